@@ -1,0 +1,354 @@
+//! What a book holds. Every thing carries the place it was read from.
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+use rust_decimal::Decimal;
+
+use crate::prose::Prose;
+use crate::quantity::Literal;
+use crate::text::{FileId, Span, Spanned};
+
+/// A whole book.
+#[derive(Clone, Debug)]
+pub struct Book {
+    /// The build sheet.
+    pub sheet: BuildSheet,
+    /// The jobs of `plan.md`, in order.
+    pub plan: Vec<Planned>,
+    /// The text of `plan.md` outside the job list is not shown; its file, if there is one.
+    pub plan_file: Option<FileId>,
+    /// The parts of `parts.yaml`, by id.
+    pub parts: BTreeMap<String, Part>,
+    /// The day logs, ordered by day.
+    pub days: Vec<DayLog>,
+}
+
+/// The vehicle, the days allowed, the crew, the targets.
+#[derive(Clone, Debug)]
+pub struct BuildSheet {
+    /// `build-sheet.yaml`.
+    pub file: FileId,
+    /// What is built.
+    pub title: String,
+    /// Day 1.
+    pub start: Date,
+    /// Build days allowed; the last one is the deadline.
+    pub days: u32,
+    /// Who builds it, in the order written.
+    pub crew: Vec<CrewMember>,
+    /// What results are shown in first.
+    pub units: UnitSystem,
+    /// ISO 4217 code.
+    pub money: String,
+    /// The spread checks are judged with.
+    pub judge: Judge,
+    /// Check lines, as in a sums block.
+    pub targets: Vec<Line>,
+}
+
+/// Somebody of the crew.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CrewMember {
+    /// The name as the logs write it.
+    pub name: String,
+    /// Hours a day that can be planned on.
+    pub hours: f64,
+}
+
+/// Metric or US customary.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum UnitSystem {
+    /// mm, kg, kW.
+    #[default]
+    Metric,
+    /// in, lb, hp.
+    Us,
+}
+
+/// Which spread a check is judged with.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum Judge {
+    /// Every reading at its worst end at once.
+    #[default]
+    WorstCase,
+    /// Root-sum-square.
+    Rss,
+}
+
+/// One line of a block, without its line end, as written.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Line {
+    /// The text, without indentation and trailing space.
+    pub text: String,
+    /// Its place; `span.range()` covers exactly `text` in the file.
+    pub span: Span,
+}
+
+/// A job in the plan.
+#[derive(Clone, Debug)]
+pub struct Planned {
+    /// The day whose heading it stands under.
+    pub day: u32,
+    /// The job as written there.
+    pub mention: Mention,
+}
+
+/// One day's log.
+#[derive(Clone, Debug)]
+pub struct DayLog {
+    /// The file.
+    pub file: FileId,
+    /// File name without `.md`: the page keeps it.
+    pub stem: String,
+    /// Build day, from 1.
+    pub day: u32,
+    /// Calendar day.
+    pub date: Date,
+    /// Who was there; names of the build sheet.
+    pub crew: Vec<String>,
+    /// The first heading, as plain text.
+    pub title: Option<String>,
+    /// What states something, in the order it stands in the log.
+    pub entries: Vec<Entry>,
+    /// The text to show, with holes where entries and references stand.
+    pub prose: Prose,
+}
+
+/// A thing in a log that states something.
+#[derive(Clone, Debug)]
+pub enum Entry {
+    /// A job in a task list.
+    Mention(Mention),
+    /// A `sums` block.
+    Sums(Block),
+    /// A `parts` block.
+    Parts(PartsBlock),
+    /// A `drawing` block.
+    Drawing(Block),
+}
+
+/// A fenced block of ours.
+#[derive(Clone, Debug)]
+pub struct Block {
+    /// Opening fence to closing fence.
+    pub span: Span,
+    /// Its lines, blank ones left out.
+    pub lines: Vec<Line>,
+}
+
+/// A `parts` block, its lines read as far as they can be.
+#[derive(Clone, Debug)]
+pub struct PartsBlock {
+    /// Opening fence to closing fence.
+    pub span: Span,
+    /// What was read, in order. Lines that could not be read are in the diagnostics and here as text.
+    pub lines: Vec<PartsLine>,
+}
+
+/// One line of a `parts` block.
+#[derive(Clone, Debug)]
+pub struct PartsLine {
+    /// The line as written.
+    pub line: Line,
+    /// The event, where the line could be read.
+    pub event: Option<PartEvent>,
+}
+
+/// A job as one list item writes it: a first mention or a later one.
+#[derive(Clone, Debug)]
+pub struct Mention {
+    /// The whole first line of the item, from `[` to `}`.
+    pub span: Span,
+    /// The job's id.
+    pub id: Spanned<String>,
+    /// Title as Markdown source, as written; `None` where only the tail stands.
+    pub title: Option<String>,
+    /// Is the box ticked?
+    pub ticked: bool,
+    /// `by Ines + Bashir`
+    pub by: Vec<Spanned<String>>,
+    /// `takes 3 h`, in hours.
+    pub takes: Option<f64>,
+    /// `took 4.5 h`, in hours.
+    pub took: Option<f64>,
+    /// `follows a + b`
+    pub follows: Vec<Spanned<String>>,
+    /// `needs p + q`
+    pub needs: Vec<Spanned<String>>,
+    /// `held up: why`
+    pub held_up: Option<String>,
+    /// `again: why`
+    pub again: Option<String>,
+    /// `dropped: why`
+    pub dropped: Option<String>,
+    /// `temp: what carries it`
+    pub temp: Option<String>,
+    /// `made good by NAME + NAME`
+    pub made_good: Option<Spanned<Vec<Spanned<String>>>>,
+    /// `caution KIND`; may stand more than once.
+    pub cautions: Vec<Spanned<Caution>>,
+}
+
+/// A part of `parts.yaml`.
+#[derive(Clone, Debug)]
+pub struct Part {
+    /// Its key in the file.
+    pub id: Spanned<String>,
+    /// What it is.
+    pub what: String,
+    /// The supplier.
+    pub from: Option<String>,
+    /// The supplier's number.
+    pub number: Option<String>,
+    /// The serial number.
+    pub serial: Option<String>,
+    /// Mass, with its spread where one is given.
+    pub mass: Option<Spanned<Literal>>,
+    /// Listed price, in the book's currency.
+    pub cost: Option<Spanned<Decimal>>,
+    /// How it came to the crew.
+    pub supplied: Supplied,
+    /// Build days from ordering to the door.
+    pub lead: Option<u32>,
+    /// Must be here by this day.
+    pub need: Option<u32>,
+    /// The maker's claims, by key.
+    pub ratings: BTreeMap<String, Spanned<Literal>>,
+}
+
+/// How a part came to the crew.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub enum Supplied {
+    /// Paid for.
+    #[default]
+    Bought,
+    /// A gift.
+    Given,
+    /// To be handed back.
+    Lent,
+    /// Was there before.
+    Owned,
+}
+
+impl Supplied {
+    /// The word in the file.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Bought => "bought",
+            Self::Given => "given",
+            Self::Lent => "lent",
+            Self::Owned => "owned",
+        }
+    }
+}
+
+/// One thing that happened to a part.
+#[derive(Clone, Debug)]
+pub struct PartEvent {
+    /// The part.
+    pub id: Spanned<String>,
+    /// What happened.
+    pub what: Spanned<EventKind>,
+    /// `due day N`
+    pub due: Option<u32>,
+    /// `cost 86.00`
+    pub cost: Option<Spanned<Decimal>>,
+    /// Anything else the line says, remarks after `#` included.
+    pub remark: Option<String>,
+}
+
+/// What can happen to a part.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum EventKind {
+    /// An order went out (again: a new due day).
+    Ordered,
+    /// It is in the shop.
+    In,
+    /// It is on the vehicle.
+    Fitted,
+    /// It came off the vehicle.
+    TakenOff,
+    /// It went back to where it came from.
+    SentBack,
+    /// It is of no more use.
+    Scrapped,
+    /// Cut, drilled or machined: its ratings no longer stand.
+    Altered,
+}
+
+impl EventKind {
+    /// Every kind, in the order a part usually sees them.
+    pub const ALL: [Self; 7] =
+        [Self::Ordered, Self::In, Self::Fitted, Self::TakenOff, Self::SentBack, Self::Scrapped, Self::Altered];
+
+    /// The words in the file.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Ordered => "ordered",
+            Self::In => "in",
+            Self::Fitted => "fitted",
+            Self::TakenOff => "taken off",
+            Self::SentBack => "sent back",
+            Self::Scrapped => "scrapped",
+            Self::Altered => "altered",
+        }
+    }
+}
+
+macro_rules! cautions {
+    ($($(#[$doc:meta])* $name:ident = $word:literal,)*) => {
+        /// A kind of hazard.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+        pub enum Caution { $($(#[$doc])* $name,)* }
+
+        impl Caution {
+            /// Every kind.
+            pub const ALL: &'static [Self] = &[$(Self::$name,)*];
+
+            /// The word in the file.
+            pub fn word(self) -> &'static str {
+                match self { $(Self::$name => $word,)* }
+            }
+        }
+    };
+}
+
+cautions! {
+    /// Fuel and its vapour.
+    Fuel = "fuel",
+    /// A load off the ground.
+    Lifting = "lifting",
+    /// Somebody below the vehicle.
+    UnderVehicle = "under_vehicle",
+    /// Welding, brazing, grinding.
+    HotWork = "hot_work",
+    /// Fumes and dust.
+    FumesDust = "fumes_dust",
+    /// Hot surfaces.
+    HotSurface = "hot_surface",
+    /// High voltage.
+    HighVoltage = "high_voltage",
+    /// Batteries.
+    Battery = "battery",
+    /// Turning parts.
+    Rotating = "rotating",
+    /// Machine tools.
+    Machining = "machining",
+    /// Brakes.
+    Brakes = "brakes",
+    /// Steering.
+    Steering = "steering",
+    /// Seats, belts, cages.
+    Restraint = "restraint",
+    /// What carries the vehicle.
+    Structure = "structure",
+    /// Springs under load.
+    StoredSpring = "stored_spring",
+    /// Pressure.
+    Pressure = "pressure",
+    /// Tyres and wheels.
+    Tyres = "tyres",
+    /// The first time it moves by itself.
+    FirstMove = "first_move",
+}

@@ -1,0 +1,12 @@
+//! Shimbook: a plain-text build-book compiler.
+//!
+//! A crew writes Markdown day logs with fenced sums; the stages below turn a folder of them into a
+//! linked record with worked, checked and traceable numbers:
+//!
+//! `desk` (read) → `text`, `prose`, `book` (parse) → `shop` ledger → `calc` (work out, judge) →
+//! `shop` (jobs, hold list) → `record` (lay out) → `press` → `desk` (write).
+
+pub mod book;
+pub mod prose;
+pub mod quantity;
+pub mod text;

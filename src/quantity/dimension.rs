@@ -1,0 +1,4 @@
+//! Dimensions (being written).
+/// A dimension.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub struct Dimension;

@@ -1,0 +1,15 @@
+//! Source text: files, places in them, and what is said about those places.
+//!
+//! In: the text of files. Out: [`Sources`], [`Span`]s and [`Diagnostic`]s, and their renderers.
+//! Knows nothing of the trade. A span always lies inside its file and on character boundaries.
+
+mod diagnostic;
+mod nearest;
+pub mod render;
+mod slug;
+mod source;
+
+pub use diagnostic::{Diagnostic, Severity};
+pub use nearest::nearest;
+pub use slug::Slug;
+pub use source::{FileId, Position, SourceFile, Sources, Span, Spanned};

@@ -7,6 +7,8 @@
 //! `shop` (jobs, hold list) → `record` (lay out) → `press` → `desk` (write).
 
 pub mod book;
+pub mod calc;
 pub mod prose;
 pub mod quantity;
+pub mod shop;
 pub mod text;

@@ -4,7 +4,7 @@
 //! bytes they took. Shared by written values and by expressions, which differ only in when `3/8` is
 //! one number.
 
-use super::{Dimension, Fault, Unit, UnitFault, Units, format};
+use super::{Dimension, Fault, Unit, UnitFault, Units};
 use crate::text::Slug;
 
 /// A number and the unit that stood behind it.
@@ -258,9 +258,4 @@ pub(crate) fn unknown_unit(word: &str, at: usize, units: &Units) -> Fault {
         .expected("a unit such as mm, deg, kg, N-m, kW or bar");
     fault.instead = units.nearest(word);
     fault
-}
-
-/// A number as a crew would write it.
-pub(crate) fn written(number: f64) -> String {
-    format::plain(number, 12)
 }

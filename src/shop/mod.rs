@@ -1,0 +1,3 @@
+//! The shop: parts.
+mod figures;
+pub use figures::{Figure, FigureValue, Figures};

@@ -9,4 +9,5 @@
 pub mod book;
 pub mod prose;
 pub mod quantity;
+pub mod shop;
 pub mod text;

@@ -58,4 +58,3 @@ pub struct Photo {
     /// Its place in the log.
     pub span: Span,
 }
-

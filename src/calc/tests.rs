@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::*;
 use crate::book::{Block, Book, BuildSheet, CrewMember, DayLog, Entry, Judge, Line, UnitSystem};
 use crate::prose::Prose;
-use crate::shop::Figures;
+use crate::shop::figures::Figures;
 use crate::text::{Diagnostic, FileId, Sources, Span};
 
 /// A book with one log a string; blocks of a day are set apart by a blank line.

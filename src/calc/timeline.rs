@@ -18,7 +18,7 @@ use super::statement::{Says, Statement, read, split_remark};
 use super::worked::{Check, Content, DayOfSums, Defined, Outcome, State, Worked, WorkedLine};
 use crate::book::{Block, Book, Entry, Line};
 use crate::quantity::{Dimension, Literal, Unit, Units, Value};
-use crate::shop::{Figure, FigureValue, Figures};
+use crate::shop::figures::{Figure, FigureValue, Figures};
 use crate::text::{Diagnostic, Slug, Span};
 
 /// Works out a whole book.

@@ -94,13 +94,7 @@ struct Tally<'a> {
 impl<'a> Tally<'a> {
     fn new(book: &'a Book) -> Self {
         let costs = book.parts.iter().filter_map(|(id, part)| Some((id.as_str(), part.cost.as_ref()?.value)));
-        Self {
-            book,
-            costs: costs.collect(),
-            fitted: BTreeSet::new(),
-            counted: BTreeSet::new(),
-            spent: Decimal::ZERO,
-        }
+        Self { book, costs: costs.collect(), fitted: BTreeSet::new(), counted: BTreeSet::new(), spent: Decimal::ZERO }
     }
 
     /// What one block changed.

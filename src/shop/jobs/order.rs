@@ -41,7 +41,9 @@ fn not_done_before(job: &Job, first: &Job, at: Span) -> Option<Diagnostic> {
     let Some((day, dropped)) = first.dropped_at() else {
         let message = format!("`{id}` is done, and `{before}`, which it follows, is not");
         let found = Diagnostic::warning(Slug::OutOfOrder, at, message).expected(format!("`{before}` done first"));
-        return Some(found.see(first.history.last().map_or(first.at, |said| said.span), format!("{before} stands here")));
+        return Some(
+            found.see(first.history.last().map_or(first.at, |said| said.span), format!("{before} stands here")),
+        );
     };
     let message = format!("`{id}` is done, and `{before}`, which it follows, was dropped on day {day}");
     Some(Diagnostic::warning(Slug::OutOfOrder, at, message).see(dropped, format!("{before} was dropped here")))

@@ -123,12 +123,7 @@ impl Stopgaps {
     }
 }
 
-fn too_few(
-    job: &Job,
-    named: usize,
-    names: &Spanned<Vec<Spanned<String>>>,
-    stopgap: &Stopgap,
-) -> Option<Diagnostic> {
+fn too_few(job: &Job, named: usize, names: &Spanned<Vec<Spanned<String>>>, stopgap: &Stopgap) -> Option<Diagnostic> {
     let hazard = TWO_NAMES.iter().find(|kind| job.cautions.contains(kind));
     let found = match (named, hazard) {
         (0, _) => Diagnostic::error(Slug::MadeGood, names.span, "`made good` does not say by whom")

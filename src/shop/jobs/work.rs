@@ -108,7 +108,7 @@ impl Work<'_> {
             Ok(()) => *self.shop.spent.entry(index).or_default() += mention.took.unwrap_or(0.0),
         }
         let job = &self.jobs[index];
-        if let Some(said) = job.history.last().filter(|said| !said.refused) {
+        if let Some(said) = job.history.last() {
             self.wrong.extend(self.shop.stopgaps.take(index, job, mention, said));
         }
         self.shop.mentioned.insert(index);

@@ -46,11 +46,8 @@ impl<'a> Keeper<'a> {
     fn new(book: &'a Book) -> Self {
         let needs = needed_by_jobs(book);
         let parts = book.parts.iter().map(|(id, part)| (id.clone(), before_the_first_day(part, &needs)));
-        let ledger = Ledger {
-            day: book.days.last().map_or(0, |log| log.day),
-            parts: parts.collect(),
-            ..Ledger::default()
-        };
+        let ledger =
+            Ledger { day: book.days.last().map_or(0, |log| log.day), parts: parts.collect(), ..Ledger::default() };
         Self { book, ledger, wrong: Vec::new() }
     }
 
@@ -124,8 +121,7 @@ impl PartStory {
     fn take(&mut self, event: &PartEvent, next: PartState, part: &Part, at: &At) -> Happening {
         let another_piece = event.what.value == EventKind::Ordered && self.state != PartState::Ordered;
         if event.what.value == EventKind::Altered {
-            self.altered =
-                Some(Altered { day: at.day, span: at.span, why: event.remark.clone() });
+            self.altered = Some(Altered { day: at.day, span: at.span, why: event.remark.clone() });
         } else if another_piece {
             self.altered = None;
         }

@@ -15,6 +15,8 @@
 mod events;
 mod keep;
 mod model;
+#[cfg(test)]
+mod tests;
 mod totals;
 
 pub use events::PartState;

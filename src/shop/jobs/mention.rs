@@ -119,7 +119,7 @@ impl Job {
         let settled = mention.again.is_some() || mention.made_good.is_some();
         let done_day = self.done_day?;
         let took = mention.took.filter(|_| mention.ticked && !settled)?;
-        let message = format!("`{}` is done since day {done_day}, and is ticked again with hours", self.id);
+        let message = format!("{} is done since day {done_day}, and is ticked again with hours", self.id);
         let id = &self.id;
         let found = Diagnostic::error(Slug::DoneAlready, mention.span, message)
             .expected("`again: why` where it was done over, `made good by NAME` where a stopgap was")

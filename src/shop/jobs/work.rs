@@ -167,7 +167,9 @@ impl Work<'_> {
         }
         days.push(DayList::new(log, list.values().copied().collect(), spent.values().sum()));
         list.retain(|_, row| row.ended.is_open());
-        list.values_mut().for_each(|row| row.came = Came::Carried);
+        for row in list.values_mut() {
+            row.came = Came::Carried;
+        }
         spent.clear();
         mentioned.clear();
     }

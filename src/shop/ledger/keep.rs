@@ -71,7 +71,7 @@ impl<'a> Keeper<'a> {
         let id = &event.id.value;
         let known = self.book.parts.keys().map(String::as_str);
         let near = if self.wrong.len() < HELPED { nearest(id, known) } else { None };
-        Diagnostic::error(Slug::UnknownPart, event.id.span, format!("`{id}` is not in parts.yaml"))
+        Diagnostic::error(Slug::UnknownPart, event.id.span, format!("{id} is not in parts.yaml"))
             .expected("the id of a part in parts.yaml")
             .maybe_instead(near)
     }
@@ -172,10 +172,10 @@ fn cannot_follow(event: &PartEvent, story: &PartStory, happenings: &[Happening])
     let (id, what) = (&event.id.value, event.what.value.words());
     let state = story.state;
     let message = match story.since_day {
-        Some(day) => format!("`{id}` cannot be `{what}`: it is {} since day {day}", state.words()),
-        None => format!("`{id}` cannot be `{what}`: it is only needed, nothing has happened to it yet"),
+        Some(day) => format!("{id} cannot be {what}: it is {} since day {day}", state.words()),
+        None => format!("{id} cannot be {what}: it is only needed, nothing has happened to it yet"),
     };
-    let can_be: Vec<String> = state.can_be().map(|event| format!("`{}`", event.words())).collect();
+    let can_be: Vec<&str> = state.can_be().map(EventKind::words).collect();
     let first = state.missing_before(event.what.value);
     let found = Diagnostic::error(Slug::WrongEvent, event.what.span, message)
         .expected(format!("from there: {}", can_be.join(", ")))

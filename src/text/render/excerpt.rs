@@ -160,6 +160,19 @@ mod tests {
         assert_eq!((at(3), at(4), at(99)), (None, None, None));
     }
 
+    proptest::proptest! {
+        #[test]
+        fn any_place_in_any_text_can_be_shown(text in "(\\PC|[\t\n\x1b車]){0,300}", from in 0..900_usize, long in 0..900_usize) {
+            let mut sources = Sources::default();
+            let file = sources.add("a.md", &text);
+            if let Some(shown) = excerpt(&sources, Span::new(file, from..from + long)) {
+                // A mark may turn the letter before it into a wider picture, so the bound has room.
+                assert!(shown.indent + shown.rule <= COLUMNS + COLUMNS / 2, "{shown:?}");
+                assert!(!shown.line.contains(['\n', '\t', '\x1b']));
+            }
+        }
+    }
+
     #[test]
     fn a_long_line_is_cut_around_the_place() {
         let text = format!("{}HERE{}", "車".repeat(500), "b".repeat(500));

@@ -215,6 +215,31 @@ fn a_stopgap_on_a_line_that_is_an_error_still_counts() {
 }
 
 #[test]
+fn a_stopgap_of_the_plan_is_in_place_once_the_job_is_mentioned_in_a_log() {
+    let text = "plan 1\n[ ] A {a, temp: a strap}\nday 1\n";
+    assert_eq!(fine(text).stopgaps.len(), 0);
+    let list = fine(&format!("{text}[x] {{a}}\nday 2\n[x] {{a, made good by Ines}}\nday 3\n[ ] {{a}}"));
+    assert_eq!((list.stopgaps.len(), list.open_stopgaps().count(), list.stopgaps[0].since_day), (1, 0, 1));
+}
+
+#[test]
+fn a_stopgap_in_the_place_of_another_stays_on_the_list() {
+    let text = "plan 1\n[ ] A {a}\nday 1\n[x] {a, temp: a strap}\nday 2\n[x] {a, made good by Ines, temp: a block}";
+    let list = fine(text);
+    let open: Vec<_> = list.open_stopgaps().map(|stopgap| (stopgap.why.as_str(), stopgap.since_day)).collect();
+    assert_eq!((open, list.stopgaps.len()), (vec![("a block", 2)], 2));
+}
+
+#[test]
+fn making_good_what_is_good_already_is_a_warning() {
+    let (list, wrong) = worked(
+        "plan 1\n[ ] A {a}\nday 1\n[x] {a, temp: a strap}\nday 2\n[x] {a, made good by Ines}\n[x] {a, made good by Odd}",
+    );
+    assert_eq!(slugs(&wrong), [("made-good", Severity::Warning)]);
+    assert_eq!(list.stopgaps[0].good.as_ref().unwrap().by, ["Ines"]);
+}
+
+#[test]
 fn a_job_with_a_caution_that_was_begun_waits_until_it_is_done_or_dropped() {
     let text = "plan 1\n[ ] A {a, caution fuel}\n[ ] B {b, caution fuel}\nday 1\n[ ] {a}\n";
     let begun = |list: &JobList| list.begun_cautions().map(|(job, _)| job.id.clone()).collect::<Vec<_>>();

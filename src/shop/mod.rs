@@ -9,3 +9,4 @@ pub mod jobs;
 pub mod ledger;
 #[cfg(test)]
 mod testing;
+mod unknown;

@@ -8,10 +8,8 @@ use std::collections::BTreeMap;
 use super::{Job, JobState};
 use crate::book::Book;
 use crate::shop::ledger::{Ledger, PartState};
-use crate::text::{Diagnostic, Slug, Span, Spanned, nearest};
-
-/// Unknown ids beyond this many get no nearest one, so that a broken book stays quick to read.
-const HELPED: usize = 200;
+use crate::shop::unknown;
+use crate::text::{Diagnostic, Slug, Span, Spanned};
 
 /// The jobs, to be asked by id.
 pub(super) struct Jobs<'a> {
@@ -71,12 +69,12 @@ pub(super) fn at_end_of_book(jobs: &Jobs, book: &Book) -> Vec<Diagnostic> {
     for job in jobs.all {
         for first in &job.follows {
             match jobs.get(&first.value) {
-                None => wrong.push(unknown_job(first, jobs.by_id, wrong.len())),
+                None => wrong.push(unknown::job(first, jobs.by_id, wrong.len())),
                 Some(first_job) => wrong.extend(waits_for_nothing(job, first, first_job)),
             }
         }
         for part in job.needs.iter().filter(|part| !book.parts.contains_key(&part.value)) {
-            wrong.push(unknown_part(part, book, wrong.len()));
+            wrong.push(unknown::part(part, &book.parts, wrong.len()));
         }
     }
     wrong
@@ -87,20 +85,4 @@ fn waits_for_nothing(job: &Job, at: &Spanned<String>, first: &Job) -> Option<Dia
     let (id, before) = (&job.id, &first.id);
     let message = format!("{id} follows {before}, which was dropped on day {day}");
     Some(Diagnostic::warning(Slug::OutOfOrder, at.span, message).see(dropped, format!("{before} was dropped here")))
-}
-
-/// An id that no job bears.
-pub(super) fn unknown_job(id: &Spanned<String>, known: &BTreeMap<String, usize>, so_far: usize) -> Diagnostic {
-    let near = if so_far < HELPED { nearest(&id.value, known.keys().map(String::as_str)) } else { None };
-    Diagnostic::error(Slug::UnknownJob, id.span, format!("no job is called {}", id.value))
-        .expected("a job of the plan or of a log, or a title in front of `{` to add it here")
-        .maybe_instead(near)
-}
-
-fn unknown_part(id: &Spanned<String>, book: &Book, so_far: usize) -> Diagnostic {
-    let known = book.parts.keys().map(String::as_str);
-    let near = if so_far < HELPED { nearest(&id.value, known) } else { None };
-    Diagnostic::error(Slug::UnknownPart, id.span, format!("{} is not in parts.yaml", id.value))
-        .expected("the id of a part in parts.yaml")
-        .maybe_instead(near)
 }

@@ -10,6 +10,7 @@ use super::stopgap::Stopgaps;
 use super::{Came, DayList, Job, JobList, JobState, Row};
 use crate::book::{Book, DayLog, Entry, Mention, Planned};
 use crate::shop::ledger::Ledger;
+use crate::shop::unknown;
 use crate::text::Diagnostic;
 
 /// Works the job list out from the plan and the logs.
@@ -122,7 +123,7 @@ impl Work<'_> {
             return Some(*known);
         }
         if mention.title.is_none() {
-            self.wrong.push(order::unknown_job(&mention.id, &self.by_id, self.wrong.len()));
+            self.wrong.push(unknown::job(&mention.id, &self.by_id, self.wrong.len()));
             return None;
         }
         let mut job = Job::first(mention);

@@ -6,10 +6,8 @@ use std::collections::BTreeMap;
 
 use super::{Altered, Happening, Ledger, PartState, PartStory};
 use crate::book::{Book, Entry, EventKind, Mention, Part, PartEvent};
-use crate::text::{Diagnostic, Slug, Span, nearest};
-
-/// Unknown ids beyond this many get no nearest one, so that a broken book stays quick to read.
-const HELPED: usize = 200;
+use crate::shop::unknown;
+use crate::text::{Diagnostic, Slug, Span};
 
 /// Works the ledger out from the parts and the events of the logs.
 pub fn keep(book: &Book) -> (Ledger, Vec<Diagnostic>) {
@@ -53,7 +51,7 @@ impl<'a> Keeper<'a> {
 
     fn enter(&mut self, event: &PartEvent, at: &At) {
         let Some(part) = self.book.parts.get(&event.id.value) else {
-            self.wrong.push(self.unknown(event));
+            self.wrong.push(unknown::part(&event.id, &self.book.parts, self.wrong.len()));
             return;
         };
         let Some(story) = self.ledger.parts.get_mut(&event.id.value) else { return };
@@ -65,15 +63,6 @@ impl<'a> Keeper<'a> {
             }
             None => self.wrong.push(cannot_follow(event, story, &self.ledger.happenings)),
         }
-    }
-
-    fn unknown(&self, event: &PartEvent) -> Diagnostic {
-        let id = &event.id.value;
-        let known = self.book.parts.keys().map(String::as_str);
-        let near = if self.wrong.len() < HELPED { nearest(id, known) } else { None };
-        Diagnostic::error(Slug::UnknownPart, event.id.span, format!("{id} is not in parts.yaml"))
-            .expected("the id of a part in parts.yaml")
-            .maybe_instead(near)
     }
 }
 

@@ -11,3 +11,4 @@ pub mod jobs;
 pub mod ledger;
 #[cfg(test)]
 mod testing;
+mod unknown;

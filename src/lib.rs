@@ -7,6 +7,7 @@
 //! `shop` (jobs, hold list) → `record` (lay out) → `press` → `desk` (write).
 
 pub mod book;
+pub mod desk;
 pub mod prose;
 pub mod quantity;
 pub mod text;

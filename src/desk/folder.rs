@@ -15,14 +15,19 @@ pub const SHEET: &str = "build-sheet.yaml";
 const PARTS: &str = "parts.yaml";
 const PLAN: &str = "plan.md";
 const MIB: u64 = 1024 * 1024;
+/// The most that sheet, parts and plan may hold.
+const SMALL: u64 = 4 * MIB;
+/// The most that a log may hold.
+const LARGE: u64 = 64 * MIB;
+const LEADS_OUT: &str = "this is a link that leads out of the book's folder";
 
 /// The files of a book.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug)]
 pub struct BookFiles {
     /// The text of every file.
     pub sources: Sources,
-    /// `build-sheet.yaml`.
-    pub sheet: Option<FileId>,
+    /// `build-sheet.yaml`; an empty text where it cannot be read, which is then among the findings.
+    pub sheet: FileId,
     /// `plan.md`.
     pub plan: Option<FileId>,
     /// `parts.yaml`.
@@ -41,10 +46,12 @@ impl BookFiles {
     /// A book from texts by path, as if they had been read from a folder.
     pub fn from_texts<'a>(texts: impl IntoIterator<Item = (&'a str, &'a str)>) -> Self {
         let texts: BTreeMap<&str, &str> = texts.into_iter().collect();
-        let mut files = Self::default();
-        let first = [SHEET, PARTS, PLAN];
+        let mut files = Self::with_sheet(texts.get(SHEET).copied().unwrap_or_default());
+        if !texts.contains_key(SHEET) {
+            files.say_no_sheet();
+        }
         let logs = texts.keys().copied().filter(|path| is_log(path));
-        for path in first.into_iter().chain(logs) {
+        for path in [PARTS, PLAN].into_iter().chain(logs) {
             if let Some(text) = texts.get(path) {
                 let id = files.sources.add(path, text);
                 files.place(path, id);
@@ -53,10 +60,45 @@ impl BookFiles {
         files
     }
 
+    fn with_sheet(text: &str) -> Self {
+        let mut sources = Sources::default();
+        let sheet = sources.add(SHEET, text);
+        Self {
+            sources,
+            sheet,
+            plan: None,
+            parts: None,
+            logs: Vec::new(),
+            photos: BTreeMap::new(),
+            refused_photos: BTreeSet::new(),
+            diagnostics: Vec::new(),
+        }
+    }
+
+    fn say_no_sheet(&mut self) {
+        let found = Diagnostic::error(Slug::Missing, Sources::top(self.sheet), format!("there is no {SHEET}"));
+        self.diagnostics.push(found.expected("a build sheet with title, start, days and crew"));
+    }
+
+    /// Says what is wrong with a file.
+    fn say(&mut self, id: FileId, wrong: Option<Wrong>) {
+        let top = Sources::top(id);
+        self.diagnostics.extend(wrong.map(|wrong| match wrong {
+            Wrong::Refused(slug, why) => Diagnostic::error(slug, top, why).expected("a plain file inside the book's folder"),
+            Wrong::TooLarge(limit) => {
+                Diagnostic::error(Slug::TooLarge, top, format!("this file is larger than {} MiB and is not read", limit / MIB))
+            }
+            Wrong::NotUtf8(at) => {
+                let next = self.sources.text(id).get(at..).and_then(|rest| rest.chars().next());
+                let at = Span::new(id, at..at + next.map_or(0, char::len_utf8));
+                Diagnostic::error(Slug::NotUtf8, at, "this byte is not UTF-8 text").expected("a file saved as UTF-8")
+            }
+        }));
+    }
+
     /// Notes which part of the book a file is.
     fn place(&mut self, path: &str, id: FileId) {
         match path {
-            SHEET => self.sheet = Some(id),
             PARTS => self.parts = Some(id),
             PLAN => self.plan = Some(id),
             _ => self.logs.push(id),
@@ -97,15 +139,63 @@ fn real_folder(folder: &Path) -> Result<PathBuf, DeskError> {
 /// Reads every file of a book. Fails only where the folder itself cannot be read.
 pub fn read_book(folder: &Path) -> Result<BookFiles, DeskError> {
     let root = folder.canonicalize().map_err(|cause| DeskError::cannot("read", folder, &cause))?;
-    let mut reader = Reader { root, files: BookFiles::default() };
-    for path in [SHEET, PARTS, PLAN] {
-        reader.take(path, 4 * MIB);
+    let sheet = load(&root, SHEET, SMALL);
+    let mut files = BookFiles::with_sheet(sheet.as_ref().map_or("", |sheet| &sheet.text));
+    match sheet {
+        Some(sheet) => files.say(files.sheet, sheet.wrong),
+        None => files.say_no_sheet(),
     }
+    let mut reader = Reader { root, files };
+    reader.take(PARTS, SMALL);
+    reader.take(PLAN, SMALL);
     for path in reader.logs() {
-        reader.take(&path, 64 * MIB);
+        reader.take(&path, LARGE);
     }
     reader.photos();
     Ok(reader.files)
+}
+
+/// What was made of a file.
+struct Loaded {
+    text: String,
+    wrong: Option<Wrong>,
+}
+
+/// Why a file is not read, or not as it is.
+enum Wrong {
+    /// It stays out of the book.
+    Refused(Slug, String),
+    /// It counts as empty.
+    TooLarge(u64),
+    /// Where in the text the first byte stands that is not UTF-8.
+    NotUtf8(usize),
+}
+
+/// Loads the file at `path`, if there is one.
+fn load(root: &Path, path: &str, limit: u64) -> Option<Loaded> {
+    let on_disk = root.join(path);
+    let refuse = |slug, why: &str| Some(Loaded { text: String::new(), wrong: Some(Wrong::Refused(slug, why.to_owned())) });
+    match plain::stands(&on_disk, root) {
+        Stands::Nothing if on_disk.symlink_metadata().is_err() => None,
+        Stands::Nothing => refuse(Slug::Missing, "this is a link to nothing that can be read"),
+        Stands::Outside => refuse(Slug::OutsideBook, LEADS_OUT),
+        Stands::Folder | Stands::Other => refuse(Slug::Missing, "this is not a plain file"),
+        Stands::File => match plain::bytes(&on_disk, limit) {
+            Ok(Some(bytes)) => Some(decode(&bytes)),
+            Ok(None) => Some(Loaded { text: String::new(), wrong: Some(Wrong::TooLarge(limit)) }),
+            Err(cause) => refuse(Slug::Missing, &DeskError::cannot("read", Path::new(path), &cause).message),
+        },
+    }
+}
+
+fn decode(bytes: &[u8]) -> Loaded {
+    let text = String::from_utf8_lossy(bytes).into_owned();
+    let wrong = std::str::from_utf8(bytes).err().map(|broken| {
+        let good = bytes.get(..broken.valid_up_to()).unwrap_or_default();
+        let good = String::from_utf8_lossy(good);
+        Wrong::NotUtf8(good.trim_start_matches('\u{feff}').replace("\r\n", "\n").len())
+    });
+    Loaded { text, wrong }
 }
 
 /// Takes in one file after another.
@@ -118,54 +208,23 @@ struct Reader {
 impl Reader {
     /// Takes in the file at `path`, if there is one.
     fn take(&mut self, path: &str, limit: u64) {
-        let on_disk = self.root.join(path);
-        match plain::stands(&on_disk, &self.root) {
-            Stands::Nothing => {
-                if on_disk.symlink_metadata().is_ok() {
-                    self.refuse(path, Slug::Missing, "this is a link to nothing that can be read");
-                }
-            }
-            Stands::File => self.read(path, &on_disk, limit),
-            Stands::Outside => self.refuse(path, Slug::OutsideBook, "this is a link that leads out of the book's folder"),
-            Stands::Folder | Stands::Other => self.refuse(path, Slug::Missing, "this is not a plain file"),
+        let Some(loaded) = load(&self.root, path, limit) else { return };
+        let id = self.files.sources.add(path, &loaded.text);
+        if !matches!(loaded.wrong, Some(Wrong::Refused(..))) {
+            self.files.place(path, id);
         }
+        self.files.say(id, loaded.wrong);
     }
 
-    fn read(&mut self, path: &str, on_disk: &Path, limit: u64) {
-        match plain::bytes(on_disk, limit) {
-            Ok(Some(bytes)) => self.take_bytes(path, &bytes),
-            Ok(None) => {
-                let id = self.files.sources.add(path, "");
-                self.files.place(path, id);
-                let message = format!("this file is larger than {} MiB and is not read", limit / MIB);
-                self.files.diagnostics.push(Diagnostic::error(Slug::TooLarge, Sources::top(id), message));
-            }
-            Err(cause) => self.refuse(path, Slug::Missing, &DeskError::cannot("read", Path::new(path), &cause).message),
-        }
-    }
-
-    fn take_bytes(&mut self, path: &str, bytes: &[u8]) {
-        let text = String::from_utf8_lossy(bytes);
-        let id = self.files.sources.add(path, &text);
-        self.files.place(path, id);
-        if let Err(broken) = std::str::from_utf8(bytes) {
-            let at = place_of(&self.files.sources, id, bytes.get(..broken.valid_up_to()).unwrap_or_default());
-            let found = Diagnostic::error(Slug::NotUtf8, at, "this byte is not UTF-8 text");
-            self.files.diagnostics.push(found.expected("a file saved as UTF-8"));
-        }
-    }
-
-    /// Says why a file is not read; it stays out of the book.
-    fn refuse(&mut self, path: &str, slug: Slug, message: &str) {
+    fn refuse(&mut self, path: &str, slug: Slug, why: &str) {
         let id = self.files.sources.add(path, "");
-        let found = Diagnostic::error(slug, Sources::top(id), message);
-        self.files.diagnostics.push(found.expected("a plain file inside the book's folder"));
+        self.files.say(id, Some(Wrong::Refused(slug, why.to_owned())));
     }
 
     /// The paths of the day logs, sorted.
     fn logs(&mut self) -> BTreeSet<String> {
         if plain::stands(&self.root.join("days"), &self.root) == Stands::Outside {
-            self.refuse("days", Slug::OutsideBook, "this is a link that leads out of the book's folder");
+            self.refuse("days", Slug::OutsideBook, LEADS_OUT);
             return BTreeSet::new();
         }
         let mut logs = BTreeSet::new();
@@ -200,14 +259,6 @@ impl Reader {
     }
 }
 
-/// Where in the text the bytes that could be read end.
-fn place_of(sources: &Sources, id: FileId, good: &[u8]) -> Span {
-    let good = String::from_utf8_lossy(good);
-    let at = good.trim_start_matches('\u{feff}').replace("\r\n", "\n").len();
-    let width = sources.text(id).get(at..).and_then(|rest| rest.chars().next()).map_or(0, char::len_utf8);
-    Span::new(id, at..at + width)
-}
-
 /// The names in a folder; a name that is not UTF-8 comes as an error with its nearest reading.
 fn names(folder: &Path) -> impl Iterator<Item = Result<String, String>> {
     let entries = std::fs::read_dir(folder).into_iter().flatten().flatten();
@@ -223,6 +274,7 @@ mod tests {
 
     fn book(files: &[(&str, &[u8])]) -> tempfile::TempDir {
         let dir = tempfile::tempdir().unwrap();
+        fs::write(dir.path().join(SHEET), b"title: x").unwrap();
         fs::create_dir_all(dir.path().join("days")).unwrap();
         fs::create_dir_all(dir.path().join("photos/arch")).unwrap();
         for (path, bytes) in files {
@@ -241,14 +293,13 @@ mod tests {
             ("days/day-02.md", b"two"),
             ("days/day-01.md", b"one"),
             ("days/notes.txt", b"no"),
-            (SHEET, b"title: x"),
             (PLAN, b""),
             ("photos/arch/a.png", b"p"),
         ]);
         let files = read_book(dir.path()).unwrap();
         let paths: Vec<&str> = files.logs.iter().map(|id| files.sources.path(*id)).collect();
         assert_eq!(paths, ["days/day-01.md", "days/day-02.md"]);
-        assert!(files.sheet < files.plan && files.plan < files.logs.first().copied());
+        assert!(Some(files.sheet) < files.plan && files.plan < files.logs.first().copied());
         assert_eq!(files.photos.keys().collect::<Vec<_>>(), ["photos/arch/a.png"]);
         assert_eq!(slugs(&files), []);
     }
@@ -279,13 +330,14 @@ mod tests {
         let at = |path: &str| dir.path().join(path);
         symlink(outside.path().join("secret.md"), at("days/day-02.md")).unwrap();
         symlink(at("days/day-01.md"), at("days/day-03.md")).unwrap();
+        fs::remove_file(at(SHEET)).unwrap();
         symlink(outside.path().join("secret.md"), at(SHEET)).unwrap();
         symlink(outside.path().join("photos"), at("photos/out")).unwrap();
         symlink(at("photos"), at("photos/loop")).unwrap();
         let files = read_book(dir.path()).unwrap();
         assert_eq!(slugs(&files), [Slug::OutsideBook, Slug::OutsideBook]);
         assert_eq!(files.logs.len(), 2);
-        assert_eq!(files.sheet, None);
+        assert_eq!(files.sources.text(files.sheet), "");
         assert!(files.photos.is_empty());
         assert_eq!(files.refused_photos.iter().collect::<Vec<_>>(), ["photos/out"]);
     }
@@ -303,6 +355,8 @@ mod tests {
     #[test]
     fn a_pipe_in_place_of_a_file_is_refused_and_never_opened() {
         let dir = book(&[]);
+        fs::remove_file(dir.path().join(SHEET)).unwrap();
+        assert_eq!(read_book(dir.path()).unwrap().diagnostics[0].message, "there is no build-sheet.yaml");
         let made = std::process::Command::new("mkfifo").arg(dir.path().join(SHEET)).status();
         if made.is_ok_and(|status| status.success()) {
             let files = read_book(dir.path()).unwrap();

@@ -7,7 +7,9 @@
 //! `shop` (jobs, hold list) → `record` (lay out) → `press` → `desk` (write).
 
 pub mod book;
+pub mod calc;
 pub mod desk;
 pub mod prose;
 pub mod quantity;
+pub mod shop;
 pub mod text;

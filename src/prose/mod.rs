@@ -158,4 +158,3 @@ pub struct Photo {
     /// Its place in the log.
     pub span: Span,
 }
-

@@ -1,37 +1,343 @@
-//! Literals (being written).
-use super::{Unit, Units};
-use crate::text::Slug;
+//! Written values: `3.1 deg`, `1-3/8 in`, `5' 6"`, `3° 06'`, `7/16 ± 0.005 in`, `10 +0.2/-0 mm`.
+//!
+//! In: text as a crew writes it. Out: a [`Literal`] in SI, or a [`Fault`] that says what to write
+//! instead. A bare number takes the unit of the other number of its clause; tolerances in degrees
+//! of temperature are differences.
+
 use std::ops::Range;
-/// A written value.
+
+use super::amount::{self, Amount, Reading};
+use super::{Unit, Units, format};
+use crate::text::Slug;
+
+/// A written value with its tolerance.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Literal {
-    /// SI.
+    /// The value in SI.
     pub nominal: f64,
-    /// SI.
+    /// How far it may lie above, in SI; never negative.
     pub plus: f64,
-    /// SI.
+    /// How far it may lie below, in SI; never negative.
     pub minus: f64,
-    /// Shown in.
+    /// The unit it was written in.
     pub unit: Unit,
+    /// The text as written.
+    pub written: String,
 }
+
 /// What is wrong with a piece of text, with byte offsets into that text.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Fault {
-    /// Kind.
+    /// The kind.
     pub slug: Slug,
-    /// Place in the text that was read.
+    /// The place in the text that was read.
     pub at: Range<usize>,
     /// What is wrong.
     pub message: String,
     /// What was expected.
     pub expected: Option<String>,
-    /// What to write.
+    /// What to write instead.
     pub instead: Option<String>,
 }
+
+impl Fault {
+    /// A fault at a place.
+    pub fn new(slug: Slug, at: Range<usize>, message: impl Into<String>) -> Self {
+        Self { slug, at, message: message.into(), expected: None, instead: None }
+    }
+
+    /// Says what was expected.
+    #[must_use]
+    pub fn expected(mut self, what: impl Into<String>) -> Self {
+        self.expected = Some(what.into());
+        self
+    }
+
+    /// Says what to write instead.
+    #[must_use]
+    pub fn instead(mut self, what: impl Into<String>) -> Self {
+        self.instead = Some(what.into());
+        self
+    }
+
+    /// The same fault, in a text that begins `by` bytes earlier.
+    #[must_use]
+    pub fn moved(mut self, by: usize) -> Self {
+        self.at = self.at.start + by..self.at.end + by;
+        self
+    }
+}
+
+/// A tolerance as written, before it has a unit for sure.
+struct Tolerance {
+    plus: Amount,
+    minus: Amount,
+    at: Range<usize>,
+}
+
 impl Literal {
-    /// Reads `41 kg`, `8000 rpm ± 50 rpm`, `5 ft 6 in`.
+    /// Reads a whole text as one value: `41 kg`, `8000 ± 50 rpm`, `5 ft 6 in`.
     pub fn read(text: &str, units: &Units) -> Result<Self, Fault> {
-        let _ = (text, units);
-        unimplemented!()
+        let (minus, start) = sign(text);
+        let Some((mut value, length)) =
+            amount::first_in(&text[start..], units, Reading::Value).map_err(|f| f.moved(start))?
+        else {
+            return Err(not_a_value(text, start));
+        };
+        if minus {
+            value.number = -value.number;
+        }
+        let end = start + length;
+        let tolerance = tolerance(text, end, units)?;
+        let (unit, steps) = settle_units(&value, tolerance, text, start..end)?;
+        let literal = Self {
+            nominal: unit.to_si(value.number_in(&unit)),
+            plus: steps[0],
+            minus: steps[1],
+            written: text.trim().to_owned(),
+            unit,
+        };
+        literal.finite(text)
+    }
+
+    fn finite(self, text: &str) -> Result<Self, Fault> {
+        if self.nominal.is_finite() && self.plus.is_finite() && self.minus.is_finite() {
+            return Ok(self);
+        }
+        Err(Fault::new(Slug::BadNumber, 0..text.trim_end().len(), "this number is too large to work with"))
+    }
+
+    /// Has it a tolerance?
+    pub fn has_spread(&self) -> bool {
+        self.plus > 0.0 || self.minus > 0.0
+    }
+}
+
+/// Is there a minus sign, and where does the number begin?
+fn sign(text: &str) -> (bool, usize) {
+    let at = text.len() - text.trim_start().len();
+    match text[at..].chars().next() {
+        Some(c @ ('-' | '−')) => {
+            let after = at + c.len_utf8();
+            (true, after + text[after..].len() - text[after..].trim_start().len())
+        }
+        _ => (false, at),
+    }
+}
+
+fn not_a_value(text: &str, start: usize) -> Fault {
+    Fault::new(
+        Slug::BadNumber,
+        start.min(text.len())..text.trim_end().len().max(start.min(text.len())),
+        "this is not a value",
+    )
+    .expected("a number with its unit, such as 12.5 mm or 4.3 ± 0.1 deg")
+}
+
+/// Reads what follows the nominal value: nothing, `± t`, or `+a/-b`.
+fn tolerance(text: &str, from: usize, units: &Units) -> Result<Option<Tolerance>, Fault> {
+    let rest = text[from..].trim_start();
+    let at = text.len() - rest.len();
+    if rest.is_empty() {
+        return Ok(None);
+    }
+    if let Some(mark) = plus_minus(rest) {
+        let (step, end) = whole_amount(text, at + mark, units)?;
+        nothing_after(text, end)?;
+        return Ok(Some(Tolerance { plus: step.clone(), minus: step, at: at..end }));
+    }
+    if rest.starts_with('+') {
+        return unequal(text, at, units).map(Some);
+    }
+    Err(trailing(text, at, units))
+}
+
+/// Length of `±` or `+/-` at the start.
+pub(crate) fn plus_minus(text: &str) -> Option<usize> {
+    ["±", "+/-", "+-"].iter().find(|mark| text.starts_with(**mark)).map(|mark| mark.len())
+}
+
+/// Reads `+a/-b`.
+fn unequal(text: &str, at: usize, units: &Units) -> Result<Tolerance, Fault> {
+    let (plus, middle) = whole_amount(text, at + 1, units)?;
+    let rest = text[middle..].trim_start();
+    let slash = text.len() - rest.len();
+    if !rest.starts_with("/-") {
+        return Err(Fault::new(
+            Slug::BadNumber,
+            slash..text.len().max(slash),
+            "the lower side of the tolerance is missing",
+        )
+        .expected("both sides, such as +0.2/-0.1 mm"));
+    }
+    let (minus, end) = whole_amount(text, slash + 2, units)?;
+    nothing_after(text, end)?;
+    Ok(Tolerance { plus, minus, at: at..end })
+}
+
+fn whole_amount(text: &str, from: usize, units: &Units) -> Result<(Amount, usize), Fault> {
+    let start = text.len() - text[from..].trim_start().len();
+    match amount::first_in(&text[start..], units, Reading::Value).map_err(|f| f.moved(start))? {
+        Some((step, length)) => Ok((step, start + length)),
+        None => Err(Fault::new(Slug::BadNumber, start..text.len(), "a tolerance is missing here")
+            .expected("a number that is not negative, such as 0.1 mm")),
+    }
+}
+
+fn nothing_after(text: &str, end: usize) -> Result<(), Fault> {
+    let rest = text[end..].trim_start();
+    if rest.is_empty() {
+        return Ok(());
+    }
+    Err(Fault::new(
+        Slug::BadNumber,
+        text.len() - rest.len()..text.trim_end().len(),
+        "nothing more is read after the tolerance",
+    ))
+}
+
+/// Something follows the value that is no tolerance: most often a unit nobody knows.
+fn trailing(text: &str, at: usize, units: &Units) -> Fault {
+    let place = at..text.trim_end().len();
+    let word: String = text[at..].chars().take_while(|c| !c.is_whitespace()).collect();
+    if word.starts_with(|c: char| c.is_alphabetic()) {
+        return amount::unknown_unit(&word, at, units);
+    }
+    if word.starts_with(|c: char| c.is_ascii_digit()) {
+        return Fault::new(Slug::BadNumber, place, "two numbers stand side by side")
+            .expected("one number, written without spaces, and its unit");
+    }
+    Fault::new(Slug::BadNumber, place, "this cannot be read as part of a value")
+        .expected("a unit, ± a tolerance, or nothing")
+}
+
+/// Which unit the value is in, and its tolerance in SI.
+fn settle_units(
+    value: &Amount,
+    tolerance: Option<Tolerance>,
+    text: &str,
+    at: Range<usize>,
+) -> Result<(Unit, [f64; 2]), Fault> {
+    let Some(tolerance) = tolerance else {
+        return Ok((value.unit.clone().unwrap_or_else(Unit::none), [0.0; 2]));
+    };
+    let written = tolerance.minus.unit.clone().or_else(|| tolerance.plus.unit.clone());
+    let unit = value.unit.clone().or_else(|| written.clone()).unwrap_or_else(Unit::none);
+    let mut steps = [0.0; 2];
+    for (step, side) in steps.iter_mut().zip([&tolerance.plus, &tolerance.minus]) {
+        let own = side.unit.clone().or_else(|| written.clone()).unwrap_or_else(|| unit.clone());
+        if own.dimension != unit.dimension {
+            return Err(tolerance_mismatch(value, &unit, &own, side, text, (at, tolerance.at)));
+        }
+        *step = own.step_to_si(side.number_in(&own)).abs();
+    }
+    Ok((unit, steps))
+}
+
+fn tolerance_mismatch(
+    value: &Amount,
+    unit: &Unit,
+    own: &Unit,
+    side: &Amount,
+    text: &str,
+    places: (Range<usize>, Range<usize>),
+) -> Fault {
+    let fault = Fault::new(
+        Slug::UnitMismatch,
+        places.1,
+        format!("the tolerance is {} but the value is {}", own.dimension.words(), unit.dimension.words()),
+    )
+    .expected(unit.dimension.words());
+    if own.name == "%" {
+        let share = (value.number * side.number / 100.0).abs();
+        return fault.instead(format!("{} ± {} {}", &text[places.0], format::plain(share, 4), unit.name));
+    }
+    fault
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(text: &str) -> Result<Literal, Fault> {
+        Literal::read(text, &Units::new("EUR"))
+    }
+
+    fn inches(text: &str) -> f64 {
+        read(text).unwrap().nominal / 0.0254
+    }
+
+    #[test]
+    fn fractions_of_an_inch_are_read_as_the_shop_writes_them() {
+        assert!((inches("3/8 in") - 0.375).abs() < 1e-12);
+        assert!((inches("1-3/8 in") - 1.375).abs() < 1e-12);
+        assert!((inches("1 3/8\"") - 1.375).abs() < 1e-12);
+        assert!((inches("5 ft 6 in") - 66.0).abs() < 1e-9);
+        assert!((inches("5' 6\"") - 66.0).abs() < 1e-9);
+        assert!((inches("5 ft 6 1/2 in") - 66.5).abs() < 1e-9);
+        assert!((inches("15 thou") - 0.015).abs() < 1e-12);
+    }
+
+    #[test]
+    fn minutes_and_seconds_of_arc_stand_only_after_the_degree_sign() {
+        let degrees = |text| read(text).unwrap().nominal.to_degrees();
+        assert!((degrees("3° 06'") - 3.1).abs() < 1e-12);
+        assert!((degrees("3°06'36\"") - 3.11).abs() < 1e-12);
+        assert!((degrees("3.1°") - 3.1).abs() < 1e-12);
+        assert_eq!(read("6'").unwrap().unit.name, "ft");
+    }
+
+    #[test]
+    fn a_bare_number_takes_the_unit_of_its_clause() {
+        let value = read("7/16 ± 0.005 in").unwrap();
+        assert!((value.nominal - 7.0 / 16.0 * 0.0254).abs() < 1e-15);
+        assert!((value.plus - 0.005 * 0.0254).abs() < 1e-15);
+        assert_eq!(read("10 mm ± 0.1").unwrap().plus, 0.1 * 1e-3);
+        assert_eq!(read("48 ± 2 %").unwrap().nominal, 0.48);
+    }
+
+    #[test]
+    fn unequal_sides_are_kept_apart() {
+        let value = read("10 +0.2/-0.1 mm").unwrap();
+        assert_eq!((value.plus, value.minus), (0.2 * 1e-3, 0.1 * 1e-3));
+        assert_eq!(read("10 +0.2/-0 mm").unwrap().minus, 0.0);
+        assert_eq!(read("10 +0.2 mm").unwrap_err().message, "the lower side of the tolerance is missing");
+    }
+
+    #[test]
+    fn tolerances_of_temperatures_are_differences() {
+        let value = read("20 ± 2 degC").unwrap();
+        assert_eq!((value.nominal, value.plus), (293.15, 2.0));
+        assert!((read("68 ± 9 degF").unwrap().plus - 5.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_decimal_comma_is_pointed_out() {
+        let fault = read("12,5 mm").unwrap_err();
+        assert_eq!((fault.slug, fault.at, fault.instead.as_deref()), (Slug::DecimalComma, 0..4, Some("12.5")));
+    }
+
+    #[test]
+    fn an_unknown_unit_names_the_nearest() {
+        let fault = read("3 inch").unwrap_err();
+        assert_eq!((fault.slug, fault.at, fault.instead.as_deref()), (Slug::UnknownUnit, 2..6, Some("in")));
+        assert_eq!(read("12 Nm").unwrap_err().instead.as_deref(), Some("N-m"));
+        assert_eq!(read("12 ft-lb").unwrap_err().instead.as_deref(), Some("lb-ft"));
+    }
+
+    #[test]
+    fn a_tolerance_of_another_kind_is_refused_with_the_right_one() {
+        let fault = read("5 mm ± 2 %").unwrap_err();
+        assert_eq!((fault.slug, fault.instead.as_deref()), (Slug::UnitMismatch, Some("5 mm ± 0.1 mm")));
+    }
+
+    #[test]
+    fn nonsense_is_a_fault_and_never_a_panic() {
+        for text in [
+            "", " ", "-", "±", "1e999 mm", "1/0 in", "3°°", "5' 6' 7'", "1.2.3", "€", "+", "1 ±", "1 + 2", "½ in",
+            "1e", "0x10",
+        ] {
+            assert!(read(text).is_err(), "{text:?} was read as a value");
+        }
     }
 }

@@ -1,12 +1,20 @@
-//! Physical quantities: dimensions, units, literals, and values that carry their spread.
+//! Physical quantities: dimensions, units, written values, and values that carry their spread.
 //!
 //! In: text such as `3.4 ± 0.4 deg`. Out: quantities in SI, and text again. Knows nothing of books.
 //! A quantity is always finite, and a spread is never negative.
 
+mod amount;
 mod dimension;
+pub mod format;
 mod literal;
 mod unit;
+mod value;
 
+pub use amount::{Amount, Reading};
 pub use dimension::Dimension;
 pub use literal::{Fault, Literal};
-pub use unit::{Unit, Units};
+pub use unit::{Unit, UnitFault, Units};
+pub use value::{Heat, Sides, SourceId, Term, Value};
+
+pub(crate) use amount::{first_in as first_amount, unknown_unit};
+pub(crate) use literal::plus_minus;

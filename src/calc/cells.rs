@@ -1,0 +1,298 @@
+//! What every name is, who uses it, and how a change runs on.
+//!
+//! In: definitions, one after another. Out: for each name its value now and its history. A formula is
+//! worked out again exactly when something it reads changed; names never form a ring.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use super::evaluate::{Halt, Known, Lookup, evaluate};
+use super::expression::{Expr, ExprKind, Input};
+use super::names::NameId;
+use super::shown::Shown;
+use super::worked::{Content, Defined, Moment};
+use crate::quantity::{Dimension, Unit, Value};
+use crate::text::Diagnostic;
+
+/// One name's place in the book.
+#[derive(Clone, Debug)]
+pub(super) struct Cell {
+    pub(super) defined: Option<Arc<Defined>>,
+    pub(super) known: Known,
+    pub(super) unit: Unit,
+    pub(super) moments: Vec<Moment>,
+    /// Names worked out from this one.
+    users: BTreeSet<NameId>,
+    /// Checks that read this one, as value or in a limit.
+    pub(super) checks: BTreeSet<usize>,
+    /// Where the formula lives on once the name was measured.
+    pub(super) prediction: Option<NameId>,
+    /// Whose prediction this is.
+    pub(super) predicts: Option<NameId>,
+    /// When it was measured last.
+    pub(super) measured: Option<u32>,
+    /// Something it physically depends on changed since it was measured: what.
+    pub(super) overtaken_by: Option<NameId>,
+    /// Was a line that defines it in error?
+    pub(super) broken: bool,
+    /// What was known before anything was.
+    nothing: Known,
+}
+
+impl Cell {
+    fn new(id: NameId) -> Self {
+        Self {
+            defined: None,
+            known: Known::NoReading(id),
+            unit: Unit::none(),
+            moments: Vec::new(),
+            users: BTreeSet::new(),
+            checks: BTreeSet::new(),
+            prediction: None,
+            predicts: None,
+            measured: None,
+            overtaken_by: None,
+            broken: false,
+            nothing: Known::NoReading(id),
+        }
+    }
+}
+
+/// All names' cells.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Cells {
+    cells: Vec<Cell>,
+    /// How many formulas were worked out so far: growth is judged by it, not by the clock.
+    pub(super) evaluations: usize,
+}
+
+impl Lookup for Cells {
+    fn known(&self, name: NameId) -> &Known {
+        &self.cells[name.index()].known
+    }
+
+    fn past(&self, day: u32, name: NameId) -> &Known {
+        let cell = &self.cells[name.index()];
+        let later = cell.moments.partition_point(|moment| moment.day <= day);
+        later.checked_sub(1).map_or(&cell.nothing, |last| &cell.moments[last].known)
+    }
+}
+
+/// What a change did.
+pub(super) struct Ripple {
+    /// Names whose value or state changed.
+    pub(super) changed: BTreeSet<NameId>,
+    /// What evaluation had to say.
+    pub(super) findings: Vec<Diagnostic>,
+}
+
+impl Cells {
+    /// Makes room for names up to `count`.
+    pub(super) fn grow(&mut self, count: usize) {
+        for index in self.cells.len()..count {
+            self.cells.push(Cell::new(NameId(index as u32)));
+        }
+    }
+
+    pub(super) fn get(&self, id: NameId) -> &Cell {
+        &self.cells[id.index()]
+    }
+
+    pub(super) fn get_mut(&mut self, id: NameId) -> &mut Cell {
+        &mut self.cells[id.index()]
+    }
+
+    pub(super) fn into_cells(self) -> Vec<Cell> {
+        self.cells
+    }
+
+    /// Rings of names that each need the next, among what is worked out from `roots`: at least one through
+    /// every name that depends on itself, each name once. Costs what lies downstream.
+    pub(super) fn rings(&self, roots: &BTreeSet<NameId>) -> Vec<Vec<NameId>> {
+        let mut rings = Vec::new();
+        let mut done = BTreeSet::new();
+        for root in roots {
+            let mut path: Vec<NameId> = Vec::new();
+            let mut on_path: BTreeMap<NameId, usize> = BTreeMap::new();
+            let mut waiting = vec![(*root, false)];
+            while let Some((id, left)) = waiting.pop() {
+                if left {
+                    path.pop();
+                    on_path.remove(&id);
+                    done.insert(id);
+                } else if let Some(from) = on_path.get(&id) {
+                    rings.push(path[*from..].iter().rev().copied().collect());
+                } else if !done.contains(&id) {
+                    on_path.insert(id, path.len());
+                    path.push(id);
+                    waiting.push((id, true));
+                    waiting.extend(self.get(id).users.iter().map(|user| (*user, false)));
+                }
+            }
+        }
+        rings
+    }
+
+    /// Gives a name a new definition (or none, where its line is in error).
+    pub(super) fn define(&mut self, id: NameId, defined: Option<Arc<Defined>>) {
+        if let Some(old) = self.get(id).defined.clone() {
+            for read in reads(&old.content) {
+                self.get_mut(read).users.remove(&id);
+            }
+        }
+        if let Some(new) = &defined {
+            for read in reads(&new.content) {
+                self.get_mut(read).users.insert(id);
+            }
+        }
+        self.get_mut(id).defined = defined;
+    }
+
+    /// Works out `roots` and all that follows from what changed, in order.
+    pub(super) fn ripple(&mut self, roots: &BTreeSet<NameId>, now: (u32, u32), shown: &Shown) -> Ripple {
+        let mut ripple = Ripple { changed: BTreeSet::new(), findings: Vec::new() };
+        let mut due: BTreeSet<NameId> = roots.clone();
+        for id in self.downstream(roots) {
+            if !due.contains(&id) {
+                continue;
+            }
+            if self.settle(id, now, shown, &mut ripple.findings) {
+                ripple.changed.insert(id);
+                due.extend(self.get(id).users.iter().copied());
+            }
+        }
+        ripple
+    }
+
+    /// Works out one name; did it change?
+    fn settle(&mut self, id: NameId, (step, day): (u32, u32), shown: &Shown, findings: &mut Vec<Diagnostic>) -> bool {
+        let Some(defined) = self.get(id).defined.clone() else {
+            let cell = self.get_mut(id);
+            let known = if cell.broken { Known::Broken } else { Known::NoReading(id) };
+            return std::mem::replace(&mut cell.known, known.clone()) != known;
+        };
+        let (known, unit) = self.work_out(id, &defined, shown, findings);
+        let cell = self.get_mut(id);
+        let moment = Moment { step, day, known: known.clone(), unit: unit.clone(), defined };
+        let same = cell.moments.last().is_some_and(|last| last.says_the_same(&moment));
+        if same {
+            return false;
+        }
+        if cell.moments.last().is_some_and(|last| last.step == step) {
+            cell.moments.pop();
+        }
+        cell.moments.push(moment);
+        cell.unit = unit;
+        std::mem::replace(&mut cell.known, known.clone()) != known
+    }
+
+    fn work_out(
+        &mut self,
+        id: NameId,
+        defined: &Defined,
+        shown: &Shown,
+        findings: &mut Vec<Diagnostic>,
+    ) -> (Known, Unit) {
+        self.evaluations += 1;
+        let worked = match &defined.content {
+            Content::Value(value, unit) => return (Known::Value(value.clone()), unit.clone()),
+            Content::Unknown => return (Known::NoReading(id), Unit::none()),
+            Content::Sum(parts) => self.sum(parts),
+            Content::Formula { expr, .. } => evaluate(expr, self, findings),
+        };
+        let settled = worked.and_then(|value| shown.settle(value, &defined.content, self));
+        match settled {
+            Ok((value, unit)) => (Known::Value(value), unit),
+            Err(Halt::NoReading(missing)) => (Known::NoReading(missing), self.get(id).unit.clone()),
+            Err(Halt::Broken) => (Known::Broken, Unit::none()),
+            Err(Halt::Fault(finding)) => {
+                findings.push(*finding);
+                (Known::Broken, Unit::none())
+            }
+        }
+    }
+
+    fn sum(&self, parts: &[NameId]) -> Result<Value, Halt> {
+        let values = parts.iter().filter_map(|part| match self.known(*part) {
+            Known::Value(value) => Some(value),
+            _ => None,
+        });
+        let dimension = Dimension::MASS;
+        let nominal = values.clone().map(|value| value.nominal).sum();
+        Ok(Value::result(nominal, dimension, values.map(|value| (1.0, value))))
+    }
+
+    /// `roots` and everything that is worked out from them, each after what it reads.
+    fn downstream(&self, roots: &BTreeSet<NameId>) -> Vec<NameId> {
+        let mut order = Vec::new();
+        let mut seen = BTreeSet::new();
+        for root in roots {
+            // A walk with its own stack: chains of names may be longer than the thread's stack is deep.
+            let mut waiting = vec![(*root, false)];
+            while let Some((id, left)) = waiting.pop() {
+                if left {
+                    order.push(id);
+                } else if seen.insert(id) {
+                    waiting.push((id, true));
+                    waiting.extend(self.get(id).users.iter().map(|user| (*user, false)));
+                }
+            }
+        }
+        order.reverse();
+        order
+    }
+
+    /// Marks every measured name that physically depends on one of `moved` as overtaken: a reading taken
+    /// before `step` no longer tells what is there now.
+    pub(super) fn overtake(&mut self, moved: &BTreeSet<NameId>, step: u32) -> BTreeSet<NameId> {
+        let mut marked = BTreeSet::new();
+        let mut seen = BTreeSet::new();
+        let mut waiting: Vec<(NameId, NameId)> = moved.iter().map(|cause| (*cause, *cause)).collect();
+        while let Some((id, cause)) = waiting.pop() {
+            let further = self.get(id).users.iter().copied().chain(self.get(id).predicts);
+            for next in further.filter(|next| seen.insert(*next)).collect::<Vec<_>>() {
+                waiting.push((next, cause));
+                let cell = self.get_mut(next);
+                if cell.measured.is_some_and(|measured| measured < step) {
+                    cell.overtaken_by = Some(cause);
+                    marked.insert(next);
+                }
+            }
+        }
+        marked
+    }
+}
+
+/// The names a definition reads.
+pub(super) fn reads(content: &Content) -> BTreeSet<NameId> {
+    match content {
+        Content::Value(..) | Content::Unknown => BTreeSet::new(),
+        Content::Sum(parts) => parts.iter().copied().collect(),
+        Content::Formula { expr, .. } => names_in(expr),
+    }
+}
+
+/// The names an expression reads as they are now.
+pub(super) fn names_in(expr: &Expr) -> BTreeSet<NameId> {
+    let mut names = BTreeSet::new();
+    let mut waiting = vec![expr];
+    while let Some(expr) = waiting.pop() {
+        match &expr.kind {
+            ExprKind::Name(name) => {
+                names.insert(*name);
+            }
+            ExprKind::Number(..) | ExprKind::Past { .. } => {}
+            ExprKind::Negative(inner) | ExprKind::Not(inner) => waiting.push(inner),
+            ExprKind::Binary(_, a, b) | ExprKind::Compare(_, a, b) | ExprKind::And(a, b) | ExprKind::Or(a, b) => {
+                waiting.extend([&**a, &**b]);
+            }
+            ExprKind::If(parts) => waiting.extend(parts.iter()),
+            ExprKind::Math(_, arguments, _) => waiting.extend(arguments),
+            ExprKind::Formula(_, inputs, _) => waiting.extend(inputs.iter().filter_map(|input| match input {
+                Input::Quantity(expr) => Some(expr),
+                Input::Word(_) => None,
+            })),
+        }
+    }
+    names
+}

@@ -1,0 +1,162 @@
+//! What an expression comes to.
+//!
+//! In: an [`Expr`] and what each name is at that moment. Out: a [`Value`] with its spread, or why
+//! there is none. Never a number that is not finite, never a wrong dimension.
+
+mod arithmetic;
+mod functions;
+
+use std::borrow::Cow;
+
+use super::expression::{Comparison, Expr, ExprKind};
+use super::names::NameId;
+use crate::quantity::Value;
+use crate::text::{Diagnostic, Slug, Span};
+
+/// What is known of a name.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Known {
+    /// Its value.
+    Value(Value),
+    /// Nothing yet, for want of this name.
+    NoReading(NameId),
+    /// What it is worked out from is in error.
+    Broken,
+}
+
+/// What names are at the moment of working out.
+pub trait Lookup {
+    /// What is known of a name now.
+    fn known(&self, name: NameId) -> &Known;
+    /// What was known of a name at the end of a day.
+    fn past(&self, day: u32, name: NameId) -> &Known;
+}
+
+/// Why an expression comes to no value.
+#[derive(Clone, Debug)]
+pub enum Halt {
+    /// For want of this name.
+    NoReading(NameId),
+    /// Something it needs is in error, and said so where it stands.
+    Broken,
+    /// An error in the expression itself.
+    Fault(Box<Diagnostic>),
+}
+
+type Worked<'e> = Result<Cow<'e, Value>, Halt>;
+
+/// Works out `expr`; what should be looked at goes into `warnings`.
+pub fn evaluate(expr: &Expr, lookup: &dyn Lookup, warnings: &mut Vec<Diagnostic>) -> Result<Value, Halt> {
+    let mut evaluator = Evaluator { lookup, warnings };
+    evaluator.value(expr).map(Cow::into_owned)
+}
+
+struct Evaluator<'e, 'w> {
+    lookup: &'e dyn Lookup,
+    warnings: &'w mut Vec<Diagnostic>,
+}
+
+impl<'e> Evaluator<'e, '_> {
+    fn value(&mut self, expr: &'e Expr) -> Worked<'e> {
+        match &expr.kind {
+            ExprKind::Number(value, _) => Ok(Cow::Borrowed(value)),
+            ExprKind::Name(name) => known(self.lookup.known(*name)),
+            ExprKind::Past { day, name } => known(self.lookup.past(*day, *name)),
+            ExprKind::Negative(inner) => {
+                let inner = self.value(inner)?;
+                Ok(Cow::Owned(arithmetic::negative(&inner)))
+            }
+            ExprKind::Binary(operator, left, right) => {
+                let (a, b) = (self.value(left)?, self.value(right)?);
+                let result = arithmetic::binary(*operator, (&a, left.at), (&b, right.at), self.warnings)?;
+                finite(result, expr.at)
+            }
+            ExprKind::If(parts) => self.choice(parts),
+            ExprKind::Math(math, arguments, source) => {
+                let values = arguments.iter().map(|argument| self.value(argument)).collect::<Result<Vec<_>, _>>()?;
+                let places: Vec<Span> = arguments.iter().map(|argument| argument.at).collect();
+                finite(functions::math(*math, &values, &places, *source)?, expr.at)
+            }
+            ExprKind::Formula(formula, inputs, source) => {
+                let result = functions::formula(self, formula, inputs, *source)?;
+                finite(result, expr.at)
+            }
+            ExprKind::Compare(..) | ExprKind::And(..) | ExprKind::Or(..) | ExprKind::Not(..) => Err(fault(
+                Diagnostic::error(Slug::BadExpression, expr.at, "this is true or false, not a value")
+                    .expected("a comparison only as the condition of if(condition, then, else)"),
+            )),
+        }
+    }
+
+    /// Only the branch that holds is worked out; the other must agree in kind where it comes to a value.
+    fn choice(&mut self, parts: &'e [Expr; 3]) -> Worked<'e> {
+        let [condition, then, otherwise] = parts;
+        let (taken, left) = if self.holds(condition)? { (then, otherwise) } else { (otherwise, then) };
+        let result = self.value(taken)?;
+        let mut unheard = Vec::new();
+        let other = Evaluator { lookup: self.lookup, warnings: &mut unheard }.value(left);
+        if let Ok(other) = other
+            && !other.dimension.agrees_with(result.dimension)
+        {
+            let message = format!("one branch is {}, the other {}", result.dimension.words(), other.dimension.words());
+            return Err(fault(
+                Diagnostic::error(Slug::UnitMismatch, left.at, message).expected(result.dimension.words()),
+            ));
+        }
+        Ok(result)
+    }
+
+    fn holds(&mut self, condition: &'e Expr) -> Result<bool, Halt> {
+        match &condition.kind {
+            ExprKind::Compare(comparison, left, right) => self.compare(*comparison, left, right),
+            ExprKind::And(left, right) => Ok(self.holds(left)? & self.holds(right)?),
+            ExprKind::Or(left, right) => Ok(self.holds(left)? | self.holds(right)?),
+            ExprKind::Not(inner) => Ok(!self.holds(inner)?),
+            _ => Err(fault(
+                Diagnostic::error(Slug::BadExpression, condition.at, "a value is no condition")
+                    .expected("a comparison such as a < b"),
+            )),
+        }
+    }
+
+    fn compare(&mut self, comparison: Comparison, left: &'e Expr, right: &'e Expr) -> Result<bool, Halt> {
+        let (a, b) = (self.value(left)?, self.value(right)?);
+        let difference = arithmetic::difference((&a, left.at), (&b, right.at), "is compared with")?;
+        let sides = difference.worst_case();
+        if difference.nominal - sides.down < 0.0 && difference.nominal + sides.up > 0.0 {
+            self.warnings.push(
+                Diagnostic::warning(
+                    Slug::ConditionInDoubt,
+                    left.at.to(right.at),
+                    "the spread could turn this condition",
+                )
+                .expected("readings close enough to tell"),
+            );
+        }
+        Ok(match comparison {
+            Comparison::Below => difference.nominal <= 0.0,
+            Comparison::Above => difference.nominal >= 0.0,
+        })
+    }
+}
+
+fn known(known: &Known) -> Worked<'_> {
+    match known {
+        Known::Value(value) => Ok(Cow::Borrowed(value)),
+        Known::NoReading(name) => Err(Halt::NoReading(*name)),
+        Known::Broken => Err(Halt::Broken),
+    }
+}
+
+fn finite<'e>(value: Value, at: Span) -> Worked<'e> {
+    if value.is_finite() {
+        return Ok(Cow::Owned(value));
+    }
+    Err(fault(
+        Diagnostic::error(Slug::NoNumber, at, "this comes to no number").expected("values for which it has a number"),
+    ))
+}
+
+fn fault(diagnostic: Diagnostic) -> Halt {
+    Halt::Fault(Box::new(diagnostic))
+}

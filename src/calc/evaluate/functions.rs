@@ -1,0 +1,177 @@
+//! Functions of plain mathematics, and the catalogue's formulas, on values with dimension and spread.
+
+use std::borrow::Cow;
+
+use super::{Evaluator, Halt, fault};
+use crate::calc::catalogue::{Argument, Domain, Formula, Inputs, Kind};
+use crate::calc::dual::{Dual, MOST};
+use crate::calc::expression::{Input, Math};
+use crate::quantity::{Dimension, Heat, SourceId, Value};
+use crate::text::{Diagnostic, Slug, Span};
+
+pub(super) fn math(math: Math, values: &[Cow<Value>], places: &[Span], source: SourceId) -> Result<Value, Halt> {
+    match (math, values, places) {
+        (Math::Min, ..) => extreme(values, places, -1.0, source),
+        (Math::Max, ..) => extreme(values, places, 1.0, source),
+        (Math::Atan2, [opposite, adjacent], [_, at]) => atan2(opposite, adjacent, *at),
+        (_, [value], [at]) => of_one(math, value, *at),
+        _ => Err(Halt::Broken),
+    }
+}
+
+/// `min` (`sign` -1) and `max` (`sign` 1). The result follows the one that wins; where the spread of another
+/// reaches further, that reach is a source of its own.
+fn extreme(values: &[Cow<Value>], places: &[Span], sign: f64, source: SourceId) -> Result<Value, Halt> {
+    let (first, rest) = values.split_first().ok_or(Halt::Broken)?;
+    for (value, at) in rest.iter().zip(places.iter().skip(1)) {
+        if !value.dimension.agrees_with(first.dimension) {
+            let message = format!("{} is set beside {}", value.dimension.words(), first.dimension.words());
+            return Err(fault(Diagnostic::error(Slug::UnitMismatch, *at, message).expected(first.dimension.words())));
+        }
+    }
+    let winner =
+        rest.iter().fold(first, |best, value| if sign * value.nominal > sign * best.nominal { value } else { best });
+    let reach = |value: &Value| {
+        let sides = value.worst_case();
+        if sign > 0.0 { value.nominal + sides.up } else { -(value.nominal - sides.down) }
+    };
+    let furthest = values.iter().map(|value| reach(value)).fold(f64::NEG_INFINITY, f64::max);
+    let further = (furthest - reach(winner)).max(0.0);
+    let (plus, minus) = if sign > 0.0 { (further, 0.0) } else { (0.0, further) };
+    let result = Value::result(winner.nominal, winner.dimension, [(1.0, &**winner)]).with_heat(winner.heat);
+    Ok(if further > 0.0 { result.moved_by(source, plus, minus) } else { result })
+}
+
+fn of_one(math: Math, value: &Value, at: Span) -> Result<Value, Halt> {
+    let x = value.nominal;
+    let wants = match math {
+        Math::Sin | Math::Cos | Math::Tan => Some(Dimension::ANGLE),
+        Math::Asin | Math::Acos | Math::Atan => Some(Dimension::NONE),
+        _ => None,
+    };
+    if let Some(wants) = wants.filter(|wants| *wants != value.dimension) {
+        return Err(wrong_kind(wants, value.dimension, at));
+    }
+    let (result, slope, dimension) = match math {
+        // Either way from 0 the result rises; taking the slope as 1 there keeps the spread from vanishing.
+        Math::Abs => (x.abs(), if x < 0.0 { -1.0 } else { 1.0 }, value.dimension),
+        Math::Sqrt => return root(value, at),
+        Math::Sin => (x.sin(), x.cos(), Dimension::NONE),
+        Math::Cos => (x.cos(), -x.sin(), Dimension::NONE),
+        Math::Tan => (x.tan(), 1.0 + x.tan() * x.tan(), Dimension::NONE),
+        Math::Asin | Math::Acos if x.abs() > 1.0 => {
+            return Err(outside("a sine or cosine lies between -1 and 1", "between -1 and 1", at));
+        }
+        Math::Asin => (x.asin(), 1.0 / (1.0 - x * x).sqrt(), Dimension::ANGLE),
+        Math::Acos => (x.acos(), -1.0 / (1.0 - x * x).sqrt(), Dimension::ANGLE),
+        _ => (x.atan(), 1.0 / (1.0 + x * x), Dimension::ANGLE),
+    };
+    let slope = if value.terms().is_empty() { 0.0 } else { slope };
+    let heat = if math == Math::Abs { value.heat } else { Heat::Either };
+    Ok(Value::result(result, dimension, [(slope, value)]).with_heat(heat))
+}
+
+fn root(value: &Value, at: Span) -> Result<Value, Halt> {
+    if value.nominal < 0.0 {
+        return Err(outside("the root of a negative value is no number", "zero or above", at));
+    }
+    let dimension = value.dimension.power(0.5).ok_or(Halt::Broken)?;
+    let root = value.nominal.sqrt();
+    let slope = if value.terms().is_empty() { 0.0 } else { 0.5 / root };
+    Ok(Value::result(root, dimension, [(slope, value)]))
+}
+
+fn atan2(opposite: &Value, adjacent: &Value, at: Span) -> Result<Value, Halt> {
+    if !opposite.dimension.agrees_with(adjacent.dimension) {
+        return Err(wrong_kind(opposite.dimension, adjacent.dimension, at));
+    }
+    let (y, x) = (opposite.nominal, adjacent.nominal);
+    let square = x * x + y * y;
+    if square == 0.0 {
+        return Err(outside("two sides of zero make no angle", "at least one side that is not zero", at));
+    }
+    Ok(Value::result(y.atan2(x), Dimension::ANGLE, [(x / square, opposite), (-y / square, adjacent)]))
+}
+
+fn wrong_kind(wants: Dimension, is: Dimension, at: Span) -> Halt {
+    let message = format!("this is {}", is.words());
+    fault(Diagnostic::error(Slug::UnitMismatch, at, message).expected(wants.words()))
+}
+
+fn outside(message: &str, domain: &str, at: Span) -> Halt {
+    fault(Diagnostic::error(Slug::OutsideDomain, at, message).expected(domain))
+}
+
+/// Works out a formula of the catalogue.
+pub(super) fn formula<'e>(
+    evaluator: &mut Evaluator<'e, '_>,
+    formula: &'static Formula,
+    given: &'e [Input],
+    source: SourceId,
+) -> Result<Value, Halt> {
+    let mut inputs = Inputs { numbers: [Dual::fixed(0.0); MOST], words: [0; MOST] };
+    let mut parts: Vec<(usize, Cow<'e, Value>)> = Vec::with_capacity(given.len());
+    for (index, (argument, input)) in formula.arguments.iter().zip(given).enumerate() {
+        match input {
+            Input::Word(word) => inputs.words[index] = *word,
+            Input::Quantity(expr) => {
+                let value = evaluator.value(expr)?;
+                check(formula, argument, &value, expr.at, evaluator.warnings)?;
+                inputs.numbers[index] = Dual::argument(value.nominal, index);
+                parts.push((index, value));
+            }
+        }
+    }
+    let outcome = (formula.work)(&inputs).map_err(|outside| {
+        let at = match &given[outside.argument] {
+            Input::Quantity(expr) => expr.at,
+            Input::Word(_) => return Halt::Broken,
+        };
+        outside_argument(formula, &formula.arguments[outside.argument], outside.domain, at)
+    })?;
+    let slopes = parts.iter().map(|(index, value)| (outcome.value.slope[*index], &**value));
+    let result = Value::result(outcome.value.value, formula.dimension, slopes);
+    let law = result.nominal.abs() * outcome.law_spread;
+    Ok(if law > 0.0 { result.moved_by(source, law, law) } else { result })
+}
+
+fn check(
+    formula: &Formula,
+    argument: &Argument,
+    value: &Value,
+    at: Span,
+    warnings: &mut Vec<Diagnostic>,
+) -> Result<(), Halt> {
+    let Kind::Quantity { dimension, unit, domain } = &argument.kind else { return Ok(()) };
+    if !value.dimension.agrees_with(*dimension) {
+        let message = format!(
+            "{} of {} is {}, this is {}",
+            argument.name,
+            formula.name,
+            dimension.words(),
+            value.dimension.words()
+        );
+        let expected =
+            if unit.is_empty() { dimension.words() } else { format!("{}, such as 1 {unit}", dimension.words()) };
+        return Err(fault(Diagnostic::error(Slug::UnitMismatch, at, message).expected(expected)));
+    }
+    if !domain.holds(value.nominal) {
+        return Err(outside_argument(formula, argument, domain.words(), at));
+    }
+    let sides = value.worst_case();
+    let reaches_out = !domain.holds(value.nominal - sides.down) || !domain.holds(value.nominal + sides.up);
+    if reaches_out || domain.near_edge(value.nominal) {
+        warnings.push(near_edge(formula, argument, *domain, at));
+    }
+    Ok(())
+}
+
+fn outside_argument(formula: &Formula, argument: &Argument, domain: &str, at: Span) -> Halt {
+    let message = format!("{} does not hold for this {}", formula.name, argument.name);
+    outside(&message, &format!("{} {domain}", argument.name), at)
+}
+
+fn near_edge(formula: &Formula, argument: &Argument, domain: Domain, at: Span) -> Diagnostic {
+    let message = format!("{} is near the edge of what {} holds for", argument.name, formula.name);
+    Diagnostic::warning(Slug::NearDomainEdge, at, message).expected(format!("{} {}", argument.name, domain.words()))
+}

@@ -1,0 +1,421 @@
+//! The tree of an expression, every node with its place.
+//!
+//! In: the scanned pieces and what evalexpr makes of their structure. Out: an [`Expr`], its names
+//! looked up, its function calls matched with their arguments. evalexpr only tells which operator
+//! binds what; nothing is evaluated with it.
+
+use evalexpr::{Node, Operator as Sign};
+
+use super::scan::{Call, Leaf, Pieces, scan};
+use crate::calc::catalogue::{self, Formula, Kind};
+use crate::calc::names::{Link, NameId, Names};
+use crate::calc::origins::{Origin, OriginKind, Origins};
+use crate::quantity::{Dimension, Heat, SourceId, Unit, Value};
+use crate::text::{Diagnostic, Slug, Span, nearest};
+
+/// An expression and its place.
+#[derive(Clone, Debug)]
+pub struct Expr {
+    /// What it is.
+    pub kind: ExprKind,
+    /// Where it stands.
+    pub at: Span,
+}
+
+/// What an expression is.
+#[derive(Clone, Debug)]
+pub enum ExprKind {
+    /// A number, and the unit it was written in.
+    Number(Value, Option<Unit>),
+    /// A name's value.
+    Name(NameId),
+    /// A name's value at the end of an earlier day.
+    Past {
+        /// The day.
+        day: u32,
+        /// The name.
+        name: NameId,
+    },
+    /// The same with the other sign.
+    Negative(Box<Expr>),
+    /// Two values and a sign.
+    Binary(Operator, Box<Expr>, Box<Expr>),
+    /// `if(condition, then, else)`
+    If(Box<[Expr; 3]>),
+    /// A comparison, true or false.
+    Compare(Comparison, Box<Expr>, Box<Expr>),
+    /// Both true.
+    And(Box<Expr>, Box<Expr>),
+    /// One true.
+    Or(Box<Expr>, Box<Expr>),
+    /// Not true.
+    Not(Box<Expr>),
+    /// A function of plain mathematics; the source is for what `min`, `max` and `abs` hide at a bend.
+    Math(Math, Vec<Expr>, SourceId),
+    /// A formula of the catalogue; the source is the law's own spread.
+    Formula(&'static Formula, Vec<Input>, SourceId),
+}
+
+/// An argument of a formula.
+#[derive(Clone, Debug)]
+pub enum Input {
+    /// A quantity.
+    Quantity(Expr),
+    /// A bare word, by its place in the argument's list.
+    Word(usize),
+}
+
+/// Signs between two values.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Operator {
+    /// +
+    Add,
+    /// -
+    Subtract,
+    /// *
+    Multiply,
+    /// /
+    Divide,
+    /// ^
+    Power,
+}
+
+/// Comparisons.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Comparison {
+    /// < or <=
+    Below,
+    /// > or >=
+    Above,
+}
+
+/// Functions of plain mathematics.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Math {
+    /// The smallest.
+    Min,
+    /// The largest.
+    Max,
+    /// Without its sign.
+    Abs,
+    /// Square root.
+    Sqrt,
+    /// Sine.
+    Sin,
+    /// Cosine.
+    Cos,
+    /// Tangent.
+    Tan,
+    /// Arc sine.
+    Asin,
+    /// Arc cosine.
+    Acos,
+    /// Arc tangent.
+    Atan,
+    /// Arc tangent of two sides.
+    Atan2,
+}
+
+const MATHS: [(&str, Math, usize, usize, &str); 11] = [
+    ("min", Math::Min, 2, 20, "min(a, b, …)"),
+    ("max", Math::Max, 2, 20, "max(a, b, …)"),
+    ("abs", Math::Abs, 1, 1, "abs(a)"),
+    ("sqrt", Math::Sqrt, 1, 1, "sqrt(a)"),
+    ("sin", Math::Sin, 1, 1, "sin(angle)"),
+    ("cos", Math::Cos, 1, 1, "cos(angle)"),
+    ("tan", Math::Tan, 1, 1, "tan(angle)"),
+    ("asin", Math::Asin, 1, 1, "asin(ratio)"),
+    ("acos", Math::Acos, 1, 1, "acos(ratio)"),
+    ("atan", Math::Atan, 1, 1, "atan(ratio)"),
+    ("atan2", Math::Atan2, 2, 2, "atan2(opposite, adjacent)"),
+];
+
+/// Reads expressions of one place in the book.
+pub(in crate::calc) struct Reader<'a> {
+    pub(in crate::calc) names: &'a mut Names,
+    pub(in crate::calc) origins: &'a mut Origins,
+    pub(in crate::calc) link: &'a Link<'a>,
+}
+
+type Read<T> = Result<T, Box<Diagnostic>>;
+
+impl Reader<'_> {
+    /// Reads `text`, which stands at `at`.
+    pub(in crate::calc) fn expression(&mut self, text: &str, at: Span) -> Read<Expr> {
+        let pieces = scan(text, self.link.units).map_err(|fault| self.link.place(fault, at))?;
+        let whole = Span { end: at.start + text.trim_end().len() as u32, ..at };
+        let structure = evalexpr::build_operator_tree(&pieces.skeleton).map_err(|_| unreadable(whole))?;
+        Builder { reader: self, pieces: &pieces, base: at }.node(&structure, whole)
+    }
+}
+
+/// A number that is an expression by itself.
+pub(in crate::calc) fn number(number: f64, unit: Option<Unit>, at: Span) -> Expr {
+    let value = match &unit {
+        Some(unit) => Value::exact(unit.to_si(number), unit.dimension).with_heat(heat(unit)),
+        None => Value::exact(number, Dimension::NONE),
+    };
+    Expr { kind: ExprKind::Number(value, unit), at }
+}
+
+/// Is a number in this unit a reading on a scale of its own?
+pub(in crate::calc) fn heat(unit: &Unit) -> Heat {
+    if unit.is_scale() { Heat::Point } else { Heat::Either }
+}
+
+fn unreadable(at: Span) -> Box<Diagnostic> {
+    Box::new(
+        Diagnostic::error(Slug::BadExpression, at, "this sum cannot be read")
+            .expected("values, names and + - * / ^ ( )"),
+    )
+}
+
+struct Builder<'r, 'a, 'p> {
+    reader: &'r mut Reader<'a>,
+    pieces: &'p Pieces,
+    base: Span,
+}
+
+impl Builder<'_, '_, '_> {
+    fn span(&self, range: &std::ops::Range<usize>) -> Span {
+        let start = self.base.start as usize;
+        Span::new(self.base.file, start + range.start..start + range.end)
+    }
+
+    fn node(&mut self, node: &Node, whole: Span) -> Read<Expr> {
+        match (node.operator(), node.children()) {
+            (Sign::RootNode, [inner]) => self.node(inner, whole),
+            (Sign::VariableIdentifierRead { identifier }, _) => self.leaf(identifier, whole),
+            (Sign::FunctionIdentifier { identifier }, [arguments]) => self.call(identifier, arguments, whole),
+            (Sign::Neg, [inner]) => {
+                let inner = self.node(inner, whole)?;
+                Ok(Expr { at: inner.at, kind: ExprKind::Negative(Box::new(inner)) })
+            }
+            (Sign::Not, [inner]) => {
+                let inner = self.node(inner, whole)?;
+                Ok(Expr { at: inner.at, kind: ExprKind::Not(Box::new(inner)) })
+            }
+            (sign, [left, right]) => self.infix(sign, left, right, whole),
+            _ => Err(unreadable(whole)),
+        }
+    }
+
+    fn infix(&mut self, sign: &Sign, left: &Node, right: &Node, whole: Span) -> Read<Expr> {
+        let tower = matches!((sign, left.operator()), (Sign::Exp, Sign::Exp));
+        let (left, right) = (Box::new(self.node(left, whole)?), Box::new(self.node(right, whole)?));
+        let at = left.at.to(right.at);
+        if tower {
+            return Err(Box::new(
+                Diagnostic::error(Slug::BadExpression, at, "a power of a power needs brackets")
+                    .expected("(a^b)^c or a^(b^c): they are not the same"),
+            ));
+        }
+        let kind = match sign {
+            Sign::Add => ExprKind::Binary(Operator::Add, left, right),
+            Sign::Sub => ExprKind::Binary(Operator::Subtract, left, right),
+            Sign::Mul => ExprKind::Binary(Operator::Multiply, left, right),
+            Sign::Div => ExprKind::Binary(Operator::Divide, left, right),
+            Sign::Exp => ExprKind::Binary(Operator::Power, left, right),
+            Sign::Lt | Sign::Leq => ExprKind::Compare(Comparison::Below, left, right),
+            Sign::Gt | Sign::Geq => ExprKind::Compare(Comparison::Above, left, right),
+            Sign::And => ExprKind::And(left, right),
+            Sign::Or => ExprKind::Or(left, right),
+            _ => return Err(unreadable(whole)),
+        };
+        Ok(Expr { kind, at })
+    }
+
+    fn leaf(&mut self, placeholder: &str, whole: Span) -> Read<Expr> {
+        let Some((leaf, range)) = index(placeholder, 'v').and_then(|index| self.pieces.leaves.get(index)) else {
+            return Err(unreadable(whole));
+        };
+        let at = self.span(range);
+        match leaf {
+            Leaf::Number { number: value, unit } => Ok(number(*value, unit.clone(), at)),
+            Leaf::Name(name) if name == "pi" => Ok(number(std::f64::consts::PI, None, at)),
+            Leaf::Name(name) => Ok(Expr { kind: self.reader.link.reference(name, at, self.reader.names)?, at }),
+        }
+    }
+
+    fn call(&mut self, placeholder: &str, arguments: &Node, whole: Span) -> Read<Expr> {
+        let Some(call) = index(placeholder, 'f').and_then(|index| self.pieces.calls.get(index)) else {
+            return Err(unreadable(whole));
+        };
+        let at = self.span(&call.at);
+        let arguments = argument_nodes(arguments);
+        let kind = if call.name == "if" {
+            self.choice(call, &arguments, at)?
+        } else if let Some(math) = MATHS.iter().find(|row| row.0 == call.name) {
+            self.math(call, *math, &arguments, at)?
+        } else if let Some(formula) = catalogue::find(&call.name) {
+            self.formula(call, formula, &arguments, at)?
+        } else {
+            return Err(self.unknown_function(call));
+        };
+        Ok(Expr { kind, at })
+    }
+
+    /// The source of a formula's own spread.
+    fn source(&mut self, label: &str, at: Span) -> SourceId {
+        let day = self.reader.link.today;
+        self.reader.origins.add(Origin { label: label.to_owned(), at, kind: OriginKind::Law, day, by: None })
+    }
+
+    fn unknown_function(&self, call: &Call) -> Box<Diagnostic> {
+        let known = MATHS.iter().map(|row| row.0).chain(["if"]).chain(catalogue::all().map(|formula| formula.name));
+        Box::new(
+            Diagnostic::error(
+                Slug::UnknownFunction,
+                self.span(&call.name_at),
+                format!("no function is called {}", call.name),
+            )
+            .expected("a function of `shimbook formulas`")
+            .maybe_instead(nearest(&call.name, known)),
+        )
+    }
+
+    fn choice(&mut self, call: &Call, arguments: &[&Node], at: Span) -> Read<ExprKind> {
+        self.count(call, arguments.len(), (3, 3), "if(condition, then, else)")?;
+        let mut parts = arguments.iter().map(|argument| self.node(argument, at)).collect::<Read<Vec<_>>>()?.into_iter();
+        match (parts.next(), parts.next(), parts.next()) {
+            (Some(condition), Some(then), Some(otherwise)) => Ok(ExprKind::If(Box::new([condition, then, otherwise]))),
+            _ => Err(unreadable(at)),
+        }
+    }
+
+    fn math(
+        &mut self,
+        call: &Call,
+        row: (&str, Math, usize, usize, &str),
+        arguments: &[&Node],
+        at: Span,
+    ) -> Read<ExprKind> {
+        self.count(call, arguments.len(), (row.2, row.3), row.4)?;
+        let parts = arguments.iter().map(|argument| self.node(argument, at)).collect::<Read<Vec<_>>>()?;
+        Ok(ExprKind::Math(row.1, parts, self.source(row.0, at)))
+    }
+
+    fn count(&self, call: &Call, given: usize, (least, most): (usize, usize), signature: &str) -> Read<()> {
+        if let Some((name, at)) = call.argument_names.iter().flatten().next() {
+            return Err(Box::new(
+                Diagnostic::error(
+                    Slug::BadArguments,
+                    self.span(at),
+                    format!("{} takes no argument by the name {name}", call.name),
+                )
+                .expected(signature),
+            ));
+        }
+        if (least..=most).contains(&given) {
+            return Ok(());
+        }
+        Err(self.wrong_count(call, given, signature))
+    }
+
+    fn wrong_count(&self, call: &Call, given: usize, signature: &str) -> Box<Diagnostic> {
+        let arguments = if given == 1 { "1 argument is".to_owned() } else { format!("{given} arguments are") };
+        Box::new(
+            Diagnostic::error(Slug::BadArguments, self.span(&call.at), format!("{arguments} given to {}", call.name))
+                .expected(signature),
+        )
+    }
+
+    fn formula(&mut self, call: &Call, formula: &'static Formula, arguments: &[&Node], at: Span) -> Read<ExprKind> {
+        let mut slots: Vec<Option<&Node>> = vec![None; formula.arguments.len()];
+        for (index, argument) in arguments.iter().enumerate() {
+            let slot = self.slot(call, formula, index)?;
+            match slots.get_mut(slot) {
+                Some(free @ None) => *free = Some(argument),
+                Some(Some(_)) => return Err(self.given_twice(call, formula, slot, index)),
+                None => return Err(self.wrong_count(call, arguments.len(), &formula.signature())),
+            }
+        }
+        let mut inputs = Vec::with_capacity(slots.len());
+        for (argument, node) in formula.arguments.iter().zip(slots) {
+            inputs.push(match (&argument.kind, node) {
+                (Kind::Word { words, .. }, Some(node)) => Input::Word(self.word(argument.name, words, node, at)?),
+                (Kind::Word { optional: true, .. }, None) => Input::Word(0),
+                (Kind::Quantity { .. }, Some(node)) => Input::Quantity(self.node(node, at)?),
+                (_, None) => return Err(self.missing(call, formula, argument.name)),
+            });
+        }
+        Ok(ExprKind::Formula(formula, inputs, self.source(formula.name, at)))
+    }
+
+    /// Which argument the one at `index` of a call is: by its name, else by its place.
+    fn slot(&self, call: &Call, formula: &Formula, index: usize) -> Read<usize> {
+        let Some(Some((name, at))) = call.argument_names.get(index) else { return Ok(index) };
+        let names = || formula.arguments.iter().map(|argument| argument.name);
+        names().position(|known| known == name).ok_or_else(|| {
+            Box::new(
+                Diagnostic::error(
+                    Slug::BadArguments,
+                    self.span(at),
+                    format!("{} has no argument called {name}", formula.name),
+                )
+                .expected(formula.signature())
+                .maybe_instead(nearest(name, names())),
+            )
+        })
+    }
+
+    fn given_twice(&self, call: &Call, formula: &Formula, slot: usize, index: usize) -> Box<Diagnostic> {
+        let at = call.argument_names.get(index).and_then(Option::as_ref).map_or(&call.at, |(_, at)| at);
+        let name = formula.arguments[slot].name;
+        Box::new(
+            Diagnostic::error(Slug::BadArguments, self.span(at), format!("{name} is given twice"))
+                .expected(formula.signature()),
+        )
+    }
+
+    fn missing(&self, call: &Call, formula: &Formula, argument: &str) -> Box<Diagnostic> {
+        Box::new(
+            Diagnostic::error(Slug::BadArguments, self.span(&call.at), format!("{} needs {argument}", formula.name))
+                .expected(formula.signature()),
+        )
+    }
+
+    /// A bare word, such as a material: its place in the list.
+    fn word(&self, argument: &str, words: &[catalogue::Word], node: &Node, at: Span) -> Read<usize> {
+        let names = || words.iter().map(|word| word.word);
+        let leaf = leaf_of(node).and_then(|name| index(name, 'v')).and_then(|index| self.pieces.leaves.get(index));
+        let expected = format!("one of {}", names().collect::<Vec<_>>().join(", "));
+        match leaf {
+            Some((Leaf::Name(name), range)) => names().position(|known| known == name).ok_or_else(|| {
+                Box::new(
+                    Diagnostic::error(Slug::BadArguments, self.span(range), format!("{argument} cannot be {name}"))
+                        .expected(expected)
+                        .maybe_instead(nearest(name, names())),
+                )
+            }),
+            Some((Leaf::Number { .. }, range)) => Err(Box::new(
+                Diagnostic::error(Slug::BadArguments, self.span(range), format!("{argument} is a word"))
+                    .expected(expected),
+            )),
+            None => Err(Box::new(
+                Diagnostic::error(Slug::BadArguments, at, format!("{argument} is a word")).expected(expected),
+            )),
+        }
+    }
+}
+
+/// The number in a placeholder such as `v12`.
+fn index(placeholder: &str, kind: char) -> Option<usize> {
+    placeholder.strip_prefix(kind)?.parse().ok()
+}
+
+/// The arguments of a call: evalexpr keeps several in a tuple.
+fn argument_nodes(arguments: &Node) -> Vec<&Node> {
+    match arguments.children() {
+        [inner] if matches!(inner.operator(), Sign::Tuple) => inner.children().iter().collect(),
+        children => children.iter().collect(),
+    }
+}
+
+fn leaf_of(node: &Node) -> Option<&str> {
+    match (node.operator(), node.children()) {
+        (Sign::VariableIdentifierRead { identifier }, _) => Some(identifier),
+        (Sign::RootNode, [inner]) => leaf_of(inner),
+        _ => None,
+    }
+}

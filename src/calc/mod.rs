@@ -1,0 +1,26 @@
+//! Sums: statements, expressions, the catalogue of formulas, the timeline of values, verdicts.
+//!
+//! In: a [`Book`](crate::book::Book) and the figures of its parts. Out: [`Worked`], plain data about
+//! every name and check through the whole book. Knows nothing of HTML or files.
+
+pub mod catalogue;
+mod cells;
+mod dual;
+mod evaluate;
+mod expression;
+mod judge;
+mod names;
+mod origins;
+mod shown;
+mod statement;
+#[cfg(test)]
+mod tests;
+mod timeline;
+mod worked;
+
+pub use evaluate::Known;
+pub use names::{NameId, Names, is_reserved};
+pub use origins::{Origin, OriginKind, Origins};
+pub use statement::{Rule, RuleKind};
+pub use timeline::work_out;
+pub use worked::*;

@@ -1,0 +1,191 @@
+//! The one set of names of a book, and what a word in a sum stands for.
+//!
+//! In: words. Out: [`NameId`]s, or what is wrong with the word. Figures of parts (`motor.mass`,
+//! `fitted.mass`) are names like any other; only the ledger sets them.
+
+use std::collections::BTreeMap;
+
+use super::expression::ExprKind;
+use crate::book::Book;
+use crate::quantity::{Fault, Units};
+use crate::text::{Diagnostic, Slug, Span, nearest};
+
+/// A name, by its number in the order of first mention.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct NameId(pub u32);
+
+impl NameId {
+    /// Its place in a list by name.
+    pub fn index(self) -> usize {
+        self.0 as usize
+    }
+}
+
+/// All names, with the place that mentioned each first.
+#[derive(Clone, Debug, Default)]
+pub struct Names {
+    texts: Vec<String>,
+    first: Vec<Span>,
+    by_text: BTreeMap<String, NameId>,
+}
+
+impl Names {
+    /// The name of that text, new where it was not mentioned yet.
+    pub fn id(&mut self, text: &str, at: Span) -> NameId {
+        if let Some(id) = self.by_text.get(text) {
+            return *id;
+        }
+        let id = self.push(text, at);
+        self.by_text.insert(text.to_owned(), id);
+        id
+    }
+
+    /// A name of its own that no text finds: where a prediction is kept.
+    pub fn hidden(&mut self, text: &str, at: Span) -> NameId {
+        self.push(text, at)
+    }
+
+    fn push(&mut self, text: &str, at: Span) -> NameId {
+        let id = NameId(self.texts.len() as u32);
+        self.texts.push(text.to_owned());
+        self.first.push(at);
+        id
+    }
+
+    /// The name of that text, if it was mentioned.
+    pub fn find(&self, text: &str) -> Option<NameId> {
+        self.by_text.get(text).copied()
+    }
+
+    /// The text of a name.
+    pub fn text(&self, id: NameId) -> &str {
+        &self.texts[id.index()]
+    }
+
+    /// Where a name was first mentioned.
+    pub fn first_mention(&self, id: NameId) -> Span {
+        self.first[id.index()]
+    }
+
+    /// How many there are, hidden ones included.
+    pub fn len(&self) -> usize {
+        self.texts.len()
+    }
+
+    /// Is there none?
+    pub fn is_empty(&self) -> bool {
+        self.texts.is_empty()
+    }
+
+    /// Every name that a text finds, in the order of the alphabet.
+    pub fn iter(&self) -> impl Iterator<Item = (&str, NameId)> {
+        self.by_text.iter().map(|(text, id)| (text.as_str(), *id))
+    }
+}
+
+/// Words that stand for something in sums and can name nothing else.
+const RESERVED: [&str; 23] = [
+    "measured", "at", "least", "most", "between", "within", "choose", "stack", "from", "to", "aim", "as", "hold", "by",
+    "and", "or", "not", "if", "pi", "inf", "nan", "true", "false",
+];
+
+/// May a value, a job or a part not be called so?
+pub fn is_reserved(word: &str) -> bool {
+    RESERVED.contains(&word) || word == "fitted" || word == "spent" || day_number(word).is_some()
+}
+
+/// The number in `day3`.
+pub fn day_number(word: &str) -> Option<u32> {
+    let digits = word.strip_prefix("day")?;
+    (!digits.is_empty() && digits.bytes().all(|b| b.is_ascii_digit())).then(|| digits.parse().unwrap_or(u32::MAX))
+}
+
+/// What the words of a sum can stand for at one place of the book.
+pub(super) struct Link<'a> {
+    pub(super) units: &'a Units,
+    pub(super) book: &'a Book,
+    /// The day whose block is read; 0 for the targets.
+    pub(super) today: u32,
+}
+
+impl Link<'_> {
+    /// A fault of a piece of text, put in its place.
+    pub(super) fn place(&self, fault: Fault, text_at: Span) -> Box<Diagnostic> {
+        let start = text_at.start as usize;
+        let at = Span::new(text_at.file, start + fault.at.start..start + fault.at.end);
+        let mut diagnostic = Diagnostic::error(fault.slug, at, fault.message);
+        diagnostic.expected = fault.expected;
+        diagnostic.instead = fault.instead;
+        Box::new(diagnostic)
+    }
+
+    /// What a name in an expression stands for.
+    pub(super) fn reference(&self, word: &str, at: Span, names: &mut Names) -> Result<ExprKind, Box<Diagnostic>> {
+        match word.split_once('.') {
+            Some((first, rest)) if day_number(first).is_some() => self.past(first, rest, at, names),
+            _ => Ok(ExprKind::Name(self.name(word, at, names)?)),
+        }
+    }
+
+    fn past(&self, first: &str, rest: &str, at: Span, names: &mut Names) -> Result<ExprKind, Box<Diagnostic>> {
+        let day = day_number(first).unwrap_or(u32::MAX);
+        if day >= self.today {
+            return Err(Box::new(
+                Diagnostic::error(Slug::DayNotOver, at, format!("day {day} is not over here"))
+                    .expected("an earlier day")
+                    .instead(rest),
+            ));
+        }
+        Ok(ExprKind::Past { day, name: self.name(rest, at, names)? })
+    }
+
+    /// The value, or the part's figure, that a word names.
+    pub(super) fn name(&self, word: &str, at: Span, names: &mut Names) -> Result<NameId, Box<Diagnostic>> {
+        if let Some((part, figure)) = word.split_once('.') {
+            self.figure(part, figure, at)?;
+        } else if is_reserved(word) {
+            return Err(reserved(word, at));
+        }
+        Ok(names.id(word, at))
+    }
+
+    /// Can there be such a figure?
+    fn figure(&self, part: &str, figure: &str, at: Span) -> Result<(), Box<Diagnostic>> {
+        let totals: Option<&[&str]> = match part {
+            "fitted" => Some(&["mass"]),
+            "spent" => Some(&["total"]),
+            _ => None,
+        };
+        if let Some(totals) = totals {
+            return if totals.contains(&figure) { Ok(()) } else { Err(no_figure(part, figure, totals, at)) };
+        }
+        let Some(known) = self.book.parts.get(part) else {
+            let message = format!("no part is called {part}");
+            let near = nearest(part, self.book.parts.keys().map(String::as_str));
+            return Err(Box::new(
+                Diagnostic::error(Slug::UnknownPart, at, message)
+                    .expected("a part of parts.yaml, fitted.mass or spent.total")
+                    .maybe_instead(near.map(|near| format!("{near}.{figure}"))),
+            ));
+        };
+        let figures: Vec<&str> = ["mass", "cost"].into_iter().chain(known.ratings.keys().map(String::as_str)).collect();
+        if figures.contains(&figure) { Ok(()) } else { Err(no_figure(part, figure, &figures, at)) }
+    }
+}
+
+fn no_figure(part: &str, figure: &str, known: &[&str], at: Span) -> Box<Diagnostic> {
+    Box::new(
+        Diagnostic::error(Slug::UnknownFigure, at, format!("{part} has no figure called {figure}"))
+            .expected(format!("one of {}", known.join(", ")))
+            .maybe_instead(nearest(figure, known.iter().copied()).map(|near| format!("{part}.{near}"))),
+    )
+}
+
+/// The finding for a word that stands for something else here.
+pub(super) fn reserved(word: &str, at: Span) -> Box<Diagnostic> {
+    Box::new(
+        Diagnostic::error(Slug::Reserved, at, format!("{word} stands for something else and cannot be a name"))
+            .expected("another name")
+            .instead(format!("{word}_1")),
+    )
+}

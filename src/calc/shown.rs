@@ -1,0 +1,111 @@
+//! Which unit a result is shown in.
+//!
+//! In: a value and the formula it came from. Out: the unit written behind `as`, else the unit of the
+//! first thing in the formula that measures the same, else the book's usual unit for it.
+
+use super::cells::Cells;
+use super::evaluate::Halt;
+use super::expression::{Expr, ExprKind, Input};
+use super::statement::cannot_be_shown;
+use super::worked::Content;
+use crate::book::UnitSystem;
+use crate::quantity::{Dimension, Heat, Unit, Units, Value};
+use crate::text::{Diagnostic, Slug, Span};
+
+/// The book's usual units.
+pub(super) struct Shown<'a> {
+    pub(super) units: &'a Units,
+    pub(super) system: UnitSystem,
+}
+
+/// What is measured, in metric, in US customary.
+const USUAL: [(Dimension, &str, &str); 18] = [
+    (Dimension::LENGTH, "mm", "in"),
+    (Dimension::ANGLE, "deg", "deg"),
+    (Dimension::MASS, "kg", "lb"),
+    (Dimension::FORCE, "N", "lbf"),
+    (Dimension::TORQUE, "N-m", "lb-ft"),
+    (Dimension::POWER, "kW", "hp"),
+    (Dimension::PRESSURE, "bar", "psi"),
+    (Dimension::SPEED, "km/h", "mph"),
+    (Dimension::TURNING, "rpm", "rpm"),
+    (Dimension::TIME, "s", "s"),
+    (Dimension::AREA, "mm2", "in2"),
+    (Dimension::VOLUME, "L", "cu_in"),
+    (Dimension::TEMPERATURE, "degC", "degF"),
+    (Dimension::VOLTAGE, "V", "V"),
+    (Dimension::CURRENT, "A", "A"),
+    (Dimension::RESISTANCE, "ohm", "ohm"),
+    (Dimension::CHARGE, "Ah", "Ah"),
+    (Dimension::FREQUENCY, "Hz", "Hz"),
+];
+
+impl Shown<'_> {
+    /// The value as its definition wants it, and the unit it is shown in.
+    pub(super) fn settle(&self, value: Value, content: &Content, cells: &Cells) -> Result<(Value, Unit), Halt> {
+        let Content::Formula { expr, shown_in } = content else {
+            let unit = self.usual(&value);
+            return Ok((value, unit));
+        };
+        match shown_in {
+            Some((unit, at)) => asked_for(value, unit, *at),
+            None => {
+                let unit = unit_in(expr, &value, cells).unwrap_or_else(|| self.usual(&value));
+                let dimension = if unit.dimension.is_none() { value.dimension } else { unit.dimension };
+                Ok((value.with_dimension(dimension), unit))
+            }
+        }
+    }
+
+    /// The usual unit for what a value measures.
+    pub(super) fn usual(&self, value: &Value) -> Unit {
+        if value.heat == Heat::Rise && value.dimension == Dimension::TEMPERATURE {
+            return Unit::si(Dimension::TEMPERATURE);
+        }
+        if value.dimension == Dimension::MONEY {
+            return self.named(self.units.currency(), value.dimension);
+        }
+        let row = USUAL.iter().find(|row| row.0.agrees_with(value.dimension));
+        let name = row.map(|row| if self.system == UnitSystem::Us { row.2 } else { row.1 });
+        name.map_or_else(|| Unit::si(value.dimension), |name| self.named(name, value.dimension))
+    }
+
+    fn named(&self, name: &str, dimension: Dimension) -> Unit {
+        self.units.named(name).unwrap_or_else(|_| Unit::si(dimension))
+    }
+}
+
+fn asked_for(value: Value, unit: &Unit, at: Span) -> Result<(Value, Unit), Halt> {
+    if !unit.dimension.agrees_with(value.dimension) {
+        return Err(Halt::Fault(Box::new(cannot_be_shown(value.dimension.words(), unit, at))));
+    }
+    if unit.is_scale() && value.heat == Heat::Rise {
+        return Err(Halt::Fault(Box::new(
+            Diagnostic::error(Slug::UnitMismatch, at, format!("a rise of temperature is no reading in {}", unit.name))
+                .expected("K")
+                .instead("K"),
+        )));
+    }
+    Ok((value.with_dimension(unit.dimension), unit.clone()))
+}
+
+/// The unit of the first number or name of the expression that measures what the value does.
+fn unit_in(expr: &Expr, value: &Value, cells: &Cells) -> Option<Unit> {
+    let fits = |unit: &Unit| {
+        let rise_on_a_scale = unit.is_scale() && value.heat == Heat::Rise;
+        unit.dimension == value.dimension && !unit.name.is_empty() && !rise_on_a_scale
+    };
+    match &expr.kind {
+        ExprKind::Number(_, unit) => unit.clone().filter(fits),
+        ExprKind::Name(name) | ExprKind::Past { name, .. } => Some(cells.get(*name).unit.clone()).filter(fits),
+        ExprKind::Negative(inner) => unit_in(inner, value, cells),
+        ExprKind::Binary(_, a, b) => unit_in(a, value, cells).or_else(|| unit_in(b, value, cells)),
+        ExprKind::If(parts) => parts[1..].iter().find_map(|part| unit_in(part, value, cells)),
+        ExprKind::Math(_, arguments, _) => arguments.iter().find_map(|argument| unit_in(argument, value, cells)),
+        ExprKind::Formula(_, inputs, _) => inputs.iter().find_map(|input| match input {
+            Input::Quantity(expr) => unit_in(expr, value, cells),
+            Input::Word(_) => None,
+        }),
+        ExprKind::Compare(..) | ExprKind::And(..) | ExprKind::Or(..) | ExprKind::Not(_) => None,
+    }
+}

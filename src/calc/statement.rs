@@ -1,0 +1,343 @@
+//! The statements of a sums block, a line each.
+//!
+//! In: one line and its place. Out: a [`Statement`] with its expressions read, or what is wrong with
+//! the line and where. A line that fails still gives its name, so that what depends on it is known
+//! to be in error rather than unknown.
+
+mod clause;
+
+use super::expression::{Expr, ExprKind, Reader, word_length};
+use super::names::{NameId, reserved};
+use crate::book::Line;
+use crate::quantity::{Literal, Unit};
+use crate::text::{Diagnostic, Slug, Span, nearest};
+
+/// A line of a sums block.
+#[derive(Clone, Debug)]
+pub struct Statement {
+    /// The whole line without its remark.
+    pub at: Span,
+    /// The name it is about.
+    pub name: NameId,
+    /// The place of the name.
+    pub name_at: Span,
+    /// What it says of the name.
+    pub says: Says,
+    /// The remark behind `#`.
+    pub remark: Option<String>,
+}
+
+/// What a statement says of its name.
+#[derive(Clone, Debug)]
+pub enum Says {
+    /// A reading.
+    Measured {
+        /// As read.
+        value: Literal,
+        /// Who read it.
+        by: Option<String>,
+    },
+    /// A given value.
+    Given {
+        /// As given.
+        value: Literal,
+        /// `as UNIT`
+        shown_in: Option<Unit>,
+    },
+    /// Worked out.
+    Formula {
+        /// From this.
+        expr: Expr,
+        /// `as UNIT` and its place.
+        shown_in: Option<(Unit, Span)>,
+        /// The expression as written.
+        written: String,
+    },
+    /// A check.
+    Check(Rule),
+}
+
+/// A check as written.
+#[derive(Clone, Debug)]
+pub struct Rule {
+    /// Which kind: a name has at most one of each.
+    pub kind: RuleKind,
+    /// The lower limit, where there is one.
+    pub lower: Option<Limit>,
+    /// The upper limit, where there is one.
+    pub upper: Option<Limit>,
+    /// Does it end in `, hold`?
+    pub hold: bool,
+    /// `within 3.4 ± 0.4 deg`
+    pub written: String,
+    /// Where it stands.
+    pub at: Span,
+}
+
+/// One limit of a check: a value, or a middle with a side taken from it or added to it.
+#[derive(Clone, Debug)]
+pub struct Limit {
+    /// The limit itself, or the middle.
+    pub base: Expr,
+    /// The side: subtracted for a lower limit, added for an upper one.
+    pub side: Option<Expr>,
+}
+
+/// Kinds of checks.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum RuleKind {
+    /// `at least E`
+    AtLeast,
+    /// `at most E`
+    AtMost,
+    /// `between E and E`
+    Between,
+    /// `within E ± E`
+    Within,
+}
+
+/// What came of reading a line.
+pub(super) struct ReadLine {
+    /// The statement, or what is wrong.
+    pub(super) statement: Result<Statement, Box<Diagnostic>>,
+    /// The name the line would define, where it fails.
+    pub(super) broken: Option<NameId>,
+}
+
+const KEYWORDS: [(&str, RuleKind); 4] = [
+    ("at least", RuleKind::AtLeast),
+    ("at most", RuleKind::AtMost),
+    ("between", RuleKind::Between),
+    ("within", RuleKind::Within),
+];
+
+const FORMS: &str = "NAME measured VALUE, NAME = SUM, or NAME at least, at most, between or within limits";
+
+/// A stretch of text and where it stands.
+#[derive(Clone, Copy)]
+pub(super) struct Text<'t> {
+    pub(super) text: &'t str,
+    pub(super) at: Span,
+}
+
+impl<'t> Text<'t> {
+    /// The bytes from `start` to `end`, without space around them.
+    pub(super) fn part(self, start: usize, end: usize) -> Self {
+        let raw = &self.text[start..end];
+        let text = raw.trim();
+        let from = self.at.start as usize + start + (raw.len() - raw.trim_start().len());
+        Text { text, at: Span::new(self.at.file, from..from + text.len()) }
+    }
+
+    fn from(self, start: usize) -> Self {
+        self.part(start, self.text.len())
+    }
+}
+
+/// Splits a line at its remark.
+pub(super) fn split_remark(line: &Line) -> (Text<'_>, Option<String>) {
+    let whole = Text { text: &line.text, at: line.span };
+    match line.text.find('#') {
+        Some(mark) => (whole.part(0, mark), Some(line.text[mark + 1..].trim().to_owned())),
+        None => (whole.part(0, line.text.len()), None),
+    }
+}
+
+/// Reads one line that is not blank and not all remark.
+pub(super) fn read(text: Text<'_>, remark: Option<String>, reader: &mut Reader) -> ReadLine {
+    let length = word_length(text.text);
+    let name = text.part(0, length);
+    let rest = text.from(length);
+    if length == 0 || !name.text.starts_with(|c: char| c.is_ascii_alphabetic()) {
+        return failed(
+            Diagnostic::error(Slug::BadStatement, first_word(text), "this line begins with no name").expected(FORMS),
+        );
+    }
+    let defines = rest.text.starts_with('=') || leading(rest.text, "measured").is_some();
+    let id = match subject(name, defines, reader) {
+        Ok(id) => id,
+        Err(diagnostic) => return ReadLine { statement: Err(diagnostic), broken: None },
+    };
+    match says(rest, text, reader) {
+        Ok(says) => {
+            let statement = Statement { at: text.at, name: id, name_at: name.at, says, remark };
+            ReadLine { statement: Ok(statement), broken: None }
+        }
+        Err(diagnostic) => ReadLine { statement: Err(diagnostic), broken: defines.then_some(id) },
+    }
+}
+
+fn failed(diagnostic: Diagnostic) -> ReadLine {
+    ReadLine { statement: Err(Box::new(diagnostic)), broken: None }
+}
+
+fn first_word(text: Text) -> Span {
+    let length = text.text.find(char::is_whitespace).unwrap_or(text.text.len());
+    text.part(0, length).at
+}
+
+/// The name a line is about: one that can be defined, or, for a check, also a part's figure.
+fn subject(name: Text, defines: bool, reader: &mut Reader) -> Result<NameId, Box<Diagnostic>> {
+    if name.text.contains('.') && defines {
+        return Err(Box::new(
+            Diagnostic::error(Slug::Reserved, name.at, format!("{} is set by the parts ledger", name.text))
+                .expected("a name without a point; what a part weighs or costs stands in parts.yaml"),
+        ));
+    }
+    if name.text.split_once('.').is_some_and(|(first, _)| super::names::day_number(first).is_some()) {
+        return Err(reserved(name.text, name.at));
+    }
+    reader.link.name(name.text, name.at, reader.names)
+}
+
+fn says(rest: Text, line: Text, reader: &mut Reader) -> Result<Says, Box<Diagnostic>> {
+    if rest.text.starts_with('=') && !rest.text.starts_with("==") {
+        return definition(rest.from(1), line, reader);
+    }
+    if let Some(length) = leading(rest.text, "measured") {
+        return measured(rest.from(length), reader);
+    }
+    for (word, kind) in KEYWORDS {
+        if let Some(length) = leading(rest.text, word) {
+            return clause::check(kind, rest, rest.from(length), reader).map(Says::Check);
+        }
+    }
+    Err(Box::new(no_statement(rest, line)))
+}
+
+/// Length of `words` at the start of the text, where they stand by themselves; spaces in between may be many.
+fn leading(text: &str, words: &str) -> Option<usize> {
+    let mut at = 0;
+    for word in words.split(' ') {
+        let rest = text[at..].trim_start();
+        at = text.len() - rest.len();
+        let after = rest.strip_prefix(word)?;
+        if after.starts_with(|c: char| c.is_alphanumeric() || c == '_') {
+            return None;
+        }
+        at += word.len();
+    }
+    Some(at)
+}
+
+fn no_statement(rest: Text, line: Text) -> Diagnostic {
+    if rest.text.is_empty() {
+        return Diagnostic::error(Slug::BadStatement, line.at, "this line says nothing of the name").expected(FORMS);
+    }
+    let place = first_word(rest);
+    let word: String = rest.text.chars().take_while(|c| !c.is_whitespace()).collect();
+    let near = nearest(&word, ["measured", "at", "between", "within"])
+        .map(|word| if word == "at" { "at least" } else { word });
+    Diagnostic::error(Slug::BadStatement, place, format!("{word} begins no statement"))
+        .expected(FORMS)
+        .maybe_instead(near)
+}
+
+fn measured(text: Text, reader: &Reader) -> Result<Says, Box<Diagnostic>> {
+    let mark = text.text.match_indices(',').find(|(at, _)| leading(&text.text[at + 1..], "by").is_some());
+    let (value, by) = match mark {
+        Some((at, _)) => (text.part(0, at), Some(person(text.from(at + 1), reader)?)),
+        None => (text, None),
+    };
+    if value.text.is_empty() {
+        return Err(Box::new(
+            Diagnostic::error(Slug::BadNumber, text.at, "the reading is missing")
+                .expected("a value such as 4.3 ± 0.1 deg"),
+        ));
+    }
+    let value = literal(value, reader)?;
+    Ok(Says::Measured { value, by })
+}
+
+/// `by Ines`, or `by Ines + Odd`: people of the crew.
+fn person(text: Text, reader: &Reader) -> Result<String, Box<Diagnostic>> {
+    let names = text.from(leading(text.text, "by").unwrap_or(0));
+    let crew = || reader.link.book.sheet.crew.iter().map(|member| member.name.as_str());
+    let mut start = 0;
+    for piece in names.text.split('+') {
+        let person = names.part(start, start + piece.len());
+        start += piece.len() + 1;
+        if !crew().any(|known| known == person.text) {
+            return Err(Box::new(
+                Diagnostic::error(
+                    Slug::UnknownPerson,
+                    person.at,
+                    format!("nobody in the crew is called {}", person.text),
+                )
+                .expected(format!("one of {}", crew().collect::<Vec<_>>().join(", ")))
+                .maybe_instead(nearest(person.text, crew())),
+            ));
+        }
+    }
+    Ok(names.text.to_owned())
+}
+
+fn definition(text: Text, line: Text, reader: &mut Reader) -> Result<Says, Box<Diagnostic>> {
+    let (sum, unit) = split_as(text);
+    if sum.text.is_empty() {
+        return Err(Box::new(
+            Diagnostic::error(Slug::BadExpression, line.at, "nothing stands behind =").expected("a value or a sum"),
+        ));
+    }
+    let shown_in = unit.map(|unit| shown_in(unit, reader)).transpose()?;
+    if let Some(mark) = clause::tolerance_mark(sum.text) {
+        let before = sum.part(0, mark);
+        if !is_number(&reader.expression(before.text, before.at)?) {
+            reader.expression(sum.text, sum.at)?;
+        }
+        return given(literal(sum, reader)?, shown_in, sum.at);
+    }
+    let expr = reader.expression(sum.text, sum.at)?;
+    if is_number(&expr) {
+        return given(literal(sum, reader)?, shown_in, sum.at);
+    }
+    Ok(Says::Formula { expr, shown_in, written: text.text.to_owned() })
+}
+
+fn literal(text: Text, reader: &Reader) -> Result<Literal, Box<Diagnostic>> {
+    Literal::read(text.text, reader.link.units).map_err(|fault| reader.link.place(fault, text.at))
+}
+
+/// Is it one number, perhaps with a sign?
+fn is_number(expr: &Expr) -> bool {
+    match &expr.kind {
+        ExprKind::Number(..) => true,
+        ExprKind::Negative(inner) => is_number(inner),
+        _ => false,
+    }
+}
+
+fn given(value: Literal, shown_in: Option<(Unit, Span)>, at: Span) -> Result<Says, Box<Diagnostic>> {
+    if let Some((unit, unit_at)) = &shown_in
+        && unit.dimension != value.unit.dimension
+    {
+        return Err(Box::new(cannot_be_shown(value.unit.dimension.words(), unit, *unit_at).see(at, "this value")));
+    }
+    Ok(Says::Given { value, shown_in: shown_in.map(|(unit, _)| unit) })
+}
+
+/// The finding for `as UNIT` with a unit of another kind.
+pub(super) fn cannot_be_shown(words: String, unit: &Unit, at: Span) -> Diagnostic {
+    Diagnostic::error(Slug::UnitMismatch, at, format!("{words} cannot be shown in {}", unit.name))
+        .expected(format!("a unit of {words}"))
+}
+
+/// Splits `SUM as UNIT`.
+fn split_as(text: Text) -> (Text, Option<Text>) {
+    match text.text.rmatch_indices(" as ").next() {
+        Some((at, mark)) => (text.part(0, at), Some(text.from(at + mark.len()))),
+        None => (text, None),
+    }
+}
+
+fn shown_in(unit: Text, reader: &Reader) -> Result<(Unit, Span), Box<Diagnostic>> {
+    let units = reader.link.units;
+    let name = if unit.text == "°" { "deg" } else { unit.text };
+    units.named(name).map(|found| (found, unit.at)).map_err(|_| {
+        Box::new(
+            Diagnostic::error(Slug::UnknownUnit, unit.at, format!("no unit is called {}", unit.text))
+                .expected("a unit such as mm, deg, kg, N-m, kW or bar")
+                .maybe_instead(units.nearest(unit.text)),
+        )
+    })
+}

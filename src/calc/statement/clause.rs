@@ -1,0 +1,157 @@
+//! Checks: their limits, and the units a bare number takes from the rest of its clause.
+//!
+//! In: the text behind `at least`, `at most`, `between`, `within`. Out: a [`Rule`].
+
+use super::{Limit, Rule, RuleKind, Text};
+use crate::calc::expression::{Expr, ExprKind, Reader};
+use crate::quantity::{Heat, Unit, Value};
+use crate::text::{Diagnostic, Slug, Span};
+
+type Read<T> = Result<T, Box<Diagnostic>>;
+
+/// Reads a check of the given kind. `whole` begins at the keyword, `limits` behind it.
+pub(super) fn check(kind: RuleKind, whole: Text, limits: Text, reader: &mut Reader) -> Read<Rule> {
+    let (limits, hold) = split_hold(limits)?;
+    if limits.text.is_empty() {
+        return Err(Box::new(
+            Diagnostic::error(Slug::BadStatement, whole.at, "the limit is missing").expected("a value with its unit"),
+        ));
+    }
+    let (lower, upper) = match kind {
+        RuleKind::AtLeast => (Some(plain(single(limits, reader)?)), None),
+        RuleKind::AtMost => (None, Some(plain(single(limits, reader)?))),
+        RuleKind::Between => between(limits, reader)?,
+        RuleKind::Within => within(limits, reader)?,
+    };
+    let at = Span { end: limits.at.end, ..whole.at };
+    let length = (limits.at.end - whole.at.start) as usize;
+    Ok(Rule { kind, lower, upper, hold, written: whole.text[..length].to_owned(), at })
+}
+
+fn plain(base: Expr) -> Limit {
+    Limit { base, side: None }
+}
+
+fn single(text: Text, reader: &mut Reader) -> Read<Expr> {
+    reader.expression(text.text, text.at)
+}
+
+/// Takes a closing `, hold` off.
+fn split_hold(text: Text) -> Read<(Text, bool)> {
+    let Some(comma) = depth_zero(text.text, |rest| rest.starts_with(',')).last() else { return Ok((text, false)) };
+    let word = text.part(comma + 1, text.text.len());
+    let decimal = word.text.starts_with(|c: char| c.is_ascii_digit());
+    match word.text {
+        "hold" => Ok((text.part(0, comma), true)),
+        _ if decimal => Ok((text, false)),
+        _ => Err(Box::new(
+            Diagnostic::error(Slug::BadStatement, word.at, "nothing but hold may follow the limits")
+                .expected(", hold or nothing"),
+        )),
+    }
+}
+
+type Limits = (Option<Limit>, Option<Limit>);
+
+fn between(text: Text, reader: &mut Reader) -> Read<Limits> {
+    let splits: Vec<usize> = depth_zero(text.text, |rest| rest.starts_with(" and ")).collect();
+    let [split] = splits[..] else {
+        return Err(Box::new(
+            Diagnostic::error(Slug::BadStatement, text.at, "between needs two limits").expected("between 16 and 17 mm"),
+        ));
+    };
+    let mut limits = [single(text.part(0, split), reader)?, single(text.part(split + 5, text.text.len()), reader)?];
+    share_unit(&mut limits, false);
+    let [lower, upper] = limits;
+    Ok((Some(plain(lower)), Some(plain(upper))))
+}
+
+fn within(text: Text, reader: &mut Reader) -> Read<Limits> {
+    let Some(mark) = tolerance_mark(text.text) else {
+        return Err(Box::new(
+            Diagnostic::error(Slug::BadStatement, text.at, "within needs a middle and a tolerance")
+                .expected("within 3.4 ± 0.4 deg, or within 10 +0.2/-0.1 mm"),
+        ));
+    };
+    let middle = single(text.part(0, mark), reader)?;
+    let (above, below) = sides(text, mark, reader)?;
+    let mut parts = [middle, above, below];
+    share_unit(&mut parts, true);
+    let [middle, above, below] = parts;
+    let lower = Limit { base: middle.clone(), side: Some(below) };
+    Ok((Some(lower), Some(Limit { base: middle, side: Some(above) })))
+}
+
+/// The sides behind `±`, or of `+a/-b`.
+fn sides(text: Text, mark: usize, reader: &mut Reader) -> Read<(Expr, Expr)> {
+    let rest = &text.text[mark..];
+    if let Some(length) = crate::quantity::plus_minus(rest) {
+        let side = single(text.part(mark + length, text.text.len()), reader)?;
+        return Ok((side.clone(), side));
+    }
+    let slash = mark + rest.find("/-").unwrap_or(rest.len());
+    let above = single(text.part(mark + 1, slash), reader)?;
+    let below = single(text.part((slash + 2).min(text.text.len()), text.text.len()), reader)?;
+    Ok((above, below))
+}
+
+/// Where `±`, `+/-` or the plus of ` +a/-b` stands, outside brackets.
+pub(super) fn tolerance_mark(text: &str) -> Option<usize> {
+    let equal = depth_zero(text, |rest| crate::quantity::plus_minus(rest).is_some()).next();
+    equal.or_else(|| {
+        depth_zero(text, |rest| rest.starts_with(" +") && !rest[2..].starts_with(' ') && rest.contains("/-"))
+            .next()
+            .map(|at| at + 1)
+    })
+}
+
+/// Byte offsets outside brackets where `test` holds of what follows.
+fn depth_zero<'t>(text: &'t str, test: impl Fn(&str) -> bool + 't) -> impl Iterator<Item = usize> + 't {
+    let mut depth = 0_i32;
+    text.char_indices().filter_map(move |(at, c)| {
+        match c {
+            '(' => depth += 1,
+            ')' => depth -= 1,
+            _ => {}
+        }
+        (depth == 0 && test(&text[at..])).then_some(at)
+    })
+}
+
+/// A bare number takes the unit of the last number of its clause that has one. Behind `±` a step on a
+/// scale of temperature is a rise.
+fn share_unit(parts: &mut [Expr], tolerance: bool) {
+    let unit = parts.iter().rev().find_map(|part| last_unit(part));
+    for (index, part) in parts.iter_mut().enumerate() {
+        let step = tolerance && index > 0;
+        if let Some(unit) = &unit {
+            give_unit(part, unit, step);
+        }
+    }
+}
+
+fn last_unit(expr: &Expr) -> Option<Unit> {
+    match &expr.kind {
+        ExprKind::Number(_, unit) => unit.clone(),
+        ExprKind::Negative(inner) => last_unit(inner),
+        ExprKind::Binary(_, left, right) => last_unit(right).or_else(|| last_unit(left)),
+        _ => None,
+    }
+}
+
+fn give_unit(expr: &mut Expr, shared: &Unit, step: bool) {
+    match &mut expr.kind {
+        ExprKind::Negative(inner) => give_unit(inner, shared, step),
+        ExprKind::Number(value, unit) => {
+            let number = unit.as_ref().map_or(value.nominal, |own| own.reading(value.nominal));
+            let own = unit.get_or_insert_with(|| shared.clone());
+            let heat = super::super::expression::heat(own);
+            *value = if step && own.is_scale() {
+                Value::exact(own.step_to_si(number), own.dimension).with_heat(Heat::Rise)
+            } else {
+                Value::exact(own.to_si(number), own.dimension).with_heat(heat)
+            };
+        }
+        _ => {}
+    }
+}

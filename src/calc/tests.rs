@@ -1,0 +1,268 @@
+//! The timeline's rules, on small books of sums blocks.
+
+use std::collections::BTreeMap;
+
+use super::*;
+use crate::book::{Block, Book, BuildSheet, CrewMember, DayLog, Entry, Judge, Line, UnitSystem};
+use crate::prose::Prose;
+use crate::shop::figures::Figures;
+use crate::text::{Diagnostic, FileId, Sources, Span};
+
+/// A book with one log a string; blocks of a day are set apart by a blank line.
+struct Shelf {
+    sources: Sources,
+    book: Book,
+}
+
+fn lines(sources: &Sources, file: FileId, from: usize, text: &str) -> Vec<Line> {
+    let mut at = from;
+    let mut lines = Vec::new();
+    for line in text.split('\n') {
+        if !line.trim().is_empty() {
+            lines.push(Line { text: line.trim().into(), span: Span::new(file, at..at + line.trim().len()) });
+        }
+        at += line.len() + 1;
+    }
+    assert!(lines.iter().all(|line: &Line| sources.slice(line.span) == line.text));
+    lines
+}
+
+fn shelf(days: &[&str]) -> Shelf {
+    let mut sources = Sources::default();
+    let sheet_file = sources.add("build-sheet.yaml", "");
+    let mut logs = Vec::new();
+    for (index, text) in days.iter().enumerate() {
+        let file = sources.add(format!("days/day-{:02}.md", index + 1), text);
+        let mut at = 0;
+        let mut entries = Vec::new();
+        for block in text.split("\n\n") {
+            let lines = lines(&sources, file, at, block);
+            entries.push(Entry::Sums(Block { span: Span::new(file, at..at + block.len()), lines }));
+            at += block.len() + 2;
+        }
+        logs.push(DayLog {
+            file,
+            stem: format!("day-{:02}", index + 1),
+            day: index as u32 + 1,
+            date: jiff::civil::date(2031, 5, 2),
+            crew: vec!["Ines".into()],
+            title: None,
+            entries,
+            prose: Prose::default(),
+        });
+    }
+    let sheet = BuildSheet {
+        file: sheet_file,
+        title: "Test".into(),
+        start: jiff::civil::date(2031, 5, 2),
+        days: 8,
+        crew: vec![CrewMember { name: "Ines".into(), hours: 8.0 }],
+        units: UnitSystem::Metric,
+        money: "EUR".into(),
+        judge: Judge::WorstCase,
+        targets: Vec::new(),
+    };
+    Shelf { sources, book: Book { sheet, plan: Vec::new(), plan_file: None, parts: BTreeMap::new(), days: logs } }
+}
+
+fn work(days: &[&str]) -> (Worked, Vec<Diagnostic>, Shelf) {
+    let shelf = shelf(days);
+    let (worked, diagnostics) = work_out(&shelf.book, &Figures::default());
+    (worked, diagnostics, shelf)
+}
+
+/// What a name is now, in its unit.
+fn now(worked: &Worked, name: &str) -> f64 {
+    let moment = worked.latest(worked.names.find(name).unwrap()).unwrap();
+    moment.unit.reading(moment.value().unwrap().nominal)
+}
+
+/// Messages as `line:column slug message`.
+fn said(days: &[&str]) -> Vec<String> {
+    let (_, diagnostics, shelf) = work(days);
+    let show = |d: &Diagnostic| {
+        let at = shelf.sources.position(d.at);
+        format!("{}:{} {} {}", at.line, at.column, d.slug.word(), d.message)
+    };
+    diagnostics.iter().map(show).collect()
+}
+
+fn verdicts(worked: &Worked) -> Vec<(String, &'static str)> {
+    worked.checks.iter().map(|c| (worked.text(c.name).to_owned(), c.latest().unwrap().verdict.words())).collect()
+}
+
+#[test]
+fn the_example_of_the_format_comes_to_what_it_says() {
+    let (worked, diagnostics, _) = work(&[
+        "tail_angle measured 4.3 ± 0.1 deg # level\nseat_span measured 698 ± 1 mm\nwedge = 9 mm\n\
+         tail_after = tail_angle - atan(wedge / seat_span) as deg\ntail_after within 3.4 ± 0.4 deg\narch_gap at least 25 mm, hold",
+    ]);
+    assert!((now(&worked, "tail_after") - 3.561_268).abs() < 1e-5);
+    assert_eq!(verdicts(&worked), [("tail_after".into(), "in limits"), ("arch_gap".into(), "no reading")]);
+    let margin = worked.checks[0].latest().unwrap().margin.unwrap().to_degrees();
+    assert!((margin - 0.1377).abs() < 1e-3, "{margin}");
+    assert_eq!(diagnostics.len(), 1);
+}
+
+#[test]
+fn a_formula_stays_live_and_is_worked_out_again_on_the_day_it_moves() {
+    let (worked, _, _) = work(&["a measured 10 mm\nb = 2 * a", "c = b + 1 mm", "a measured 11 mm"]);
+    assert!((now(&worked, "c") - 23.0).abs() < 1e-9);
+    let c = worked.names.find("c").unwrap();
+    assert!((worked.on_day(c, 2).unwrap().value().unwrap().nominal - 0.021).abs() < 1e-12);
+    assert_eq!(worked.values[c.index()].moments.len(), 2);
+}
+
+#[test]
+fn an_old_value_is_built_on_by_its_day() {
+    let (worked, diagnostics, _) = work(&["x measured 10 mm", "x = day1.x + 1 mm"]);
+    assert!(diagnostics.is_empty(), "{diagnostics:?}");
+    assert!((now(&worked, "x") - 11.0).abs() < 1e-9);
+    assert_eq!(said(&["x = day1.x + 1 mm"]), ["1:5 day-not-over day 1 is not over here",]);
+}
+
+#[test]
+fn a_loop_is_an_error_that_prints_its_way_round() {
+    assert_eq!(
+        said(&["a = b + 1 mm\nb = c\nc = a"]),
+        ["3:1 loop c depends on itself: c needs a, a needs b, b needs c"]
+    );
+    assert_eq!(said(&["x = 3 mm", "x = x + 1 mm"]), ["1:1 loop x depends on itself: x needs x"]);
+}
+
+#[test]
+fn a_measured_formula_keeps_its_prediction_live() {
+    let (worked, _, _) = work(&["w = 9 mm\nt = w + 1 mm", "t measured 10.2 mm", "w = 8 mm"]);
+    assert!((now(&worked, "t") - 10.2).abs() < 1e-9);
+    let prediction = worked.values[worked.names.find("t").unwrap().index()].prediction.unwrap();
+    assert!((worked.latest(prediction).unwrap().value().unwrap().nominal - 0.009).abs() < 1e-12);
+}
+
+#[test]
+fn a_hold_clears_only_on_a_reading_taken_after_the_last_change() {
+    let holds = |days: &[&str]| {
+        work(days).0.checks[0].holds.iter().map(|(day, hold)| (*day, format!("{hold:?}"))).collect::<Vec<_>>()
+    };
+    let shown = holds(&["w = 9 mm\ng = w\ng at least 5 mm, hold", "g measured 8 mm", "w = 8 mm", "g measured 7 mm"]);
+    assert_eq!(shown[0], (1, "OnPaper".into()));
+    assert_eq!(shown[1], (2, "Clear".into()));
+    assert!(shown[2].1.starts_with("Overtaken"));
+    assert_eq!(shown[3], (4, "Clear".into()));
+}
+
+#[test]
+fn a_reading_is_overtaken_through_another_measured_value() {
+    let (worked, _, _) =
+        work(&["z = 1 mm\ny = z\nx = y\nx at least 0 mm, hold", "y measured 1 mm\nx measured 1 mm", "z = 2 mm"]);
+    assert!(matches!(worked.checks[0].hold_on_day(3), Some(Hold::Overtaken(_))));
+}
+
+#[test]
+fn a_hold_is_not_taken_off_by_writing_the_limit_again() {
+    let (worked, _, _) = work(&["g at least 5 mm, hold", "g at least 4 mm"]);
+    assert!(worked.checks[0].hold);
+    assert_eq!(worked.checks.len(), 1);
+}
+
+#[test]
+fn wrong_dimensions_are_errors_at_the_operands() {
+    assert_eq!(said(&["a = 4 + 1 deg"]), ["1:9 unit-mismatch an angle is added to a plain number"]);
+    assert_eq!(
+        said(&["a = 4 mm\na at least 3 kg"]),
+        ["2:12 unit-mismatch the limit is a mass but the value is a length"]
+    );
+    assert_eq!(said(&["a = sin(3 mm)"]), ["1:9 unit-mismatch this is a length"]);
+    assert_eq!(said(&["a = 4 mm as deg"]), ["1:13 unit-mismatch a length cannot be shown in deg"]);
+    assert!(said(&["p = 100 N-m * 3000 rpm as kW\np at least 20 kW"]).is_empty());
+}
+
+#[test]
+fn what_is_refused_in_a_sum_is_refused_at_its_place() {
+    assert_eq!(said(&["a = 1 // 2"]), ["1:7 bad-expression // does not divide"]);
+    assert_eq!(said(&["a = b = 2"]), ["1:7 bad-expression a second = cannot stand in a sum"]);
+    assert_eq!(said(&["a = 2^3^2"]), ["1:5 bad-expression a power of a power needs brackets"]);
+    assert_eq!(said(&["a = 3 mm\nb = a + 2 ± 1 mm"]), ["2:11 bad-expression ± cannot stand inside a sum"]);
+    assert_eq!(said(&["a = 1 +"]), ["1:8 bad-expression something is missing at the end"]);
+    assert_eq!(said(&["a = (1 + 2"]), ["1:5 bad-expression this bracket is never closed"]);
+    assert_eq!(said(&["a = 12,5 mm"]), ["1:5 decimal-comma a decimal comma cannot be read"]);
+    assert_eq!(said(&["a = 3 inch"]), ["1:7 unknown-unit no unit is called inch"]);
+    assert_eq!(said(&["a = 3 mm\nb = 2 a"]), ["2:7 unknown-unit no unit is called a"]);
+    assert_eq!(said(&["a = 1 mm\nb = a a"]), ["2:7 bad-expression a sign is missing before a"]);
+    assert_eq!(said(&["a = tlit(1 mm, 2 mm)"]), ["1:5 unknown-function no function is called tlit"]);
+    assert_eq!(said(&["a = tilt(1 mm)"]), ["1:5 bad-arguments tilt needs span"]);
+    assert_eq!(said(&["a = tilt(1 mm, lift: 2 mm)"]), ["1:16 bad-arguments lift is given twice"]);
+    assert_eq!(said(&["a = 1 mm / 0"]), ["1:12 no-number this comes to zero, and nothing can be divided by zero"]);
+    assert_eq!(
+        said(&["a measurd 3 mm"]),
+        ["1:3 bad-statement measurd begins no statement", "1:1 unknown-name nothing in the book says what a is",]
+    );
+    assert_eq!(said(&["pi = 3"]), ["1:1 reserved pi stands for something else and cannot be a name"]);
+}
+
+#[test]
+fn limits_read_with_the_unit_of_their_clause() {
+    let (worked, diagnostics, _) = work(&[
+        "a = 16.5 mm\na between 16 and 17 mm\nt measured 80 degC\nt within 80 ± 5 degC\nb = 10 mm\nb within 10 +0.2/-0.1 mm\n\
+         c = 48 %\nc between 47 % and 53 %\nd = -1 mm\nd between -2 and 2 mm\ne = 9.95 mm\ne within 10 ± 0.1 mm",
+    ]);
+    assert!(diagnostics.is_empty(), "{diagnostics:?}");
+    assert!(verdicts(&worked).iter().all(|(_, verdict)| *verdict == "in limits"), "{:?}", verdicts(&worked));
+}
+
+#[test]
+fn a_rise_of_temperature_is_never_taken_for_a_reading() {
+    assert_eq!(
+        said(&["h = 60 degC\nc = 20 degC\nr = h - c\nr at most 30 degC"]),
+        ["4:11 unit-mismatch a rise of temperature is set against a reading",]
+    );
+    assert_eq!(
+        said(&["h = 60 degC\nc = 20 degC\nr = h + c"]),
+        ["3:9 unit-mismatch two temperature readings cannot be added"]
+    );
+    let (worked, d, _) = work(&["h = 60 degC\nc = 20 degC\nr = h - c\nr at most 50 K\nw = c + r"]);
+    assert!(d.is_empty());
+    assert!((now(&worked, "r") - 40.0).abs() < 1e-9);
+    assert!((now(&worked, "w") - 60.0).abs() < 1e-9);
+}
+
+#[test]
+fn a_name_that_nothing_defines_is_a_warning_with_the_nearest_name() {
+    assert_eq!(said(&["wedge = 9 mm\nx = wegde + 1 mm"]), ["2:5 unknown-name nothing in the book says what wegde is"]);
+    assert!(said(&["x = later + 1 mm", "later = 3 mm"]).is_empty());
+}
+
+#[test]
+fn setting_a_name_twice_in_one_block_warns_and_the_last_stands() {
+    assert_eq!(
+        said(&["a = 1 mm\na = 2 mm"]),
+        ["2:1 twice-in-block a is set twice in this block; the last line stands"]
+    );
+    let (worked, _, _) = work(&["a = 1 mm\na = 2 mm"]);
+    assert!((now(&worked, "a") - 2.0).abs() < 1e-12);
+}
+
+#[test]
+fn a_broken_line_leaves_the_rest_of_the_block_worked_out() {
+    let (worked, diagnostics, _) = work(&["a = 1 mm\nb = 3 inch\nc = a + 1 mm\nd = b + 1 mm"]);
+    assert_eq!(diagnostics.len(), 1);
+    assert!((now(&worked, "c") - 2.0).abs() < 1e-12);
+    assert_eq!(worked.latest(worked.names.find("d").unwrap()).unwrap().known, Known::Broken);
+}
+
+#[test]
+fn a_smallest_of_two_carries_the_reach_of_the_other() {
+    let (worked, _, _) = work(&["a = 10 ± 0.1 mm\nb = 10.05 ± 2 mm\nm = min(a, b)"]);
+    let sides = worked.latest(worked.names.find("m").unwrap()).unwrap().value().unwrap().worst_case();
+    assert!((sides.down - 1.95e-3).abs() < 1e-12);
+    assert!((sides.up - 0.1e-3).abs() < 1e-12);
+}
+
+#[test]
+fn only_what_changed_is_worked_out_again() {
+    let chain: Vec<String> = (1..10_000).map(|n| format!("x{n} = x{} + 1 mm", n - 1)).collect();
+    let day1 = format!("x0 measured 1 mm\n{}", chain.join("\n"));
+    let (worked, _, _) = work(&[&day1, "x9000 measured 5 mm"]);
+    // Day 1 works out each name once; day 2 the measured one, its prediction and the 999 below it.
+    assert_eq!(worked.evaluations, 10_000 + 1_001);
+    assert!((now(&worked, "x9999") - 1004.0).abs() < 1e-6);
+}

@@ -1,0 +1,75 @@
+//! The end of the book: names nobody defined, and everything handed on.
+
+use super::Timeline;
+use super::checks::limit_unit;
+use crate::calc::names::NameId;
+use crate::calc::worked::{NameStory, Verdict, Worked};
+use crate::text::{Diagnostic, Slug, nearest};
+
+impl Timeline<'_> {
+    pub(super) fn finish(mut self) -> (Worked, Vec<Diagnostic>) {
+        self.unknown_names();
+        self.units_of_silent_checks();
+        let evaluations = self.cells.evaluations;
+        let values = self.cells.into_cells().into_iter().map(|cell| NameStory {
+            moments: cell.moments,
+            prediction: cell.prediction,
+            hidden: cell.predicts.is_some(),
+            broken: cell.broken,
+            checks: cell.checks.into_iter().collect(),
+        });
+        let worked = Worked {
+            names: self.names,
+            values: values.collect(),
+            checks: self.checks,
+            origins: self.origins,
+            blocks: self.blocks,
+            targets: self.targets,
+            days: self.days,
+            evaluations,
+        };
+        (worked, self.diagnostics)
+    }
+
+    /// A name that nothing defines makes what uses it *no reading*: say so once, with the nearest name.
+    fn unknown_names(&mut self) {
+        let is_known = |id: NameId| {
+            let cell = self.cells.get(id);
+            !cell.moments.is_empty() || cell.broken
+        };
+        let known: Vec<&str> = self.names.iter().filter(|(_, id)| is_known(*id)).map(|(text, _)| text).collect();
+        let unknown: Vec<Diagnostic> = self
+            .names
+            .iter()
+            .filter(|(_, id)| !is_known(*id))
+            .map(|(text, id)| {
+                let (message, expected) = if text.contains('.') {
+                    (format!("{text} is not given in parts.yaml"), "the figure, in parts.yaml")
+                } else {
+                    (
+                        format!("nothing in the book says what {text} is"),
+                        "a reading or a sum for it, on this or any other day",
+                    )
+                };
+                Diagnostic::warning(Slug::UnknownName, self.names.first_mention(id), message)
+                    .expected(expected)
+                    .maybe_instead(nearest(text, known.iter().copied()))
+            })
+            .collect();
+        for diagnostic in unknown {
+            self.say(diagnostic);
+        }
+    }
+
+    /// A check without a value shows its limit's unit.
+    fn units_of_silent_checks(&mut self) {
+        for check in &mut self.checks {
+            let Some(unit) = limit_unit(&check.rule) else { continue };
+            for judgement in check.judgements.iter_mut().filter(|j| j.verdict == Verdict::NoReading) {
+                if judgement.unit.name.is_empty() {
+                    judgement.unit = unit.clone();
+                }
+            }
+        }
+    }
+}

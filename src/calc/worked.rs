@@ -1,0 +1,304 @@
+//! The worked book: every name with its history, every check with its verdicts.
+//!
+//! In: filled by the timeline. Out: plain data for the hold list, the record and the commands.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use super::evaluate::Known;
+use super::expression::Expr;
+use super::names::{NameId, Names};
+use super::origins::Origins;
+use super::statement::{Rule, RuleKind};
+use crate::quantity::{Unit, Value};
+use crate::text::Span;
+
+/// Everything worked out.
+#[derive(Clone, Debug)]
+pub struct Worked {
+    /// The book's names.
+    pub names: Names,
+    /// What each name was, by [`NameId`].
+    pub values: Vec<NameStory>,
+    /// The checks, in the order they were first written.
+    pub checks: Vec<Check>,
+    /// Where spread comes from.
+    pub origins: Origins,
+    /// The lines of each sums block, by index into the book's days and into that day's entries.
+    pub blocks: BTreeMap<(usize, usize), Vec<WorkedLine>>,
+    /// The target lines of the build sheet.
+    pub targets: Vec<WorkedLine>,
+    /// What each day moved, by index into the book's days.
+    pub days: Vec<DayOfSums>,
+    /// How many formulas were worked out, for judging growth without a clock.
+    pub evaluations: usize,
+}
+
+/// One name from first to last.
+#[derive(Clone, Debug)]
+pub struct NameStory {
+    /// What it was, from when on.
+    pub moments: Vec<Moment>,
+    /// The name under which its formula lives on after it was measured.
+    pub prediction: Option<NameId>,
+    /// Is it the hidden name of a prediction?
+    pub hidden: bool,
+    /// Was a line that defines it in error?
+    pub broken: bool,
+    /// Checks that read it.
+    pub checks: Vec<usize>,
+}
+
+/// What a name was from one block on.
+#[derive(Clone, Debug)]
+pub struct Moment {
+    /// The block, counted through the book; 0 is before the first day.
+    pub step: u32,
+    /// The day; 0 is before the first.
+    pub day: u32,
+    /// What was known.
+    pub known: Known,
+    /// The unit it is shown in.
+    pub unit: Unit,
+    /// The line that says so.
+    pub defined: Arc<Defined>,
+}
+
+impl Moment {
+    /// Does a later moment say nothing new?
+    pub(super) fn says_the_same(&self, later: &Self) -> bool {
+        Arc::ptr_eq(&self.defined, &later.defined) && self.known == later.known && self.unit == later.unit
+    }
+
+    /// The value, where there is one.
+    pub fn value(&self) -> Option<&Value> {
+        match &self.known {
+            Known::Value(value) => Some(value),
+            _ => None,
+        }
+    }
+}
+
+/// A line that defines a name.
+#[derive(Clone, Debug)]
+pub struct Defined {
+    /// What kind of line.
+    pub state: State,
+    /// Where.
+    pub at: Span,
+    /// What stands behind `measured` or `=`.
+    pub written: String,
+    /// Who read it.
+    pub by: Option<String>,
+    /// The remark of the line.
+    pub remark: Option<String>,
+    /// What it gives.
+    pub content: Content,
+}
+
+/// What a definition gives.
+#[derive(Clone, Debug)]
+pub enum Content {
+    /// A value and the unit it was written in.
+    Value(Value, Unit),
+    /// A figure that is not known.
+    Unknown,
+    /// The sum of other names (figures of parts).
+    Sum(Vec<NameId>),
+    /// A formula.
+    Formula {
+        /// It.
+        expr: Expr,
+        /// `as UNIT`
+        shown_in: Option<(Unit, Span)>,
+    },
+}
+
+/// How a value came about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum State {
+    /// Read off the vehicle.
+    Measured,
+    /// Worked out.
+    Worked,
+    /// Given.
+    Given,
+    /// A part's figure, kept by the ledger.
+    Figure,
+}
+
+impl State {
+    /// The word scripts may rely on.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Measured => "measured",
+            Self::Worked => "worked",
+            Self::Given | Self::Figure => "given",
+        }
+    }
+}
+
+/// A check and its verdicts.
+#[derive(Clone, Debug)]
+pub struct Check {
+    /// The name it is on.
+    pub name: NameId,
+    /// Which kind.
+    pub kind: RuleKind,
+    /// The rule now in force.
+    pub rule: Rule,
+    /// Was `, hold` ever written? Writing the limit again does not take it off.
+    pub hold: bool,
+    /// Is it a target of the build sheet?
+    pub target: bool,
+    /// The day it was first written; 0 for targets.
+    pub since_day: u32,
+    /// Its verdicts, each from a block on.
+    pub judgements: Vec<Judgement>,
+    /// For a hold check: what keeps it on the hold list, from a day's end on.
+    pub holds: Vec<(u32, Hold)>,
+}
+
+impl Check {
+    /// The judgement at the end of a day.
+    pub fn on_day(&self, day: u32) -> Option<&Judgement> {
+        let later = self.judgements.partition_point(|judgement| judgement.day <= day);
+        later.checked_sub(1).map(|last| &self.judgements[last])
+    }
+
+    /// The latest judgement.
+    pub fn latest(&self) -> Option<&Judgement> {
+        self.judgements.last()
+    }
+
+    /// What keeps it on the hold list at the end of a day.
+    pub fn hold_on_day(&self, day: u32) -> Option<Hold> {
+        let later = self.holds.partition_point(|(from, _)| *from <= day);
+        later.checked_sub(1).map(|last| self.holds[last].1)
+    }
+}
+
+/// One verdict.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Judgement {
+    /// The block.
+    pub step: u32,
+    /// The day.
+    pub day: u32,
+    /// The verdict.
+    pub verdict: Verdict,
+    /// From the nominal value to the nearest limit, less the spread, in SI; negative outside.
+    pub margin: Option<f64>,
+    /// The value that was judged.
+    pub value: Option<Value>,
+    /// The lower limit in SI.
+    pub lower: Option<f64>,
+    /// The upper limit in SI.
+    pub upper: Option<f64>,
+    /// The unit the value is shown in.
+    pub unit: Unit,
+    /// For *no reading*: the name that is wanting.
+    pub wanting: Option<NameId>,
+}
+
+/// How a value stands to its limits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Verdict {
+    /// The whole spread is inside.
+    InLimits,
+    /// A limit lies within the spread.
+    TooClose,
+    /// The whole spread is outside.
+    OutOfLimits,
+    /// Something it needs is not known.
+    NoReading,
+}
+
+impl Verdict {
+    /// The words scripts may rely on.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::InLimits => "in limits",
+            Self::TooClose => "too close",
+            Self::OutOfLimits => "out of limits",
+            Self::NoReading => "no reading",
+        }
+    }
+}
+
+/// What keeps a hold check on the hold list.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Hold {
+    /// Nothing: it was measured, in limits, after the last change.
+    Clear,
+    /// It is not in limits.
+    Verdict(Verdict),
+    /// In limits, but only worked out.
+    OnPaper,
+    /// Measured before this name changed.
+    Overtaken(NameId),
+}
+
+/// A line of a sums block, worked.
+#[derive(Clone, Debug)]
+pub struct WorkedLine {
+    /// The whole line, remark included.
+    pub at: Span,
+    /// The remark.
+    pub remark: Option<String>,
+    /// What came of it.
+    pub outcome: Outcome,
+}
+
+/// What came of a line.
+#[derive(Clone, Debug)]
+pub enum Outcome {
+    /// A name's moment: index into its story at the end of the block.
+    Value {
+        /// The name.
+        name: NameId,
+        /// Which of its moments.
+        moment: usize,
+    },
+    /// A check's judgement at the end of the block.
+    Check {
+        /// Index into the checks.
+        check: usize,
+        /// The rule as written in this line.
+        rule: Box<Rule>,
+        /// Which of its judgements.
+        judgement: usize,
+    },
+    /// A remark by itself.
+    Remark,
+    /// In error: the line shows as written, its message stands among the diagnostics.
+    Unread,
+}
+
+/// What one day changed.
+#[derive(Clone, Debug, Default)]
+pub struct DayOfSums {
+    /// Names with a new moment on this day, figures of parts included.
+    pub moved: Vec<NameId>,
+    /// Checks with a new judgement on this day.
+    pub judged: Vec<usize>,
+}
+
+impl Worked {
+    /// What a name was at the end of a day.
+    pub fn on_day(&self, name: NameId, day: u32) -> Option<&Moment> {
+        let moments = &self.values[name.index()].moments;
+        let later = moments.partition_point(|moment| moment.day <= day);
+        later.checked_sub(1).map(|last| &moments[last])
+    }
+
+    /// What a name is now.
+    pub fn latest(&self, name: NameId) -> Option<&Moment> {
+        self.values[name.index()].moments.last()
+    }
+
+    /// The text of a name.
+    pub fn text(&self, name: NameId) -> &str {
+        self.names.text(name)
+    }
+}

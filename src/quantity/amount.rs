@@ -1,0 +1,261 @@
+//! One number with its unit, as it stands first in a text.
+//!
+//! In: text that may go on after the number. Out: the number, its unit where one follows, and how many
+//! bytes they took. Shared by written values and by expressions, which differ only in when `3/8` is
+//! one number.
+
+use super::{Dimension, Fault, Unit, UnitFault, Units};
+use crate::text::Slug;
+
+/// A number and the unit that stood behind it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Amount {
+    /// The number as written, in its unit.
+    pub number: f64,
+    /// Its unit, where one was written.
+    pub unit: Option<Unit>,
+}
+
+impl Amount {
+    /// The number in a unit of the same dimension: unchanged where it was bare.
+    pub(crate) fn number_in(&self, unit: &Unit) -> f64 {
+        match &self.unit {
+            Some(own) if own != unit => unit.reading(own.to_si(self.number)),
+            _ => self.number,
+        }
+    }
+}
+
+/// Where a number stands, which decides whether `3/8` is a fraction or a division.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Reading {
+    /// In a written value: a fraction.
+    Value,
+    /// In an expression: a fraction where a unit of length follows.
+    Expression,
+    /// In an expression, straight after a name, `)`, `*` or `/`: never a fraction.
+    Operand,
+}
+
+/// Reads the number at the very start of `text`; `None` where there is none.
+///
+/// # Errors
+/// A decimal comma, a number too large, a fraction over zero, a unit that is misspelt.
+pub fn first_in(text: &str, units: &Units, reading: Reading) -> Result<Option<(Amount, usize)>, Fault> {
+    let Some(plain) = decimal(text) else { return Ok(None) };
+    if reading == Reading::Value {
+        no_decimal_comma(text, plain)?;
+    }
+    if let Some(fraction) = fraction(text, plain)?.filter(|_| reading != Reading::Operand) {
+        let (amount, length) = with_unit(text, fraction, units, reading)?;
+        let is_length = amount.unit.as_ref().is_some_and(|unit| unit.dimension == Dimension::LENGTH);
+        if is_length || reading == Reading::Value {
+            return Ok(Some((amount, length)));
+        }
+    }
+    let number = number(&text[..plain], plain)?;
+    with_unit(text, (number, plain), units, reading).map(Some)
+}
+
+/// The length of the decimal number at the start.
+fn decimal(text: &str) -> Option<usize> {
+    let bytes = text.as_bytes();
+    let whole = digits(bytes);
+    let mut length = whole;
+    if bytes.get(length) == Some(&b'.') {
+        let part = digits(&bytes[length + 1..]);
+        if whole + part == 0 {
+            return None;
+        }
+        length += 1 + part;
+    }
+    if length == 0 {
+        return None;
+    }
+    Some(length + exponent(&bytes[length..]))
+}
+
+fn digits(bytes: &[u8]) -> usize {
+    bytes.iter().take_while(|b| b.is_ascii_digit()).count()
+}
+
+/// The length of `e3`, `E-4` at the start.
+fn exponent(bytes: &[u8]) -> usize {
+    if !matches!(bytes.first(), Some(b'e' | b'E')) {
+        return 0;
+    }
+    let sign = usize::from(matches!(bytes.get(1), Some(b'+' | b'-')));
+    match digits(&bytes[1 + sign..]) {
+        0 => 0,
+        count => 1 + sign + count,
+    }
+}
+
+fn number(text: &str, length: usize) -> Result<f64, Fault> {
+    match text.parse::<f64>() {
+        Ok(number) if number.is_finite() => Ok(number),
+        _ => Err(Fault::new(Slug::BadNumber, 0..length, "this number is too large to work with")),
+    }
+}
+
+fn no_decimal_comma(text: &str, length: usize) -> Result<(), Fault> {
+    let rest = &text.as_bytes()[length..];
+    let decimals = if rest.first() == Some(&b',') { digits(&rest[1..]) } else { 0 };
+    if decimals == 0 {
+        return Ok(());
+    }
+    let end = length + 1 + decimals;
+    Err(Fault::new(Slug::DecimalComma, 0..end, "a decimal comma cannot be read")
+        .expected("a decimal point")
+        .instead(text[..end].replacen(',', ".", 1)))
+}
+
+/// `3/8`, `1-3/8` or `1 3/8` at the start: the number and its length. Whole digits only.
+fn fraction(text: &str, plain: usize) -> Result<Option<(f64, usize)>, Fault> {
+    if digits(text.as_bytes()) != plain {
+        return Ok(None);
+    }
+    if let Some((part, length)) = ratio(text)? {
+        return Ok(Some((part, length)));
+    }
+    let Some(rest) = text[plain..].strip_prefix(['-', ' ']) else { return Ok(None) };
+    let Some((part, length)) = ratio(rest).map_err(|fault| fault.moved(plain + 1))? else { return Ok(None) };
+    Ok(Some((number(&text[..plain], plain)? + part, plain + 1 + length)))
+}
+
+/// `3/8` at the start, without spaces.
+fn ratio(text: &str) -> Result<Option<(f64, usize)>, Fault> {
+    let over = digits(text.as_bytes());
+    let Some(rest) = text[over..].strip_prefix('/') else { return Ok(None) };
+    let under = digits(rest.as_bytes());
+    let length = over + 1 + under;
+    let runs_on = rest[under..].starts_with(|c: char| c == '.' || c == '_');
+    if over == 0 || under == 0 || runs_on {
+        return Ok(None);
+    }
+    let (above, below) = (number(&text[..over], over)?, number(&rest[..under], length)?);
+    if below == 0.0 {
+        return Err(Fault::new(Slug::BadNumber, 0..length, "a fraction over zero is no number"));
+    }
+    Ok(Some((above / below, length)))
+}
+
+/// Adds the unit that follows a number of the given length, and the second half of `5 ft 6 in`.
+fn with_unit(
+    text: &str,
+    (number, length): (f64, usize),
+    units: &Units,
+    reading: Reading,
+) -> Result<(Amount, usize), Fault> {
+    let rest = &text[length..];
+    let gap = rest.len() - rest.trim_start_matches(' ').len();
+    let unit_text = &rest[gap..];
+    if let Some(found) = marked(unit_text, number) {
+        let (amount, more) = found?;
+        return Ok((amount, length + gap + more));
+    }
+    let found = units.first_in(unit_text).map_err(|fault| unit_fault(fault, unit_text, length + gap, units))?;
+    let Some((unit, unit_length)) = found else {
+        let touching = gap == 0 && unit_text.starts_with(|c: char| c.is_alphabetic());
+        if touching && reading != Reading::Value {
+            return Err(unknown_unit(&word(unit_text), length, units));
+        }
+        return Ok((Amount { number, unit: None }, length));
+    };
+    let end = length + gap + unit_length;
+    if unit.name == "ft" {
+        return feet_and_inches(text, number, end, units);
+    }
+    Ok((Amount { number, unit: Some(unit) }, end))
+}
+
+/// Units written as marks: `°` with minutes and seconds, `'` with inches, `"`.
+fn marked(text: &str, number: f64) -> Option<Result<(Amount, usize), Fault>> {
+    let named = |name: &str, number| Amount { number, unit: Units::new("").named(name).ok() };
+    match text.chars().next()? {
+        '°' => Some(Ok(arc(&text['°'.len_utf8()..], number)))
+            .map(|arc| arc.map(|(n, l)| (named("deg", n), l + '°'.len_utf8()))),
+        '"' | '″' => Some(Ok((named("in", number), text.chars().next()?.len_utf8()))),
+        mark @ ('\'' | '′') => {
+            let after = mark.len_utf8();
+            let (inches, more) = marked_inches(&text[after..]).unwrap_or((0.0, 0));
+            Some(Ok((named("ft", number + inches / 12.0), after + more)))
+        }
+        _ => None,
+    }
+}
+
+/// Minutes and seconds of arc behind the degree sign: the whole angle in degrees and their length.
+fn arc(text: &str, degrees: f64) -> (f64, usize) {
+    let Some((minutes, length)) = marked_number(text, &['\'', '′']) else { return (degrees, 0) };
+    let (seconds, more) = marked_number(&text[length..], &['"', '″']).unwrap_or((0.0, 0));
+    (degrees + minutes / 60.0 + seconds / 3600.0, length + more)
+}
+
+fn marked_inches(text: &str) -> Option<(f64, usize)> {
+    let gap = text.len() - text.trim_start_matches(' ').len();
+    let plain = decimal(&text[gap..])?;
+    let (number, length) =
+        fraction(&text[gap..], plain).ok()?.or_else(|| Some((text[gap..gap + plain].parse().ok()?, plain)))?;
+    let mark = text[gap + length..].chars().next().filter(|c| matches!(c, '"' | '″'))?;
+    Some((number, gap + length + mark.len_utf8()))
+}
+
+/// Spaces, a number and one of the marks.
+fn marked_number(text: &str, marks: &[char]) -> Option<(f64, usize)> {
+    let gap = text.len() - text.trim_start_matches(' ').len();
+    let length = decimal(&text[gap..])?;
+    let number = text[gap..gap + length].parse().ok()?;
+    let mark = text[gap + length..].chars().next().filter(|c| marks.contains(c))?;
+    Some((number, gap + length + mark.len_utf8()))
+}
+
+/// `5 ft` read so far; perhaps `6 in` follows.
+fn feet_and_inches(text: &str, feet: f64, end: usize, units: &Units) -> Result<(Amount, usize), Fault> {
+    let foot = units.named("ft").ok();
+    let rest = &text[end..];
+    let gap = rest.len() - rest.trim_start_matches(' ').len();
+    if let Some(plain) = decimal(&rest[gap..]) {
+        let inches = &rest[gap..];
+        let (number, length) = match fraction(inches, plain)? {
+            Some(found) => found,
+            None => (number(&inches[..plain], plain)?, plain),
+        };
+        let (amount, length) = with_unit(inches, (number, length), units, Reading::Value)?;
+        if amount.unit.as_ref().is_some_and(|unit| unit.name == "in") {
+            return Ok((Amount { number: feet + amount.number / 12.0, unit: foot }, end + gap + length));
+        }
+    }
+    Ok((Amount { number: feet, unit: foot }, end))
+}
+
+fn word(text: &str) -> String {
+    text.chars().take_while(|c| c.is_alphanumeric() || matches!(c, '_' | '/' | '-' | '·' | '^' | '%')).collect()
+}
+
+fn unit_fault(fault: UnitFault, text: &str, at: usize, units: &Units) -> Fault {
+    let word = word(text);
+    match fault {
+        UnitFault::Unknown(_) => unknown_unit(&word, at, units),
+        UnitFault::Torque(right) => Fault::new(
+            Slug::UnknownUnit,
+            at..at + word.len(),
+            format!("{word} would be a mass times a length, not a torque"),
+        )
+        .expected("a torque")
+        .instead(right),
+        UnitFault::ScaleInProduct => {
+            Fault::new(Slug::UnknownUnit, at..at + word.len(), "a scale with its own zero cannot be part of a product")
+                .expected("K, which counts the same steps as degC")
+                .instead(word.replace("degC", "K").replace("degF", "K"))
+        }
+    }
+}
+
+/// The fault of a unit that is not known.
+pub(crate) fn unknown_unit(word: &str, at: usize, units: &Units) -> Fault {
+    let mut fault = Fault::new(Slug::UnknownUnit, at..at + word.len(), format!("no unit is called {word}"))
+        .expected("a unit such as mm, deg, kg, N-m, kW or bar");
+    fault.instead = units.nearest(word);
+    fault
+}

@@ -1,0 +1,84 @@
+//! Figures as people read them.
+//!
+//! In: numbers in the unit they are shown in. Out: text. The digits follow the spread: its first two
+//! figures are shown, and the value to the same place. Reading a printed figure gives it back.
+
+/// A number with up to `figures` significant figures, trailing zeros left out.
+pub fn plain(number: f64, figures: usize) -> String {
+    if number == 0.0 {
+        return "0".to_owned();
+    }
+    let size = number.abs().log10().floor() as i32;
+    if !(-5..9).contains(&size) {
+        return trimmed_exponent(&format!("{number:.*e}", figures - 1));
+    }
+    let places = (figures as i32 - 1 - size).max(0) as usize;
+    trimmed(&fixed(number, places))
+}
+
+/// A number to a fixed number of decimal places; never `-0`.
+pub fn fixed(number: f64, places: usize) -> String {
+    let text = format!("{number:.places$}");
+    if text.starts_with('-') && text.bytes().all(|b| matches!(b, b'-' | b'0' | b'.')) {
+        text[1..].to_owned()
+    } else {
+        text
+    }
+}
+
+/// Decimal places that show the first two figures of a spread.
+pub fn places(spread: f64) -> usize {
+    if spread <= 0.0 || !spread.is_finite() {
+        return 0;
+    }
+    // 0.0996 is shown as 0.10, so the place is taken after rounding to two figures.
+    let size = format!("{spread:.1e}").split_once('e').and_then(|(_, power)| power.parse::<i32>().ok()).unwrap_or(0);
+    (1 - size).clamp(0, 9) as usize
+}
+
+/// A value with equal or unequal sides: `3.56 ± 0.10`, `10.0 +0.2/-0.1`, or the bare figure.
+pub fn with_spread(number: f64, up: f64, down: f64) -> String {
+    let spread = up.max(down);
+    if spread <= 0.0 {
+        return plain(number, 5);
+    }
+    if spread < number.abs() * 1e-9 || spread >= 1e9 || number.abs() >= 1e12 {
+        return format!("{} ± {}", plain(number, 12), plain(spread, 2));
+    }
+    let places = places(spread);
+    if fixed(up, places) == fixed(down, places) {
+        return format!("{} ± {}", fixed(number, places), fixed(spread, places));
+    }
+    format!("{} +{}/-{}", fixed(number, places), fixed(up, places), fixed(down, places))
+}
+
+fn trimmed(text: &str) -> String {
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text.to_owned() }
+}
+
+fn trimmed_exponent(text: &str) -> String {
+    text.split_once('e').map_or_else(|| text.to_owned(), |(number, power)| format!("{}e{power}", trimmed(number)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_digits_follow_the_spread() {
+        assert_eq!(with_spread(3.5612, 0.101, 0.101), "3.56 ± 0.10");
+        assert_eq!(with_spread(1262.3, 6.4, 6.4), "1262.3 ± 6.4");
+        assert_eq!(with_spread(1262.3, 64.0, 64.0), "1262 ± 64");
+        assert_eq!(with_spread(10.0, 0.2, 0.1), "10.00 +0.20/-0.10");
+        assert_eq!(with_spread(0.5, 0.0996, 0.0996), "0.50 ± 0.10");
+    }
+
+    #[test]
+    fn without_a_spread_five_figures_are_shown() {
+        assert_eq!(plain(0.157_894_7, 5), "0.15789");
+        assert_eq!(plain(9.0, 5), "9");
+        assert_eq!(plain(1300.0, 5), "1300");
+        assert_eq!(plain(1.25e-8, 5), "1.25e-8");
+        assert_eq!(fixed(-0.001, 1), "0.0");
+    }
+}

@@ -1,0 +1,33 @@
+//! The job list: what was done against what was planned, day by day.
+//!
+//! In: the [`Book`](crate::book::Book) and its ledger (`needs` asks where parts are). Out: the
+//! [`JobList`] and what is wrong. Each day balances:
+//! planned + added + early = done + carried + dropped, over the jobs of that day's list.
+//!
+//! Where the format leaves room:
+//! - A dropped job is taken up again by a mention that is ticked or says `again`, `held up`, `takes` or
+//!   `took`: it is added that day, like a done job that is opened again. Any other mention is a remark.
+//! - `took` counts on the day it is written, whatever the job's state; only a tick that is an error does not.
+//!   Hours written with `again` are already those of the second time.
+//! - Hours planned use `takes` as it stands at the end of the day, since a later one replaces from that day.
+//! - A tick that is also `dropped` is dropped; a tick that is also `held up` is done.
+//! - `temp` counts on a done job too, for it is about the vehicle; in the plan it counts from the job's
+//!   first mention in a log. What else has happened (`took`, `again`, `held up`, `dropped`,
+//!   `made good`) is not read in the plan, where nothing has happened yet.
+//! - `follows`, `needs` and cautions of later mentions add to the earlier ones.
+//! - A job planned twice is planned where it stands first.
+//! - A part that was taken off is in the shop: it is there for a job that needs it.
+
+mod list;
+mod mention;
+mod model;
+mod order;
+mod stopgap;
+#[cfg(test)]
+mod tests;
+mod work;
+
+pub use list::{Came, DayList, JobList, Row};
+pub use model::{Happening, Job, JobState};
+pub use stopgap::{MadeGood, Stopgap};
+pub use work::work_through;

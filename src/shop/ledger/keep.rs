@@ -1,0 +1,198 @@
+//! Keeping the ledger: the events of the logs, one after the other.
+//!
+//! In: the book. Out: the ledger, and what is wrong with its events.
+
+use std::collections::BTreeMap;
+
+use super::{Altered, Happening, Ledger, PartState, PartStory};
+use crate::book::{Book, Entry, EventKind, Mention, Part, PartEvent};
+use crate::text::{Diagnostic, Slug, Span, nearest};
+
+/// Unknown ids beyond this many get no nearest one, so that a broken book stays quick to read.
+const HELPED: usize = 200;
+
+/// Works the ledger out from the parts and the events of the logs.
+pub fn keep(book: &Book) -> (Ledger, Vec<Diagnostic>) {
+    let mut keeper = Keeper::new(book);
+    for (log, day) in book.days.iter().enumerate() {
+        for (index, entry) in day.entries.iter().enumerate() {
+            let Entry::Parts(block) = entry else { continue };
+            for line in &block.lines {
+                if let Some(event) = &line.event {
+                    keeper.enter(event, &At { day: day.day, place: (log, index), span: line.line.span });
+                }
+            }
+        }
+    }
+    keeper.ledger.settle();
+    keeper.ledger.add_up(book);
+    (keeper.ledger, keeper.wrong)
+}
+
+/// Where a line stands.
+struct At {
+    day: u32,
+    place: (usize, usize),
+    span: Span,
+}
+
+struct Keeper<'a> {
+    book: &'a Book,
+    ledger: Ledger,
+    wrong: Vec<Diagnostic>,
+}
+
+impl<'a> Keeper<'a> {
+    fn new(book: &'a Book) -> Self {
+        let needs = needed_by_jobs(book);
+        let parts = book.parts.iter().map(|(id, part)| (id.clone(), before_the_first_day(part, &needs)));
+        let ledger = Ledger {
+            day: book.days.last().map_or(0, |log| log.day),
+            parts: parts.collect(),
+            ..Ledger::default()
+        };
+        Self { book, ledger, wrong: Vec::new() }
+    }
+
+    fn enter(&mut self, event: &PartEvent, at: &At) {
+        let Some(part) = self.book.parts.get(&event.id.value) else {
+            self.wrong.push(self.unknown(event));
+            return;
+        };
+        let Some(story) = self.ledger.parts.get_mut(&event.id.value) else { return };
+        match story.state.after(event.what.value) {
+            Some(next) => {
+                let happening = story.take(event, next, part, at);
+                story.history.push(self.ledger.happenings.len());
+                self.ledger.happenings.push(happening);
+            }
+            None => self.wrong.push(cannot_follow(event, story, &self.ledger.happenings)),
+        }
+    }
+
+    fn unknown(&self, event: &PartEvent) -> Diagnostic {
+        let id = &event.id.value;
+        let known = self.book.parts.keys().map(String::as_str);
+        let near = if self.wrong.len() < HELPED { nearest(id, known) } else { None };
+        Diagnostic::error(Slug::UnknownPart, event.id.span, format!("`{id}` is not in parts.yaml"))
+            .expected("the id of a part in parts.yaml")
+            .maybe_instead(near)
+    }
+}
+
+fn before_the_first_day(part: &Part, needs: &BTreeMap<&str, u32>) -> PartStory {
+    let need_day = part.need.or_else(|| needs.get(part.id.value.as_str()).copied());
+    PartStory {
+        need_day,
+        order_by_day: need_day.map(|day| day.saturating_sub(part.lead.unwrap_or(0)).max(1)),
+        cost: part.cost.as_ref().map(|cost| cost.value),
+        mass: part.mass.as_ref().map(|mass| mass.value.nominal),
+        supplied: part.supplied,
+        has_lead: part.lead.is_some(),
+        ..PartStory::default()
+    }
+}
+
+/// The first day a job that needs the part is planned for (for a job that nobody planned: was added on).
+fn needed_by_jobs(book: &Book) -> BTreeMap<&str, u32> {
+    let mut job_days: BTreeMap<&str, u32> = BTreeMap::new();
+    let mut needs: BTreeMap<&str, u32> = BTreeMap::new();
+    for (day, mention) in mentions(book) {
+        let day = *job_days.entry(mention.id.value.as_str()).or_insert(day);
+        for part in &mention.needs {
+            let first = needs.entry(part.value.as_str()).or_insert(day);
+            *first = day.min(*first);
+        }
+    }
+    needs
+}
+
+/// The plan's jobs with their planned day, then the logs' with the day of the log.
+fn mentions(book: &Book) -> impl Iterator<Item = (u32, &Mention)> {
+    let planned = book.plan.iter().map(|planned| (planned.day, &planned.mention));
+    let logged = book.days.iter().flat_map(|log| {
+        log.entries.iter().filter_map(|entry| match entry {
+            Entry::Mention(mention) => Some((log.day, mention)),
+            _ => None,
+        })
+    });
+    planned.chain(logged)
+}
+
+impl PartStory {
+    /// Takes over what an event that can happen says.
+    fn take(&mut self, event: &PartEvent, next: PartState, part: &Part, at: &At) -> Happening {
+        let another_piece = event.what.value == EventKind::Ordered && self.state != PartState::Ordered;
+        if event.what.value == EventKind::Altered {
+            self.altered =
+                Some(Altered { day: at.day, span: at.span, why: event.remark.clone() });
+        } else if another_piece {
+            self.altered = None;
+        }
+        if next != self.state || self.since_day.is_none() {
+            self.since_day = Some(at.day);
+        }
+        self.due_day = due(event, part, at.day);
+        self.cost = event.cost.as_ref().map(|cost| cost.value).or(self.cost);
+        self.state = next;
+        self.put_down(event, at)
+    }
+
+    fn put_down(&self, event: &PartEvent, at: &At) -> Happening {
+        Happening {
+            part: event.id.value.clone(),
+            day: at.day,
+            place: at.place,
+            span: at.span,
+            event: event.what.value,
+            state: self.state,
+            since_day: self.since_day.unwrap_or(at.day),
+            due_day: self.due_day,
+            cost: event.cost.as_ref().map(|cost| cost.value),
+            remark: event.remark.clone(),
+            altered: self.altered.is_some(),
+        }
+    }
+}
+
+/// The day the part is expected on after an event.
+fn due(event: &PartEvent, part: &Part, day: u32) -> Option<u32> {
+    match event.what.value {
+        EventKind::Ordered => event.due.or_else(|| Some(day.saturating_add(part.lead?))),
+        EventKind::SentBack => event.due,
+        _ => None,
+    }
+}
+
+impl Ledger {
+    fn settle(&mut self) {
+        for part in self.parts.values_mut() {
+            part.late = part.due_day.is_some_and(|due| due < self.day);
+        }
+    }
+}
+
+fn cannot_follow(event: &PartEvent, story: &PartStory, happenings: &[Happening]) -> Diagnostic {
+    let (id, what) = (&event.id.value, event.what.value.words());
+    let state = story.state;
+    let message = match story.since_day {
+        Some(day) => format!("`{id}` cannot be `{what}`: it is {} since day {day}", state.words()),
+        None => format!("`{id}` cannot be `{what}`: it is only needed, nothing has happened to it yet"),
+    };
+    let can_be: Vec<String> = state.can_be().map(|event| format!("`{}`", event.words())).collect();
+    let first = state.missing_before(event.what.value);
+    let found = Diagnostic::error(Slug::WrongEvent, event.what.span, message)
+        .expected(format!("from there: {}", can_be.join(", ")))
+        .maybe_instead(first.map(|first| format!("{id}: {}\n{id}: {what}", first.words())));
+    match story.history.last().and_then(|last| happenings.get(*last)) {
+        Some(last) => found.see(last.span, happened(last)),
+        None => found,
+    }
+}
+
+fn happened(last: &Happening) -> String {
+    match last.event {
+        EventKind::In => format!("{} came in here", last.part),
+        event => format!("{} was {} here", last.part, event.words()),
+    }
+}

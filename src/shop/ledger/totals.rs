@@ -1,0 +1,91 @@
+//! What is fitted weighs, and what the parts cost.
+//!
+//! In: the parts of a ledger. Out: sums. Money is exact.
+
+use std::collections::BTreeMap;
+
+use rust_decimal::Decimal;
+
+use super::{Ledger, PartState, PartStory};
+use crate::book::Book;
+
+/// The mass on the vehicle.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct FittedMass {
+    /// The sum of the known masses, in kg.
+    pub kg: f64,
+    /// How many parts are fitted.
+    pub parts: usize,
+    /// The fitted parts whose mass is not known, by id.
+    pub no_mass: Vec<String>,
+}
+
+/// The cost of `bought` parts that were ordered or came in and were not sent back.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Spent {
+    /// The sum of the known costs.
+    pub total: Decimal,
+    /// The parts that count and whose cost is not known, by id.
+    pub no_cost: Vec<String>,
+}
+
+/// What a group of parts is worth.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Value {
+    /// How many parts.
+    pub parts: usize,
+    /// The sum of their known costs, spent or not.
+    pub value: Decimal,
+    /// What of that is spent.
+    pub spent: Decimal,
+}
+
+impl Value {
+    fn add(&mut self, part: &PartStory) {
+        let cost = part.cost.unwrap_or_default();
+        self.parts += 1;
+        self.value = self.value.saturating_add(cost);
+        if part.is_spent() {
+            self.spent = self.spent.saturating_add(cost);
+        }
+    }
+}
+
+impl Ledger {
+    /// The mass on the vehicle at the end of a day.
+    pub fn fitted_on(&self, day: u32) -> FittedMass {
+        let mut sum = FittedMass::default();
+        for (id, part) in &self.parts {
+            if self.state_on(id, day) != Some(PartState::Fitted) {
+                continue;
+            }
+            sum.parts += 1;
+            match part.mass {
+                Some(kg) => sum.kg += kg,
+                None => sum.no_mass.push(id.clone()),
+            }
+        }
+        sum
+    }
+
+    pub(super) fn add_up(&mut self, book: &Book) {
+        self.fitted = self.fitted_on(u32::MAX);
+        self.spent = spent(&self.parts);
+        for (id, part) in &self.parts {
+            let supplier = book.parts.get(id).and_then(|part| part.from.clone());
+            self.by_supplier.entry(supplier).or_default().add(part);
+            self.by_supplied.entry(part.supplied).or_default().add(part);
+        }
+    }
+}
+
+fn spent(parts: &BTreeMap<String, PartStory>) -> Spent {
+    let mut sum = Spent::default();
+    for (id, part) in parts.iter().filter(|(_, part)| part.is_spent()) {
+        match part.cost {
+            Some(cost) => sum.total = sum.total.saturating_add(cost),
+            None => sum.no_cost.push(id.clone()),
+        }
+    }
+    sum
+}

@@ -8,6 +8,7 @@
 
 pub mod book;
 pub mod calc;
+pub mod desk;
 pub mod prose;
 pub mod quantity;
 pub mod shop;

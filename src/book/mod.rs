@@ -1,9 +1,121 @@
 //! The book as plain data: what the crew wrote, parsed and placed, not yet worked out.
 //!
-//! In: [`Sources`](crate::text::Sources). Out: a [`Book`] and what is wrong with it. Knows nothing of
+//! In: the [`BookFiles`]. Out: a [`Book`] and what is wrong with it. Knows nothing of
 //! values: sums stay lines of text with their places. One bad line never hides the next, and
 //! whatever could be read is in the [`Book`].
 
+mod events;
+mod ids;
+mod log;
 mod model;
+mod parts;
+mod plan;
+mod sheet;
+mod tail;
+#[cfg(test)]
+mod tests;
+mod words;
+mod yaml;
 
+use std::collections::BTreeMap;
+
+use rayon::prelude::*;
+
+pub use ids::{RESERVED, is_id, is_reserved};
 pub use model::*;
+pub use words::fault_at;
+
+use crate::desk::BookFiles;
+use crate::prose::Surroundings;
+use crate::text::{Diagnostic, Slug, Sources, Span, Spanned, nearest};
+
+/// The highest number a build day can have.
+pub const MOST_DAYS: u32 = 1000;
+
+/// What a line of a log is held against.
+struct Context<'a> {
+    sources: &'a Sources,
+    crew: &'a [CrewMember],
+    parts: &'a BTreeMap<String, Part>,
+    currency: &'a str,
+}
+
+impl Context<'_> {
+    /// Is there a part of that id? If not, it is said.
+    fn has_part(&self, id: &Spanned<String>, found: &mut Vec<Diagnostic>) -> bool {
+        let known = self.parts.contains_key(&id.value);
+        if !known {
+            let near = nearest(&id.value, self.parts.keys().map(String::as_str)).map(str::to_owned);
+            let wrong = Diagnostic::error(Slug::UnknownPart, id.span, format!("no part is called {}", id.value));
+            found.push(wrong.expected("a part of parts.yaml").maybe_instead(near));
+        }
+        known
+    }
+}
+
+/// Reads a whole book. Never fails: what cannot be read is said, and has a default. What is wrong with
+/// the files themselves is among the findings; they come by file, then by place.
+pub fn read(files: &BookFiles) -> (Book, Vec<Diagnostic>) {
+    let mut found = files.diagnostics.clone();
+    let told = found.iter().any(|found| found.at.file == files.sheet);
+    let sources = &files.sources;
+    let sheet = sheet::read(sources, files.sheet, told, &mut found);
+    let parts = files.parts.map(|file| parts::read(sources, file, &sheet.money, &mut found)).unwrap_or_default();
+    let context = Context { sources, crew: &sheet.crew, parts: &parts, currency: &sheet.money };
+    let around = surroundings(files);
+    let plan = files.plan.map(|file| plan::read(file, &context, sheet.days, &around, &mut found)).unwrap_or_default();
+    let logs: Vec<log::Read> = files.logs.par_iter().map(|file| log::read(*file, &sheet, &context, &around)).collect();
+    let days = in_order(logs, files, &mut found);
+    let book = Book { plan, plan_file: files.plan, days, parts, sheet };
+    shared_ids(&book, &mut found);
+    found.sort_by_key(|found| (found.at.file, found.at.start));
+    (book, found)
+}
+
+fn surroundings(files: &BookFiles) -> Surroundings {
+    Surroundings {
+        logs: files.logs.iter().map(|file| files.sources.path(*file).to_owned()).collect(),
+        photos: files.photos.keys().cloned().collect(),
+        refused_photos: files.refused_photos.clone(),
+    }
+}
+
+/// The logs by their day; the first of two with one day counts.
+fn in_order(logs: Vec<log::Read>, files: &BookFiles, found: &mut Vec<Diagnostic>) -> Vec<DayLog> {
+    if files.logs.is_empty() {
+        let wrong = Diagnostic::warning(Slug::Missing, Sources::top(files.sheet), "there is no day log yet");
+        found.push(wrong.expected("a file such as days/day-01.md"));
+    }
+    let mut days: BTreeMap<u32, (Span, DayLog)> = BTreeMap::new();
+    for log::Read { log, day, found: said } in logs {
+        found.extend(said);
+        // A log without any number stays out: its finding says what is missing.
+        let Some(day) = day else { continue };
+        match days.get(&day.value) {
+            Some((first, _)) => found.push(same_day(&day, *first, &files.sources)),
+            None => drop(days.insert(day.value, (day.span, log))),
+        }
+    }
+    days.into_values().map(|(_, log)| log).collect()
+}
+
+fn same_day(day: &Spanned<u32>, first: Span, sources: &Sources) -> Diagnostic {
+    let message = format!("{} has day {} already, so this log is not read", sources.path(first.file), day.value);
+    Diagnostic::error(Slug::DayNumber, day.span, message).see(first, "the log that counts").expected("a day of its own for each log")
+}
+
+/// Warns of ids that a job shares with a part, once each.
+fn shared_ids(book: &Book, found: &mut Vec<Diagnostic>) {
+    let planned = book.plan.iter().map(|planned| &planned.mention);
+    let mentions = book.days.iter().flat_map(|day| &day.entries).filter_map(|entry| match entry {
+        Entry::Mention(mention) => Some(mention),
+        _ => None,
+    });
+    let mut said: BTreeMap<&str, Span> = BTreeMap::new();
+    for id in planned.chain(mentions).map(|mention| &mention.id) {
+        let Some(part) = book.parts.get(&id.value).filter(|_| !said.contains_key(id.value.as_str())) else { continue };
+        said.insert(&id.value, id.span);
+        let wrong = Diagnostic::warning(Slug::SharedId, id.span, format!("{} is a job and a part", id.value));
+        found.push(wrong.see(part.id.span, "the part").expected("an id of its own for each"));
+    }
+}

@@ -4,10 +4,110 @@
 //! are filled when the page is laid out. HTML that is not ours is shown as text, so a piece is always
 //! safe to print as it is.
 
-use crate::text::Span;
+mod anchor;
+mod escape;
+mod fence;
+mod id;
+mod link;
+mod out;
+mod place;
+mod table;
+mod task;
+#[cfg(test)]
+mod tests;
+mod title;
+mod walk;
+
+use crate::text::{Diagnostic, Span};
+
+pub use escape::{escape, escape_href};
+pub use id::is_id;
+pub use link::Surroundings;
+pub use title::title_html;
+pub use walk::walk;
+
+/// A log's Markdown, walked: what to show, and what states something.
+#[derive(Clone, Debug, Default)]
+pub struct Walked {
+    /// The text to show; `Piece::Entry(n)` is `marks[n]`.
+    pub prose: Prose,
+    /// What states something, in order.
+    pub marks: Vec<Mark>,
+    /// Every heading, in order.
+    pub headings: Vec<Heading>,
+    /// What is wrong with the Markdown.
+    pub diagnostics: Vec<Diagnostic>,
+}
+
+/// A place that states something, not read any further.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Mark {
+    /// A task-list item whose first line ends in a tail.
+    Job(JobLine),
+    /// A block of ours.
+    Fence(Fence),
+}
+
+impl Mark {
+    /// Its place.
+    pub fn span(&self) -> Span {
+        match self {
+            Self::Job(line) => line.span,
+            Self::Fence(fence) => fence.span,
+        }
+    }
+}
+
+/// The first line of a job.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct JobLine {
+    /// From `[` to `}`.
+    pub span: Span,
+    /// The title, empty where only the tail stands.
+    pub title: Span,
+    /// What stands between the braces.
+    pub tail: Span,
+    /// Is the box ticked?
+    pub ticked: bool,
+}
+
+/// Which block of ours.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FenceKind {
+    /// Sums.
+    Sums,
+    /// Part events.
+    Parts,
+    /// A drawing.
+    Drawing,
+}
+
+/// A block of ours that is closed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Fence {
+    /// Which one.
+    pub kind: FenceKind,
+    /// Opening fence to closing fence.
+    pub span: Span,
+    /// Its lines without indentation and trailing space, blank ones left out.
+    pub lines: Vec<Span>,
+}
+
+/// A heading.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Heading {
+    /// 1 to 6.
+    pub level: u8,
+    /// As plain text.
+    pub text: String,
+    /// Its place.
+    pub span: Span,
+    /// How many marks stand before it.
+    pub marks_before: usize,
+}
 
 /// The text of a log in order.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Prose {
     /// Its pieces.
     pub pieces: Vec<Piece>,
@@ -24,10 +124,10 @@ pub enum Piece {
     /// Inline code that is exactly an id, or an id with a part's figure, `fitted.mass`, `spent.total` or
     /// `dayN.id`: shown as what it was at the end of the day, or as code where nothing has that name.
     Reference(Reference),
-    /// A picture of the book's folder.
+    /// A picture of the book's folder; it stands where running text may stand.
     Photo(Photo),
-    /// What stands in a `shop` block: never handed over.
-    Shop(String),
+    /// What stands in a `shop` block: never handed over. Holds no entries and no further shop block.
+    Shop(Prose),
     /// Something of the log that could not be read: an open block's lines, as text.
     Unread {
         /// The text as written.

@@ -1,0 +1,152 @@
+//! The build sheet: the vehicle, the days allowed, the crew, the targets.
+//!
+//! In: `build-sheet.yaml`. Out: a [`BuildSheet`], with defaults where something could not be read.
+
+use jiff::civil::Date;
+
+use super::yaml::{self, Fields, Node};
+use super::{BuildSheet, CrewMember, Judge, Line, MOST_DAYS, UnitSystem, words};
+use crate::text::{Diagnostic, FileId, Slug, Sources, Span};
+
+const KEYS: [&str; 8] = ["title", "start", "days", "crew", "units", "money", "judge", "targets"];
+
+/// A sheet that says nothing.
+fn empty(file: FileId) -> BuildSheet {
+    BuildSheet {
+        file,
+        title: "Untitled build".to_owned(),
+        start: jiff::civil::date(2000, 1, 1),
+        days: 1,
+        crew: Vec::new(),
+        units: UnitSystem::default(),
+        money: "EUR".to_owned(),
+        judge: Judge::default(),
+        targets: Vec::new(),
+    }
+}
+
+/// Reads the sheet. `told` says that its file is known not to be readable.
+pub(super) fn read(sources: &Sources, file: FileId, told: bool, found: &mut Vec<Diagnostic>) -> BuildSheet {
+    let text = sources.text(file);
+    if told && text.is_empty() {
+        return empty(file);
+    }
+    match yaml::parse(sources.file(file), file, 0..text.len()) {
+        Ok(node) => Reader { sources, found }.sheet(&node, file),
+        Err(wrong) => {
+            found.push(*wrong);
+            empty(file)
+        }
+    }
+}
+
+struct Reader<'a> {
+    sources: &'a Sources,
+    found: &'a mut Vec<Diagnostic>,
+}
+
+impl Reader<'_> {
+    fn sheet(&mut self, node: &Node, file: FileId) -> BuildSheet {
+        let mut sheet = empty(file);
+        let fields = Fields::of(node, &KEYS, Sources::top(file), self.found);
+        if let Some(title) = fields.need("title", "what is built", self.found) {
+            sheet.title = title.text("what is built", self.found).map_or(sheet.title, str::to_owned);
+        }
+        if let Some(start) = fields.need("start", "the date of day 1, such as 2031-05-02", self.found) {
+            sheet.start = read_date(start, self.found).unwrap_or(sheet.start);
+        }
+        if let Some(days) = fields.need("days", "the build days allowed", self.found) {
+            sheet.days = days.whole(1..=MOST_DAYS, self.found).unwrap_or(sheet.days);
+        }
+        if let Some(crew) = fields.need("crew", "a list of `{name: Ines, hours: 9}`", self.found) {
+            sheet.crew = self.crew(crew);
+        }
+        self.choices(&fields, &mut sheet);
+        sheet.targets = fields.get("targets").map(|node| self.targets(node)).unwrap_or_default();
+        sheet
+    }
+
+    /// What has a default.
+    fn choices(&mut self, fields: &Fields, sheet: &mut BuildSheet) {
+        let units = fields.get("units").and_then(|node| {
+            node.read("metric or us", self.found, |text| match text {
+                "metric" => Some(UnitSystem::Metric),
+                "us" => Some(UnitSystem::Us),
+                _ => None,
+            })
+        });
+        let judge = fields.get("judge").and_then(|node| {
+            node.read("worst-case or rss", self.found, |text| match text {
+                "worst-case" => Some(Judge::WorstCase),
+                "rss" => Some(Judge::Rss),
+                _ => None,
+            })
+        });
+        let money = fields.get("money").and_then(|node| {
+            let is_code = |text: &str| text.len() == 3 && text.bytes().all(|b| b.is_ascii_uppercase());
+            node.read("three capital letters of ISO 4217, such as EUR", self.found, |text| is_code(text).then(|| text.to_owned()))
+        });
+        sheet.units = units.unwrap_or_default();
+        sheet.judge = judge.unwrap_or_default();
+        sheet.money = money.unwrap_or_else(|| sheet.money.clone());
+    }
+
+    fn crew(&mut self, node: &Node) -> Vec<CrewMember> {
+        let Some(items) = node.list("a list of `{name: Ines, hours: 9}`", self.found) else { return Vec::new() };
+        if items.is_empty() {
+            let wrong = Diagnostic::error(Slug::Missing, node.span, "nobody is in the crew");
+            self.found.push(wrong.expected("at least one `{name: Ines, hours: 9}`"));
+        }
+        let mut crew: Vec<CrewMember> = Vec::new();
+        for item in items {
+            let Some((member, at)) = self.member(item) else { continue };
+            if crew.iter().any(|other| other.name == member.name) {
+                let wrong = Diagnostic::error(Slug::BadValue, at, format!("two of the crew are called {}", member.name));
+                self.found.push(wrong.expected("a name of their own for each"));
+            } else {
+                crew.push(member);
+            }
+        }
+        crew
+    }
+
+    fn member(&mut self, node: &Node) -> Option<(CrewMember, Span)> {
+        let fields = Fields::of(node, &["name", "hours"], node.span, self.found);
+        let name_node = fields.need("name", "`name: Ines`", self.found);
+        let hours = fields.need("hours", "hours a day that can be planned on", self.found);
+        let hours = hours.and_then(|node| {
+            let hours = |text: &str| text.trim_end_matches('h').trim_end().parse().ok().filter(|hours| *hours > 0.0 && *hours <= 24.0);
+            node.read("hours a day, more than 0 and up to 24", self.found, hours)
+        });
+        let name_node = name_node?;
+        let plain = |name: &str| (!name.contains(['+', ',', '{', '}', '\n'])).then(|| name.to_owned());
+        let name = name_node.read("a name without `+`, `,` and braces", self.found, plain)?;
+        Some((CrewMember { name, hours: hours.unwrap_or(8.0) }, name_node.span))
+    }
+
+    /// The lines of the targets, each at its place.
+    fn targets(&mut self, node: &Node) -> Vec<Line> {
+        if node.text("check lines below `targets: |`", self.found).is_none() {
+            return Vec::new();
+        }
+        let written = self.sources.slice(node.span);
+        let quoted = written.len() > 1 && written.starts_with(['"', '\'']);
+        let inner = usize::from(quoted);
+        let whole = Span::new(node.span.file, node.span.start as usize + inner..node.span.end as usize - inner);
+        let lines = words::split(self.sources, whole, '\n').into_iter();
+        let lines = lines.map(|span| Line { text: self.sources.slice(span).to_owned(), span });
+        lines.filter(|line| !line.text.is_empty()).collect()
+    }
+}
+
+/// A date as `2031-05-02`.
+pub(super) fn read_date(node: &Node, found: &mut Vec<Diagnostic>) -> Option<Date> {
+    let text = node.text("a date such as 2031-05-02", found)?;
+    let plain = text.len() == 10 && text.bytes().all(|b| b.is_ascii_digit() || b == b'-');
+    let date = plain.then(|| text.parse::<Date>().ok()).flatten();
+    if date.is_none() {
+        let wrong = Diagnostic::error(Slug::BadDate, node.span, format!("`{text}` is no date"));
+        found.push(wrong.expected("year, month and day, such as 2031-05-02"));
+    }
+    date
+}

@@ -1,0 +1,48 @@
+//! Why the world did not let the program work, in words that say what to do.
+//!
+//! In: a path and the system's reason. Out: one sentence, and what to do about it.
+
+use std::fmt;
+use std::io;
+use std::path::Path;
+
+/// Something about files and folders that stops a command.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DeskError {
+    /// What is wrong, one sentence without a full stop.
+    pub message: String,
+    /// What to do about it.
+    pub instead: Option<String>,
+}
+
+impl DeskError {
+    /// `message`, and what to do.
+    pub fn new(message: impl Into<String>, instead: impl Into<String>) -> Self {
+        Self { message: message.into(), instead: Some(instead.into()) }
+    }
+
+    /// The system would not let us `act` on `path`.
+    pub(super) fn cannot(act: &str, path: &Path, cause: &io::Error) -> Self {
+        Self { message: format!("cannot {act} {}: {}", path.display(), reason(cause)), instead: None }
+    }
+
+    /// `path` should not be there yet.
+    pub(super) fn exists(path: &Path) -> Self {
+        Self::new(format!("{} is there already", path.display()), "nothing was written; edit that file, or take it away first")
+    }
+}
+
+/// The system's reason without its number.
+fn reason(cause: &io::Error) -> String {
+    let text = cause.to_string();
+    text.split(" (os error").next().unwrap_or_default().to_lowercase()
+}
+
+impl fmt::Display for DeskError {
+    fn fmt(&self, to: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(to, "{}", self.message)?;
+        self.instead.as_ref().map_or(Ok(()), |instead| write!(to, "\n  {instead}"))
+    }
+}
+
+impl std::error::Error for DeskError {}

@@ -1,0 +1,55 @@
+//! The one door to the world: files, folders and today's date.
+//!
+//! In: paths. Out: the text of a book, and pages written into an output folder. Knows nothing of
+//! Markdown. Nothing outside the book's folder is read, nothing outside the output folder is written,
+//! and a file of the crew is never changed.
+#![allow(clippy::disallowed_methods, reason = "this is the one module that may touch files and the clock")]
+
+mod error;
+mod folder;
+mod output;
+mod plain;
+
+use std::io::Write as _;
+use std::path::Path;
+
+use jiff::civil::Date;
+
+pub use error::DeskError;
+pub use folder::{BookFiles, SHEET, find_book, read_book};
+pub use output::{Output, Written};
+
+/// Today, as the clock on the wall of this machine has it.
+pub fn today() -> Date {
+    jiff::ZonedDateTime::now().date()
+}
+
+/// Writes a file that is not there yet, and the folders it stands in. Never overwrites.
+pub fn create_new(path: &Path, bytes: &[u8]) -> Result<(), DeskError> {
+    if path.symlink_metadata().is_ok() {
+        return Err(DeskError::exists(path));
+    }
+    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    std::fs::create_dir_all(folder).map_err(|cause| DeskError::cannot("make the folder", folder, &cause))?;
+    let mut file = plain::beside(folder)?;
+    file.write_all(bytes).map_err(|cause| DeskError::cannot("write", path, &cause))?;
+    file.persist_noclobber(path).map(drop).map_err(|failed| match failed.error.kind() {
+        std::io::ErrorKind::AlreadyExists => DeskError::exists(path),
+        _ => DeskError::cannot("write", path, &failed.error),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_new_file_gets_its_folders_and_is_never_written_over() {
+        let dir = tempfile::tempdir().unwrap();
+        let path = dir.path().join("days/day-01.md");
+        create_new(&path, b"one").unwrap();
+        let refused = create_new(&path, b"two").unwrap_err();
+        assert!(refused.message.contains("is there already"), "{refused}");
+        assert_eq!(std::fs::read(&path).unwrap(), b"one");
+    }
+}

@@ -1,0 +1,288 @@
+//! Pages, written into an output folder.
+//!
+//! In: bytes by path. Out: only what changed is written, beside and renamed. What the program did not
+//! write is never deleted, and a folder that is not ours is never written into.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::io::Write as _;
+use std::path::{Component, Path, PathBuf};
+
+use rayon::prelude::*;
+
+use super::DeskError;
+use super::plain::{self, Stands};
+
+/// The dot-file that makes a folder ours: which pages the last run wrote, and what they held.
+const LIST: &str = ".shimbook-pages";
+const LIST_HEAD: &str = "shimbook pages 1";
+const GENERATOR: &[u8] = br#"<meta name="generator" content="shimbook">"#;
+
+/// How many pages a run touched.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub struct Written {
+    /// New, or their bytes differ.
+    pub written: usize,
+    /// As they were.
+    pub unchanged: usize,
+    /// Written by a former run, and no longer made.
+    pub removed: usize,
+}
+
+/// A folder that pages may be written into.
+#[derive(Clone, Debug)]
+pub struct Output {
+    root: PathBuf,
+}
+
+impl Output {
+    /// Makes ready to write into `out`. Refused: the book's own folder or one above it, its `days/` and
+    /// `photos/`, and a folder with something in it that is not ours.
+    pub fn open(out: &Path, book: &Path) -> Result<Self, DeskError> {
+        let root = real_path(out)?;
+        let book = book.canonicalize().map_err(|cause| DeskError::cannot("read", book, &cause))?;
+        if book.starts_with(&root) {
+            return Err(refused(out, "holds the book itself"));
+        }
+        for own in ["days", "photos"] {
+            let own = book.join(own);
+            if root.starts_with(&own) || own.canonicalize().is_ok_and(|real| root.starts_with(real)) {
+                return Err(refused(out, "belongs to the crew's own files"));
+            }
+        }
+        if root.exists() && !root.is_dir() {
+            return Err(refused(out, "is not a folder"));
+        }
+        if !is_empty(&root)? && !is_ours(&root) {
+            return Err(refused(out, "holds files that shimbook did not write"));
+        }
+        std::fs::create_dir_all(&root).map_err(|cause| DeskError::cannot("make the folder", out, &cause))?;
+        let root = root.canonicalize().map_err(|cause| DeskError::cannot("read", out, &cause))?;
+        Ok(Self { root })
+    }
+
+    /// Writes the pages that changed, and removes those that a former run wrote and nobody touched since.
+    pub fn write_all(&self, pages: &BTreeMap<String, Vec<u8>>) -> Result<Written, DeskError> {
+        self.make_folders(pages.keys())?;
+        let former = self.former();
+        let done: Vec<(bool, (String, String))> = pages
+            .par_iter()
+            .map(|(path, bytes)| {
+                let wrote = self.write_changed(path, bytes)?;
+                Ok((wrote, (path.clone(), blake3::hash(bytes).to_hex().to_string())))
+            })
+            .collect::<Result<_, DeskError>>()?;
+        let written = done.iter().filter(|(wrote, _)| *wrote).count();
+        let removed = former.iter().filter(|(path, hash)| !pages.contains_key(*path) && self.remove(path, hash)).count();
+        self.write_changed(LIST, list(done.into_iter().map(|(_, page)| page)).as_bytes())?;
+        Ok(Written { written, unchanged: pages.len() - written, removed })
+    }
+
+    /// Makes the folders of all pages, and refuses one that leads out.
+    fn make_folders<'a>(&self, paths: impl Iterator<Item = &'a String>) -> Result<(), DeskError> {
+        let mut folders = BTreeSet::from([PathBuf::new()]);
+        for path in paths {
+            if !is_inside(path) {
+                return Err(refused(Path::new(path), "leads out of the output folder"));
+            }
+            folders.extend(Path::new(path).ancestors().skip(1).map(Path::to_owned));
+        }
+        folders.iter().try_for_each(|folder| self.make_folder(folder))
+    }
+
+    fn make_folder(&self, folder: &Path) -> Result<(), DeskError> {
+        let on_disk = self.root.join(folder);
+        match plain::stands(&on_disk, &self.root) {
+            Stands::Folder => Ok(()),
+            Stands::Nothing => {
+                std::fs::create_dir(&on_disk).map_err(|cause| DeskError::cannot("make the folder", &on_disk, &cause))
+            }
+            Stands::Outside => Err(refused(&on_disk, "is a link that leads out of the output folder")),
+            Stands::File | Stands::Other => Err(refused(&on_disk, "is not a folder")),
+        }
+    }
+
+    /// Writes a page whose bytes differ from what is there.
+    fn write_changed(&self, path: &str, bytes: &[u8]) -> Result<bool, DeskError> {
+        let on_disk = self.root.join(path);
+        if self.own_bytes(path, bytes.len() as u64).is_some_and(|there| there == bytes) {
+            return Ok(false);
+        }
+        let mut file = plain::beside(on_disk.parent().unwrap_or(&self.root))?;
+        file.write_all(bytes).map_err(|cause| DeskError::cannot("write", &on_disk, &cause))?;
+        file.persist(&on_disk).map_err(|failed| DeskError::cannot("write", &on_disk, &failed.error))?;
+        Ok(true)
+    }
+
+    /// The bytes of a plain file of at most `limit` bytes; links are not followed.
+    fn own_bytes(&self, path: &str, limit: u64) -> Option<Vec<u8>> {
+        let on_disk = self.root.join(path);
+        let about = on_disk.symlink_metadata().ok()?;
+        let inside = on_disk.parent()?.canonicalize().ok()?.starts_with(&self.root);
+        (about.is_file() && about.len() <= limit && inside).then(|| plain::bytes(&on_disk, limit).ok().flatten())?
+    }
+
+    /// Removes a page that still holds what we wrote.
+    fn remove(&self, path: &str, hash: &str) -> bool {
+        let ours = self.own_bytes(path, u64::MAX - 1).is_some_and(|bytes| blake3::hash(&bytes).to_hex().as_str() == hash);
+        ours && std::fs::remove_file(self.root.join(path)).is_ok()
+    }
+
+    /// The pages the last run wrote, and the hash of each; none where the list cannot be read.
+    fn former(&self) -> BTreeMap<String, String> {
+        let bytes = self.own_bytes(LIST, 64 * 1024 * 1024).unwrap_or_default();
+        let text = String::from_utf8(bytes).unwrap_or_default();
+        let mut lines = text.lines();
+        if lines.next() != Some(LIST_HEAD) {
+            return BTreeMap::new();
+        }
+        let pages: Option<BTreeMap<String, String>> = lines.map(former_page).collect();
+        pages.unwrap_or_default()
+    }
+}
+
+/// One line of the list: hash, two spaces, path.
+fn former_page(line: &str) -> Option<(String, String)> {
+    let (hash, path) = line.split_once("  ")?;
+    (hash.len() == 64 && is_inside(path)).then(|| (path.to_owned(), hash.to_owned()))
+}
+
+/// The list as it stands in the dot-file; pages come sorted.
+fn list(pages: impl Iterator<Item = (String, String)>) -> String {
+    let lines = pages.map(|(path, hash)| format!("{hash}  {path}\n"));
+    format!("{LIST_HEAD}\n{}", lines.collect::<String>())
+}
+
+/// Does a page's path stay inside, and is it none of our dot-files?
+fn is_inside(path: &str) -> bool {
+    let plain = Path::new(path).components().all(|part| matches!(part, Component::Normal(_)));
+    plain && !path.is_empty() && !path.ends_with('/') && path != LIST && !path.contains(['\\', '\n', '\0'])
+}
+
+/// The real path of a folder that may not be there yet.
+fn real_path(path: &Path) -> Result<PathBuf, DeskError> {
+    let path = std::path::absolute(path).map_err(|cause| DeskError::cannot("find", path, &cause))?;
+    let mut missing = Vec::new();
+    for there in path.ancestors() {
+        if there.symlink_metadata().is_ok() {
+            let real = there.canonicalize().map_err(|cause| DeskError::cannot("read", there, &cause))?;
+            return Ok(missing.iter().rev().fold(real, |whole, part| whole.join(part)));
+        }
+        match there.components().next_back() {
+            Some(Component::Normal(name)) => missing.push(name.to_owned()),
+            _ => return Err(refused(&path, "leads through a folder that is not there")),
+        }
+    }
+    Ok(path)
+}
+
+fn is_empty(folder: &Path) -> Result<bool, DeskError> {
+    if !folder.exists() {
+        return Ok(true);
+    }
+    let mut entries = std::fs::read_dir(folder).map_err(|cause| DeskError::cannot("read", folder, &cause))?;
+    Ok(entries.next().is_none())
+}
+
+/// Did the program write this folder?
+fn is_ours(folder: &Path) -> bool {
+    let plain_file = |name: &str| folder.join(name).symlink_metadata().is_ok_and(|about| about.is_file());
+    if plain_file(LIST) {
+        return true;
+    }
+    let cover = plain_file("index.html").then(|| plain::bytes(&folder.join("index.html"), 64 * 1024 * 1024));
+    let cover = cover.and_then(Result::ok).flatten().unwrap_or_default();
+    cover.windows(GENERATOR.len()).any(|window| window == GENERATOR)
+}
+
+fn refused(path: &Path, why: &str) -> DeskError {
+    DeskError::new(format!("{} {why}; nothing was written", path.display()), "name another folder to write into with --out")
+}
+
+#[cfg(test)]
+mod tests {
+    use std::fs;
+
+    use super::*;
+
+    fn pages(of: &[(&str, &str)]) -> BTreeMap<String, Vec<u8>> {
+        of.iter().map(|(path, text)| ((*path).to_owned(), text.as_bytes().to_vec())).collect()
+    }
+
+    fn book() -> (tempfile::TempDir, Output) {
+        let dir = tempfile::tempdir().unwrap();
+        fs::create_dir_all(dir.path().join("days")).unwrap();
+        let output = Output::open(&dir.path().join("record"), dir.path()).unwrap();
+        (dir, output)
+    }
+
+    #[test]
+    fn only_what_changed_is_written_and_what_is_no_longer_made_goes() {
+        let (dir, output) = book();
+        let first = output.write_all(&pages(&[("index.html", "a"), ("days/day-01.html", "b")])).unwrap();
+        assert_eq!(first, Written { written: 2, unchanged: 0, removed: 0 });
+        let second = output.write_all(&pages(&[("index.html", "a2"), ("jobs.html", "c")])).unwrap();
+        assert_eq!(second, Written { written: 2, unchanged: 0, removed: 1 });
+        assert!(!dir.path().join("record/days/day-01.html").exists());
+        let third = output.write_all(&pages(&[("index.html", "a2"), ("jobs.html", "c")])).unwrap();
+        assert_eq!(third, Written { written: 0, unchanged: 2, removed: 0 });
+    }
+
+    #[test]
+    fn a_page_that_somebody_changed_is_left_alone_when_it_is_no_longer_made() {
+        let (dir, output) = book();
+        output.write_all(&pages(&[("old.html", "ours")])).unwrap();
+        fs::write(dir.path().join("record/old.html"), "theirs").unwrap();
+        fs::write(dir.path().join("record/note.txt"), "theirs").unwrap();
+        assert_eq!(output.write_all(&pages(&[])).unwrap().removed, 0);
+        assert_eq!(fs::read_to_string(dir.path().join("record/old.html")).unwrap(), "theirs");
+        assert!(dir.path().join("record/note.txt").exists());
+    }
+
+    #[test]
+    fn a_broken_list_is_put_aside_and_removes_nothing() {
+        let (dir, output) = book();
+        output.write_all(&pages(&[("old.html", "ours")])).unwrap();
+        let list = dir.path().join("record").join(LIST);
+        fs::write(&list, fs::read_to_string(&list).unwrap() + "../../days/day-01.md\n").unwrap();
+        assert_eq!(output.write_all(&pages(&[])).unwrap().removed, 0);
+        assert_eq!(fs::read_to_string(&list).unwrap(), "shimbook pages 1\n");
+    }
+
+    #[test]
+    fn a_page_never_leaves_the_folder() {
+        let (dir, output) = book();
+        for path in ["../x.html", "/x.html", "a/../../x.html", "", LIST] {
+            assert!(output.write_all(&pages(&[(path, "x")])).is_err(), "{path}");
+        }
+        assert!(!dir.path().join("x.html").exists());
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn links_are_not_written_through() {
+        use std::os::unix::fs::symlink;
+        let (dir, output) = book();
+        symlink(dir.path().join("days"), dir.path().join("record/days")).unwrap();
+        fs::write(dir.path().join("sheet"), "theirs").unwrap();
+        symlink(dir.path().join("sheet"), dir.path().join("record/index.html")).unwrap();
+        assert!(output.write_all(&pages(&[("days/day-01.html", "x")])).is_err());
+        output.write_all(&pages(&[("index.html", "x")])).unwrap();
+        assert_eq!(fs::read_to_string(dir.path().join("sheet")).unwrap(), "theirs");
+        assert_eq!(fs::read_to_string(dir.path().join("record/index.html")).unwrap(), "x");
+    }
+
+    #[test]
+    fn the_book_and_folders_that_are_not_ours_are_refused() {
+        let dir = tempfile::tempdir().unwrap();
+        let book = dir.path().join("book");
+        fs::create_dir_all(book.join("days")).unwrap();
+        fs::create_dir_all(book.join("mine")).unwrap();
+        fs::write(book.join("mine/letter.txt"), "dear").unwrap();
+        for out in ["", "..", "days", "days/html", "photos/web", "mine", "mine/letter.txt"] {
+            let refused = Output::open(&book.join(out), &book).unwrap_err();
+            assert!(refused.message.contains("nothing was written"), "{out}: {refused}");
+        }
+        fs::write(book.join("mine/index.html"), GENERATOR).unwrap();
+        assert!(Output::open(&book.join("mine"), &book).is_ok());
+    }
+}

@@ -1,0 +1,71 @@
+//! Plain files only: what is looked at before anything is opened.
+//!
+//! In: a path and the folder it must stay in. Out: what stands there, or its bytes. A pipe, a device
+//! or a folder in place of a file is never opened, and a link that leads out is never followed.
+
+use std::fs::{File, Permissions};
+use std::io::Read;
+use std::path::Path;
+
+use tempfile::NamedTempFile;
+
+use super::DeskError;
+
+/// What stands at a path, links followed only where they stay inside.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Stands {
+    Nothing,
+    File,
+    Folder,
+    /// A pipe, a device, a socket.
+    Other,
+    /// A link whose target lies outside.
+    Outside,
+}
+
+/// What stands at `path`; `root` is the canonical folder it must stay in.
+pub(super) fn stands(path: &Path, root: &Path) -> Stands {
+    if path.symlink_metadata().is_err() {
+        return Stands::Nothing;
+    }
+    let Ok(real) = path.canonicalize() else { return Stands::Nothing };
+    if !real.starts_with(root) {
+        return Stands::Outside;
+    }
+    match real.metadata() {
+        Ok(about) if about.is_file() => Stands::File,
+        Ok(about) if about.is_dir() => Stands::Folder,
+        Ok(_) => Stands::Other,
+        Err(_) => Stands::Nothing,
+    }
+}
+
+/// The bytes of a plain file, or `None` where it holds more than `limit`.
+pub(super) fn bytes(path: &Path, limit: u64) -> std::io::Result<Option<Vec<u8>>> {
+    let file = File::open(path)?;
+    let mut bytes = Vec::with_capacity(file.metadata()?.len().min(limit) as usize);
+    file.take(limit + 1).read_to_end(&mut bytes)?;
+    Ok((bytes.len() as u64 <= limit).then_some(bytes))
+}
+
+/// A file without a name yet, in `folder`, with the rights any new file has.
+pub(super) fn beside(folder: &Path) -> Result<NamedTempFile, DeskError> {
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".shimbook-");
+    if let Some(rights) = usual_rights() {
+        builder.permissions(rights);
+    }
+    builder.tempfile_in(folder).map_err(|cause| DeskError::cannot("write into", folder, &cause))
+}
+
+#[cfg(unix)]
+#[allow(clippy::unnecessary_wraps, reason = "other systems have none to give")]
+fn usual_rights() -> Option<Permissions> {
+    use std::os::unix::fs::PermissionsExt;
+    Some(Permissions::from_mode(0o666))
+}
+
+#[cfg(not(unix))]
+fn usual_rights() -> Option<Permissions> {
+    None
+}

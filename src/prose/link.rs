@@ -1,0 +1,112 @@
+//! Where links and pictures may lead.
+//!
+//! In: an address as a log writes it. Out: the address in the page, or why it is not followed. Nothing
+//! leads out of the book's folder, and no kind of address but the plain ones is let through.
+
+use std::collections::BTreeSet;
+
+use super::escape::{escape_href, unpercent};
+use crate::text::{Diagnostic, Slug, Span, nearest};
+
+/// What a log can lead to.
+#[derive(Clone, Debug, Default)]
+pub struct Surroundings {
+    /// The paths of all logs, such as `days/day-01.md`.
+    pub logs: BTreeSet<String>,
+    /// The paths of all pictures, such as `photos/arch.png`.
+    pub photos: BTreeSet<String>,
+    /// Pictures and folders that lead out of the book.
+    pub refused_photos: BTreeSet<String>,
+}
+
+/// Where a link goes.
+pub(super) enum Goes {
+    /// To an address, safe to print.
+    To(String),
+    /// To an anchor of the same page, as written.
+    Here(String),
+}
+
+/// Where a link of a log leads in the page.
+pub(super) fn link(around: &Surroundings, address: &str, at: Span) -> Result<Goes, Box<Diagnostic>> {
+    if let Some(anchor) = address.strip_prefix('#') {
+        return Ok(Goes::Here(unpercent(anchor)));
+    }
+    if is_followed(address) {
+        return Ok(Goes::To(escape_href(address)));
+    }
+    let (path, anchor) = address.split_once('#').map_or((address, None), |(path, anchor)| (path, Some(anchor)));
+    let page = inside(path).and_then(|path| page_of(around, &path));
+    let page = page.ok_or_else(|| Box::new(no_page(around, address, path, at)))?;
+    let anchor = anchor.map(|anchor| format!("#{anchor}")).unwrap_or_default();
+    Ok(Goes::To(escape_href(&format!("{page}{anchor}"))))
+}
+
+/// Does the address begin as one of the plain kinds?
+fn is_followed(address: &str) -> bool {
+    ["http://", "https://", "mailto:"].iter().any(|kind| {
+        address.get(..kind.len()).is_some_and(|begins| begins.eq_ignore_ascii_case(kind)) && address.len() > kind.len()
+    })
+}
+
+/// The page of a file of the book, as seen from a day's page.
+fn page_of(around: &Surroundings, path: &str) -> Option<String> {
+    match path {
+        "plan.md" => return Some("../jobs.html".to_owned()),
+        "parts.yaml" => return Some("../ledger.html".to_owned()),
+        _ => {}
+    }
+    let stem = path.strip_prefix("days/")?.strip_suffix(".md")?;
+    // Signs that would end the path, or read as a scheme.
+    let stem = [('%', "%25"), ('?', "%3F"), ('#', "%23"), (':', "%3A")]
+        .iter()
+        .fold(stem.to_owned(), |stem, (sign, code)| stem.replace(*sign, code));
+    around.logs.contains(path).then(|| format!("{stem}.html"))
+}
+
+fn no_page(around: &Surroundings, address: &str, path: &str, at: Span) -> Diagnostic {
+    let scheme = path.split_once(':').is_some_and(|(kind, _)| kind.bytes().all(|b| b.is_ascii_alphanumeric()));
+    let message = match () {
+        () if scheme || path.starts_with("//") => "links of this kind are not followed".to_owned(),
+        () if inside(path).is_none() => format!("{address} leads out of the book's folder"),
+        () => format!("{address} leads to nothing in the book"),
+    };
+    let logs = around.logs.iter().filter_map(|log| log.strip_prefix("days/"));
+    Diagnostic::warning(Slug::BadLink, at, message)
+        .expected("a web address, `#heading`, another log, `../plan.md` or `../parts.yaml`")
+        .maybe_instead(nearest(path, logs))
+}
+
+/// The path in the book's folder that a relative path of a log (which stands in `days/`) means.
+fn inside(path: &str) -> Option<String> {
+    let path = unpercent(path);
+    if path.starts_with('/') || path.contains(['\\', ':', '\0']) {
+        return None;
+    }
+    let mut parts = vec!["days"];
+    for part in path.split('/') {
+        match part {
+            "" | "." => {}
+            ".." => drop(parts.pop()?),
+            name => parts.push(name),
+        }
+    }
+    Some(parts.join("/"))
+}
+
+/// The path in the book of a picture: from the book's root (`photos/x.png`) or from the log (`../photos/x.png`).
+pub(super) fn photo(around: &Surroundings, address: &str, at: Span) -> Result<String, Box<Diagnostic>> {
+    let path = inside(address).map(|path| path.strip_prefix("days/").map(str::to_owned).unwrap_or(path));
+    let Some(path) = path.filter(|path| path.starts_with("photos/")) else {
+        let found = Diagnostic::warning(Slug::BadLink, at, "only pictures of the book's own folder are shown");
+        return Err(Box::new(found.expected("a picture in `photos/`")));
+    };
+    if around.photos.contains(&path) {
+        return Ok(path);
+    }
+    if around.refused_photos.iter().any(|out| path.strip_prefix(out.as_str()).is_some_and(|rest| rest.is_empty() || rest.starts_with('/'))) {
+        return Err(Box::new(Diagnostic::warning(Slug::OutsideBook, at, format!("{path} leads out of the book's folder"))));
+    }
+    let near = nearest(&path, around.photos.iter().map(String::as_str)).map(str::to_owned);
+    Err(Box::new(Diagnostic::warning(Slug::NoPhoto, at, format!("there is no picture {path}")).maybe_instead(near)))
+}

@@ -1,0 +1,62 @@
+//! The first source line of a task-list item.
+//!
+//! In: the text and the range of its tick box. Out: whether it is a job, and where its title and tail
+//! stand. The tail is read from the source bytes: no Markdown in it counts.
+
+use std::ops::Range;
+
+use super::fence::trimmed;
+use super::id::is_id;
+
+/// What a task-list item is.
+pub(super) enum Task {
+    /// A job: its line from `[` to `}`, its title, its tail between the braces.
+    Job { line: Range<usize>, title: Range<usize>, tail: Range<usize> },
+    /// A tail that does not stand at the end of the first line, from its `{`.
+    Lost(Range<usize>),
+    /// A plain tick box.
+    Plain,
+}
+
+/// Reads the line that `marker` (`[x]`) stands in.
+pub(super) fn read(text: &str, marker: &Range<usize>) -> Task {
+    let rest = text.get(marker.end..line_end(text, marker.end)).unwrap_or_default();
+    let line = rest.trim_end();
+    let Some(inner) = line.strip_suffix('}') else { return lost(line, marker.end) };
+    let Some(brace) = opening(inner) else { return Task::Plain };
+    let at = |offset: usize| marker.end + offset;
+    let title = trimmed(text, &(marker.end..at(brace))).unwrap_or(at(brace)..at(brace));
+    Task::Job { line: marker.start..at(line.len()), title, tail: at(brace + 1)..at(inner.len()) }
+}
+
+/// Where the line of `from` ends.
+pub(super) fn line_end(text: &str, from: usize) -> usize {
+    let rest = text.as_bytes().get(from..).unwrap_or_default();
+    from + rest.iter().position(|b| *b == b'\n').unwrap_or(rest.len())
+}
+
+/// The `{` that the `}` after `inner` closes.
+fn opening(inner: &str) -> Option<usize> {
+    let mut depth = 0_usize;
+    for (at, byte) in inner.bytes().enumerate().rev() {
+        match byte {
+            b'{' if depth == 0 => return Some(at),
+            b'{' => depth -= 1,
+            b'}' => depth += 1,
+            _ => {}
+        }
+    }
+    inner.rfind('{')
+}
+
+/// A `{` followed by an id and a comma looks like a tail that went wrong.
+fn lost(line: &str, start: usize) -> Task {
+    let Some(brace) = line.rfind('{') else { return Task::Plain };
+    let tail = line.get(brace + 1..).unwrap_or_default();
+    let id = tail.split(',').next().unwrap_or_default();
+    let open = !tail.contains('}');
+    if is_id(id.trim()) && (open || tail.contains(',')) {
+        return Task::Lost(start + brace..start + line.len());
+    }
+    Task::Plain
+}

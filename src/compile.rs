@@ -2,13 +2,16 @@
 //!
 //! In: the files as read. Out: a [`Build`]. Nothing here touches files or knows pages.
 
-use crate::book::{self, Book};
+use std::collections::BTreeMap;
+
+use crate::book::{self, Book, Entry};
 use crate::calc::{self, Worked};
 use crate::desk::BookFiles;
+use crate::record::drawing::{self, Drawing};
 use crate::shop::figures;
 use crate::shop::jobs::{self, JobList};
 use crate::shop::ledger::{self, Ledger};
-use crate::text::{Diagnostic, Severity, Sources};
+use crate::text::{Diagnostic, FileId, Severity, Sources};
 
 /// A book, parsed, worked out and judged.
 #[derive(Debug)]
@@ -23,6 +26,8 @@ pub struct Build {
     pub jobs: JobList,
     /// Values and verdicts.
     pub worked: Worked,
+    /// The drawings of each drawing block, by index into the days and into that day's entries.
+    pub drawings: BTreeMap<(usize, usize), Vec<Drawing>>,
     /// What is wrong, by file and place.
     pub diagnostics: Vec<Diagnostic>,
 }
@@ -41,20 +46,48 @@ impl Build {
 
 /// Works a whole book out.
 pub fn compile(files: BookFiles) -> Build {
-    let (book, mut diagnostics) = book::read(&files);
+    compile_until(files, u32::MAX)
+}
+
+/// Works a book out as it stood on the evening of a day: later logs are left unread.
+pub fn compile_until(files: BookFiles, day: u32) -> Build {
+    let (mut book, mut diagnostics) = book::read(&files);
+    let later = book.days.partition_point(|log| log.day <= day);
+    let unread: Vec<FileId> = book.days.drain(later..).map(|log| log.file).collect();
+    diagnostics.retain(|finding| !unread.contains(&finding.at.file));
     let (ledger, found) = ledger::keep(&book);
     diagnostics.extend(found);
     let (jobs, found) = jobs::work_through(&book, &ledger);
     diagnostics.extend(found);
     let (worked, found) = calc::work_out(&book, &figures::from(&book, &ledger));
     diagnostics.extend(found);
-    diagnostics.extend(files.diagnostics);
+    let (drawings, found) = draw(&book, &worked);
+    diagnostics.extend(found);
     let sources = files.sources;
     diagnostics.sort_by(|a, b| order(&sources, a).cmp(&order(&sources, b)));
-    Build { sources, book, ledger, jobs, worked, diagnostics }
+    // Two stages may notice the same thing at the same place.
+    diagnostics.dedup_by(|a, b| (a.at, a.slug) == (b.at, b.slug));
+    Build { sources, book, ledger, jobs, worked, drawings, diagnostics }
 }
 
 /// By file, place and severity, so that the same book says the same things in the same order.
 fn order<'s>(sources: &'s Sources, finding: &'s Diagnostic) -> (&'s str, u32, Severity, &'s str) {
     (sources.path(finding.at.file), finding.at.start, finding.severity, &finding.message)
+}
+
+type Drawings = BTreeMap<(usize, usize), Vec<Drawing>>;
+
+fn draw(book: &Book, worked: &Worked) -> (Drawings, Vec<Diagnostic>) {
+    let mut drawings = Drawings::new();
+    let mut diagnostics = Vec::new();
+    for (index, log) in book.days.iter().enumerate() {
+        for (entry, what) in log.entries.iter().enumerate() {
+            if let Entry::Drawing(block) = what {
+                let (drawn, found) = drawing::read_block(&block.lines, worked, log.day, book.sheet.judge);
+                drawings.insert((index, entry), drawn);
+                diagnostics.extend(found);
+            }
+        }
+    }
+    (drawings, diagnostics)
 }

@@ -101,7 +101,9 @@ fn in_order(logs: Vec<log::Read>, files: &BookFiles, found: &mut Vec<Diagnostic>
 
 fn same_day(day: &Spanned<u32>, first: Span, sources: &Sources) -> Diagnostic {
     let message = format!("{} has day {} already, so this log is not read", sources.path(first.file), day.value);
-    Diagnostic::error(Slug::DayNumber, day.span, message).see(first, "the log that counts").expected("a day of its own for each log")
+    Diagnostic::error(Slug::DayNumber, day.span, message)
+        .see(first, "the log that counts")
+        .expected("a day of its own for each log")
 }
 
 /// Warns of ids that a job shares with a part, once each.

@@ -36,7 +36,12 @@ pub(super) fn rest(span: Span, from: usize) -> Span {
 }
 
 /// The people named in `Ines + Bashir`; somebody unknown is said and left out.
-pub(super) fn people(sources: &Sources, span: Span, crew: &[CrewMember], found: &mut Vec<Diagnostic>) -> Vec<Spanned<String>> {
+pub(super) fn people(
+    sources: &Sources,
+    span: Span,
+    crew: &[CrewMember],
+    found: &mut Vec<Diagnostic>,
+) -> Vec<Spanned<String>> {
     let names = split(sources, span, '+').into_iter().map(|span| Spanned::new(sources.slice(span).to_owned(), span));
     names.filter(|name| is_known(name, crew, found)).collect()
 }
@@ -46,8 +51,11 @@ pub(super) fn is_known(name: &Spanned<String>, crew: &[CrewMember], found: &mut 
     let known = !name.value.is_empty() && (crew.is_empty() || crew.iter().any(|member| member.name == name.value));
     if !known {
         let near = nearest(&name.value, crew.iter().map(|member| member.name.as_str())).map(str::to_owned);
-        let message =
-            if name.value.is_empty() { "here a name is missing".to_owned() } else { format!("nobody of the crew is called {}", name.value) };
+        let message = if name.value.is_empty() {
+            "here a name is missing".to_owned()
+        } else {
+            format!("nobody of the crew is called {}", name.value)
+        };
         let wrong = Diagnostic::error(Slug::UnknownPerson, name.span, message);
         found.push(wrong.expected("names of the build sheet's crew, with ` + ` between two").maybe_instead(near));
     }
@@ -107,7 +115,12 @@ pub(super) fn money(text: &str, currency: &str) -> Option<Decimal> {
 }
 
 /// Reads a value that stands at `span`.
-pub(super) fn literal(sources: &Sources, span: Span, units: &Units, found: &mut Vec<Diagnostic>) -> Option<Spanned<Literal>> {
+pub(super) fn literal(
+    sources: &Sources,
+    span: Span,
+    units: &Units,
+    found: &mut Vec<Diagnostic>,
+) -> Option<Spanned<Literal>> {
     let written = sources.slice(span);
     let bare = written.trim_matches(['"', '\'']);
     let quoted = bare.len() + 2 == written.len() && written.starts_with(['"', '\'']);

@@ -13,7 +13,7 @@ use tera::Context;
 
 pub use theme::{Theme, ThemeError};
 
-use crate::record::{Frame, Record};
+use crate::record::Record;
 
 /// Bytes by path: `days/day-01.html`.
 pub type Pages = BTreeMap<String, Vec<u8>>;
@@ -65,7 +65,13 @@ fn data<T: Serialize>(what: &T) -> Result<tera::Value, ThemeError> {
     Ok(tera::Value::try_from_serializable(what)?)
 }
 
-fn sheet(theme: &Theme, frame: &tera::Value, href: &str, template: &str, page: tera::Value) -> Result<Vec<u8>, ThemeError> {
+fn sheet(
+    theme: &Theme,
+    frame: &tera::Value,
+    href: &str,
+    template: &str,
+    page: tera::Value,
+) -> Result<Vec<u8>, ThemeError> {
     let ways: Vec<Way> = WAYS.iter().map(|(to, text)| Way { href: to, text, here: *to == href }).collect();
     let mut context = Context::new();
     context.insert_value("frame", frame.clone());
@@ -74,6 +80,3 @@ fn sheet(theme: &Theme, frame: &tera::Value, href: &str, template: &str, page: t
     context.insert("root", if href.contains('/') { "../" } else { "" });
     theme.render(template, &context)
 }
-
-/// What a theme's frame is made from; named so that the documents can point at it.
-pub type FrameData = Frame;

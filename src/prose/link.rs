@@ -104,8 +104,16 @@ pub(super) fn photo(around: &Surroundings, address: &str, at: Span) -> Result<St
     if around.photos.contains(&path) {
         return Ok(path);
     }
-    if around.refused_photos.iter().any(|out| path.strip_prefix(out.as_str()).is_some_and(|rest| rest.is_empty() || rest.starts_with('/'))) {
-        return Err(Box::new(Diagnostic::warning(Slug::OutsideBook, at, format!("{path} leads out of the book's folder"))));
+    if around
+        .refused_photos
+        .iter()
+        .any(|out| path.strip_prefix(out.as_str()).is_some_and(|rest| rest.is_empty() || rest.starts_with('/')))
+    {
+        return Err(Box::new(Diagnostic::warning(
+            Slug::OutsideBook,
+            at,
+            format!("{path} leads out of the book's folder"),
+        )));
     }
     let near = nearest(&path, around.photos.iter().map(String::as_str)).map(str::to_owned);
     Err(Box::new(Diagnostic::warning(Slug::NoPhoto, at, format!("there is no picture {path}")).maybe_instead(near)))

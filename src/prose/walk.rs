@@ -85,8 +85,10 @@ struct Note {
 
 impl<'a> Walker<'a> {
     fn new(text: &'a str, place: Place, around: &'a Surroundings, anchors: Anchors) -> Self {
-        let options =
-            Options::ENABLE_TABLES | Options::ENABLE_TASKLISTS | Options::ENABLE_STRIKETHROUGH | Options::ENABLE_FOOTNOTES;
+        let options = Options::ENABLE_TABLES
+            | Options::ENABLE_TASKLISTS
+            | Options::ENABLE_STRIKETHROUGH
+            | Options::ENABLE_FOOTNOTES;
         Self {
             text,
             place,
@@ -289,7 +291,8 @@ impl<'a> Walker<'a> {
     }
 
     fn lost_tail(&mut self, range: Range<usize>) {
-        let found = Diagnostic::warning(Slug::BadTail, self.place.span(range), "this tail is not read, so this is no job");
+        let found =
+            Diagnostic::warning(Slug::BadTail, self.place.span(range), "this tail is not read, so this is no job");
         self.warn(found.expected("the whole tail, `{` to `}`, at the end of the item's first line"));
     }
 
@@ -387,7 +390,8 @@ impl<'a> Walker<'a> {
 
     fn open_block(&mut self, range: Range<usize>) {
         let first = self.place.span(fence::first_line(self.text, &range));
-        let found = Diagnostic::error(Slug::OpenBlock, first, "this block is not closed, so none of its lines are read");
+        let found =
+            Diagnostic::error(Slug::OpenBlock, first, "this block is not closed, so none of its lines are read");
         self.warn(found.expected("a line of its own with the same marks, ``` or ~~~, after its last line"));
         let range = trimmed_end(self.text, range);
         let text = self.text.get(range.clone()).unwrap_or_default().to_owned();
@@ -479,7 +483,9 @@ impl<'a> Walker<'a> {
             Event::SoftBreak => self.out.html("\n"),
             Event::HardBreak => self.out.html("<br>\n"),
             Event::Rule => self.out.html("<hr>\n"),
-            Event::TaskListMarker(true) => self.out.html("<input type=\"checkbox\" disabled checked aria-label=\"done\"> "),
+            Event::TaskListMarker(true) => {
+                self.out.html("<input type=\"checkbox\" disabled checked aria-label=\"done\"> ")
+            }
             Event::TaskListMarker(false) => self.out.html("<input type=\"checkbox\" disabled aria-label=\"to do\"> "),
             Event::InlineMath(text) | Event::DisplayMath(text) => self.out.text(&text),
             Event::Start(_) | Event::End(_) => {}

@@ -78,7 +78,8 @@ pub(super) fn page(layout: &Layout) -> AsBuilt {
 }
 
 fn counts(checks: &[Check]) -> [usize; 4] {
-    let of = |verdict| checks.iter().filter(|check| check.latest().is_some_and(|judged| judged.verdict == verdict)).count();
+    let of =
+        |verdict| checks.iter().filter(|check| check.latest().is_some_and(|judged| judged.verdict == verdict)).count();
     [of(Verdict::InLimits), of(Verdict::TooClose), of(Verdict::OutOfLimits), of(Verdict::NoReading)]
 }
 
@@ -95,7 +96,11 @@ fn row(layout: &Layout, text: &str, id: NameId) -> ValueRow {
         line: latest.and_then(|moment| line(layout, moment)),
         checks: checks().map(|check| check_view(layout, check)).collect(),
         history: story.moments.iter().map(|moment| history_row(layout, moment)).collect(),
-        band: if checks().next().is_some() { drawing::band(worked, id, layout.build.day()).svg } else { String::new() },
+        band: if checks().next().is_some() {
+            drawing::band(worked, id, layout.build.day(), layout.judge()).svg
+        } else {
+            String::new()
+        },
     }
 }
 

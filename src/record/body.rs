@@ -15,9 +15,9 @@ use crate::prose::{Photo, Piece, Prose, Reference};
 
 pub use jobs::JobMention;
 pub(super) use jobs::notes;
-pub(super) use sums::{predicted, rows_of, worked_from};
 pub use parts::PartsRow;
 pub use sums::SumsRow;
+pub(super) use sums::{predicted, rows_of, worked_from};
 
 /// One stretch of a log as its page shows it.
 #[derive(Clone, Debug, Serialize)]
@@ -130,7 +130,8 @@ fn photo_part(photo: &Photo) -> BodyPart {
 fn reference_part(layout: &Layout, index: usize, reference: &Reference) -> BodyPart {
     let text = reference.text.as_str();
     let day = layout.build.book.days[index].day;
-    let found = value_part(layout, text, day).or_else(|| job_part(layout, text, day)).or_else(|| part_part(layout, text, day));
+    let found =
+        value_part(layout, text, day).or_else(|| job_part(layout, text, day)).or_else(|| part_part(layout, text, day));
     found.unwrap_or_else(|| BodyPart::Code { text: text.to_owned() })
 }
 
@@ -141,7 +142,8 @@ fn value_part(layout: &Layout, text: &str, today: u32) -> Option<BodyPart> {
     };
     let worked = &layout.build.worked;
     let id = worked.names.find(name)?;
-    let shows = worked.on_day(id, day).map_or_else(|| "no reading".to_owned(), |moment| words::moment(moment, layout.judge()));
+    let shows =
+        worked.on_day(id, day).map_or_else(|| "no reading".to_owned(), |moment| words::moment(moment, layout.judge()));
     Some(BodyPart::Reference { link: Link { text: text.to_owned(), ..layout.value_link(id) }, shows })
 }
 

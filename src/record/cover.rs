@@ -93,14 +93,23 @@ pub(super) fn cover(layout: &Layout) -> Cover {
         weeks: weeks(layout),
         tag: tag(layout, build.day()),
         targets: rows_of(layout, &build.worked.targets),
-        open_checks: judged.clone().filter(|check| !check.target).filter_map(|check| open_check(layout, check)).collect(),
+        open_checks: judged
+            .clone()
+            .filter(|check| !check.target)
+            .filter_map(|check| open_check(layout, check))
+            .collect(),
         checks: format!("{in_limits} of {} in limits", words::count(judged.count(), "check", "checks")),
         orders: orders(layout),
         story: (0..build.book.days.len()).map(|index| story_day(layout, index)).collect(),
         hours: hours(layout),
         spent: format!("{} {}", money(build.ledger.spent.total), build.book.sheet.money),
         fitted: format!("{}\u{202f}kg", format::plain(build.ledger.fitted.kg, 5)),
-        messages: build.diagnostics.iter().filter(|d| d.severity != Severity::Note).map(|d| layout.message(d)).collect(),
+        messages: build
+            .diagnostics
+            .iter()
+            .filter(|d| d.severity != Severity::Note)
+            .map(|d| layout.message(d))
+            .collect(),
     }
 }
 
@@ -113,7 +122,10 @@ fn open_check(layout: &Layout, check: &Check) -> Option<OpenCheck> {
     if judgement.verdict == Verdict::InLimits {
         return None;
     }
-    let stands_at = judgement.value.as_ref().map_or_else(String::new, |value| words::amount(value, &judgement.unit, layout.judge()));
+    let stands_at = judgement
+        .value
+        .as_ref()
+        .map_or_else(String::new, |value| words::amount(value, &judgement.unit, layout.judge()));
     Some(OpenCheck {
         link: layout.value_link(check.name),
         stands_at,
@@ -125,13 +137,16 @@ fn open_check(layout: &Layout, check: &Check) -> Option<OpenCheck> {
 fn story_day(layout: &Layout, index: usize) -> StoryDay {
     let log = &layout.build.book.days[index];
     let list = layout.build.jobs.on_day(log.day);
-    let turned = layout.build.worked.days[index].judged.iter().filter_map(|check| turned(layout, *check, log.day)).collect();
+    let turned =
+        layout.build.worked.days[index].judged.iter().filter_map(|check| turned(layout, *check, log.day)).collect();
     StoryDay {
         day: log.day,
         href: format!("days/{}.html", log.stem),
         date: log.date.to_string(),
         title: log.title.clone().unwrap_or_else(|| format!("Day {}", log.day)),
-        jobs: list.map_or_else(String::new, |list| format!("{} done of {}, {} carried", list.done, list.rows.len(), list.carried)),
+        jobs: list.map_or_else(String::new, |list| {
+            format!("{} done of {}, {} carried", list.done, list.rows.len(), list.carried)
+        }),
         hours: list.map_or_else(String::new, |list| format!("{} spent", words::hours(list.hours_spent))),
         turned,
     }
@@ -159,7 +174,8 @@ fn hours(layout: &Layout) -> String {
             let hands = log.map_or(all_hands, |log| {
                 sheet.crew.iter().filter(|member| log.crew.contains(&member.name)).map(|member| member.hours).sum()
             });
-            let work = layout.build.jobs.on_day(day).map_or_else(|| layout.planned_hours(day), |list| list.hours_planned);
+            let work =
+                layout.build.jobs.on_day(day).map_or_else(|| layout.planned_hours(day), |list| list.hours_planned);
             DayHours { label: format!("day {day}"), hands, work }
         })
         .collect();

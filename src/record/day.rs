@@ -24,6 +24,8 @@ pub struct DayPage {
     pub date: String,
     /// The log's heading, or `Day N`.
     pub title: String,
+    /// Has the log no heading of its own?
+    pub untitled: bool,
     /// The day in one or two sentences.
     pub lede: String,
     /// Who was there.
@@ -90,6 +92,7 @@ fn page(layout: &Layout, index: usize) -> DayPage {
         day: log.day,
         date: words::date(log.date),
         title: log.title.clone().unwrap_or_else(|| format!("Day {}", log.day)),
+        untitled: log.title.is_none(),
         lede: lede(layout, list, &moved, log.day),
         crew: log.crew.join(", "),
         strip: strip(layout, Some(log.day)),

@@ -13,9 +13,9 @@ use crate::compile::Build;
 use crate::quantity::Unit;
 use crate::shop::hold;
 use crate::shop::jobs::{DayList, Job};
-use crate::shop::ledger::{Ledger, PartStory};
+use crate::shop::ledger::PartStory;
 use crate::text::Severity;
-use crate::text::render::json::{DiagnosticDocument, diagnostic_document};
+use crate::text::render::json::{self, Finding};
 
 /// What `check --format json` prints.
 #[derive(Debug, Serialize)]
@@ -33,7 +33,7 @@ pub struct CheckDocument {
     /// Every check once, targets included.
     pub checks: Vec<CheckLine>,
     /// What is wrong.
-    pub diagnostics: Vec<DiagnosticDocument>,
+    pub diagnostics: Vec<Finding>,
 }
 
 /// One value.
@@ -91,6 +91,8 @@ pub struct TallyDocument {
     pub money: MoneyDocument,
     /// What is fitted.
     pub mass: MassDocument,
+    /// When it will be done.
+    pub forecast: ForecastDocument,
 }
 
 /// One day's balance.
@@ -170,6 +172,17 @@ pub struct MoneyDocument {
     pub spent: String,
 }
 
+/// The forecast: the deadline; the finish and the chance of it are null while no forecast is made.
+#[derive(Debug, Serialize)]
+pub struct ForecastDocument {
+    /// The last day allowed.
+    pub deadline_day: u32,
+    /// The finish day.
+    pub finish_day: Option<u32>,
+    /// The chance of being on time.
+    pub on_time: Option<f64>,
+}
+
 /// Mass.
 #[derive(Debug, Serialize)]
 pub struct MassDocument {
@@ -186,7 +199,7 @@ pub fn check(build: &Build) -> CheckDocument {
         warnings: build.count(Severity::Warning),
         values: values(&build.worked),
         checks: build.worked.checks.iter().map(|check| check_line(build, check)).collect(),
-        diagnostics: build.diagnostics.iter().map(|d| diagnostic_document(d, &build.sources)).collect(),
+        diagnostics: json::all(&build.diagnostics, &build.sources),
     }
 }
 
@@ -201,7 +214,8 @@ fn values(worked: &Worked) -> BTreeMap<String, ValueDocument> {
 
 /// A name's document; `None` where it is in error.
 fn value(moment: Option<&Moment>) -> Option<ValueDocument> {
-    let silent = |unit: String| ValueDocument { value: None, unit, worst_case: 0.0, rss: 0.0, state: "no reading", day: None };
+    let silent =
+        |unit: String| ValueDocument { value: None, unit, worst_case: 0.0, rss: 0.0, state: "no reading", day: None };
     let Some(moment) = moment else { return Some(silent(String::new())) };
     match &moment.known {
         Known::Broken => None,
@@ -255,12 +269,9 @@ pub fn tally(build: &Build) -> TallyDocument {
         parts: build.ledger.parts.iter().map(|(id, part)| (id.clone(), part_document(part))).collect(),
         hold: hold.map(|line| HoldDocument { kind: line.kind.word(), id: line.id, why: line.why }).collect(),
         money: MoneyDocument { currency: build.book.sheet.money.clone(), spent: money(build.ledger.spent.total) },
-        mass: MassDocument { fitted_kg: figure(mass(&build.ledger)) },
+        mass: MassDocument { fitted_kg: figure(build.ledger.fitted.kg) },
+        forecast: ForecastDocument { deadline_day: build.book.sheet.days, finish_day: None, on_time: None },
     }
-}
-
-fn mass(ledger: &Ledger) -> f64 {
-    ledger.fitted.kg
 }
 
 /// An amount with two decimals, as everywhere: `8286.00`.
@@ -302,4 +313,10 @@ fn part_document(part: &PartStory) -> PartDocument {
         late: part.late,
         order_by_day: part.order_by_day,
     }
+}
+
+/// What a name stands at now, with the spread that checks are judged with, as text.
+pub fn check_value(build: &Build, name: &str) -> String {
+    let moment = build.worked.names.find(name).and_then(|id| build.worked.latest(id));
+    moment.map_or_else(|| "no reading".to_owned(), |moment| super::words::moment(moment, build.book.sheet.judge))
 }

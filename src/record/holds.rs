@@ -75,5 +75,9 @@ pub(super) fn page(layout: &Layout) -> HoldPage {
     let day = layout.build.day();
     let list = hold::on_day(&layout.build.worked, &layout.build.jobs, day);
     let cautions: BTreeSet<Caution> = list.lines.iter().flat_map(|line| line.cautions.iter().copied()).collect();
-    HoldPage { strip: strip(layout, None), tag: tag(layout, day), cautions: cautions.into_iter().map(caution_view).collect() }
+    HoldPage {
+        strip: strip(layout, None),
+        tag: tag(layout, day),
+        cautions: cautions.into_iter().map(caution_view).collect(),
+    }
 }

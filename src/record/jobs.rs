@@ -121,7 +121,11 @@ fn planned(job: &Job) -> String {
 }
 
 fn when(job: &Job) -> String {
-    let slip = if job.slipped > 0 { format!("{} late", words::count(job.slipped as usize, "day", "days")) } else { String::new() };
+    let slip = if job.slipped > 0 {
+        format!("{} late", words::count(job.slipped as usize, "day", "days"))
+    } else {
+        String::new()
+    };
     match job.done_day {
         Some(day) if slip.is_empty() => format!("day {day}"),
         Some(day) => format!("day {day}, {slip}"),

@@ -10,7 +10,6 @@ use super::{Frame, Link, STANDING, words};
 use crate::book::Judge;
 use crate::calc::{Judgement, NameId};
 use crate::compile::Build;
-use crate::prose;
 use crate::shop::jobs::JobState;
 use crate::text::{Diagnostic, FileId, Severity, Span};
 
@@ -128,7 +127,9 @@ impl<'a> Layout<'a> {
     pub(super) fn value_link(&self, name: NameId) -> Link {
         let text = self.build.worked.text(name);
         match text.split_once('.') {
-            Some((part, _)) if self.build.book.parts.contains_key(part) => Link { href: Self::part_href(part), text: text.to_owned() },
+            Some((part, _)) if self.build.book.parts.contains_key(part) => {
+                Link { href: Self::part_href(part), text: text.to_owned() }
+            }
             Some(_) => Link { href: "ledger.html".to_owned(), text: text.to_owned() },
             None => Link { href: Self::value_href(text), text: text.to_owned() },
         }
@@ -164,7 +165,11 @@ impl<'a> Layout<'a> {
     pub(super) fn messages_at(&self, at: Span) -> Vec<Message> {
         let Some(findings) = self.findings.get(&at.file) else { return Vec::new() };
         let from = findings.partition_point(|finding| finding.at.start < at.start);
-        findings[from..].iter().take_while(|finding| finding.at.start <= at.end).map(|finding| self.message(finding)).collect()
+        findings[from..]
+            .iter()
+            .take_while(|finding| finding.at.start <= at.end)
+            .map(|finding| self.message(finding))
+            .collect()
     }
 
     pub(super) fn message(&self, finding: &Diagnostic) -> Message {
@@ -182,9 +187,4 @@ impl<'a> Layout<'a> {
 /// Markdown of a title as plain words.
 fn plain(title: &str) -> String {
     title.replace(['`', '*', '~'], "")
-}
-
-/// A title as safe inline HTML.
-pub(super) fn title_html(title: &str) -> String {
-    prose::title_html(title)
 }

@@ -98,7 +98,11 @@ pub(super) fn orders(layout: &Layout) -> Vec<OrderRow> {
     let late = ledger.late().map(|(id, part)| row(id, late_words(part), true));
     let to_order = ledger.to_order(day).map(|(id, part)| {
         let by = part.order_by_day.unwrap_or(day);
-        let words = if by == day { "order today: the last day for it".to_owned() } else { format!("order now: day {by} was the last day for it") };
+        let words = if by == day {
+            "order today: the last day for it".to_owned()
+        } else {
+            format!("order now: day {by} was the last day for it")
+        };
         row(id, words, by < day)
     });
     late.chain(to_order).collect()
@@ -120,7 +124,11 @@ pub(super) fn page(layout: &Layout) -> LedgerPage {
     LedgerPage {
         strip: strip(layout, None),
         parts: layout.build.book.parts.values().filter_map(|part| row(layout, part)).collect(),
-        suppliers: ledger.by_supplier.iter().map(|(name, value)| total(name.clone().unwrap_or_else(|| "no supplier named".into()), value)).collect(),
+        suppliers: ledger
+            .by_supplier
+            .iter()
+            .map(|(name, value)| total(name.clone().unwrap_or_else(|| "no supplier named".into()), value))
+            .collect(),
         supplied: ledger.by_supplied.iter().map(|(supplied, value)| total(supplied.word().to_owned(), value)).collect(),
         spent: format!("{} {currency}", money(ledger.spent.total)),
         fitted: fitted(layout),
@@ -163,7 +171,8 @@ fn row(layout: &Layout, part: &Part) -> Option<PartRow> {
 
 fn when(story: &PartStory) -> String {
     let since = story.since_day.map(|day| format!("since day {day}"));
-    let due = story.due_day.map(|day| if story.late { format!("was due day {day}, late") } else { format!("due day {day}") });
+    let due =
+        story.due_day.map(|day| if story.late { format!("was due day {day}, late") } else { format!("due day {day}") });
     let order = story.is_to_order().then(|| story.order_by_day.map(|day| format!("order by day {day}"))).flatten();
     [since, due, order].into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
@@ -183,9 +192,8 @@ fn said(layout: &Layout, happening: &Happening) -> Option<super::jobs::Said> {
 fn mass(layout: &Layout) -> String {
     let build = layout.build;
     let fitted = build.ledger.parts.iter().filter(|(_, story)| story.state.words() == "fitted");
-    let rows: Vec<(String, f64)> = fitted
-        .filter_map(|(id, story)| Some((build.book.parts.get(id)?.what.clone(), story.mass?)))
-        .collect();
+    let rows: Vec<(String, f64)> =
+        fitted.filter_map(|(id, story)| Some((build.book.parts.get(id)?.what.clone(), story.mass?))).collect();
     let on_mass = build.worked.checks.iter().filter(|check| check.target).filter_map(|check| {
         let judgement = check.latest()?;
         judgement.upper.filter(|_| judgement.unit.dimension == Dimension::MASS)

@@ -72,12 +72,18 @@ pub struct CautionView {
 
 pub(super) fn caution_view(caution: Caution) -> CautionView {
     let entry = cautions::entry(caution);
-    CautionView { title: entry.title, hazard: entry.hazard, precautions: entry.precautions, first_word: entry.first_word }
+    CautionView {
+        title: entry.title,
+        hazard: entry.hazard,
+        precautions: entry.precautions,
+        first_word: entry.first_word,
+    }
 }
 
 pub(super) fn page(layout: &Layout) -> Methods {
     let used = &layout.build.worked.formulas_used;
-    let cautions: BTreeSet<Caution> = layout.build.jobs.jobs.iter().flat_map(|job| job.cautions.iter().copied()).collect();
+    let cautions: BTreeSet<Caution> =
+        layout.build.jobs.jobs.iter().flat_map(|job| job.cautions.iter().copied()).collect();
     Methods {
         strip: strip(layout, None),
         judge: match layout.judge() {
@@ -90,7 +96,10 @@ pub(super) fn page(layout: &Layout) -> Methods {
 }
 
 fn formula_view(formula: &Formula) -> FormulaView {
-    let arguments = formula.arguments.iter().map(|argument| ArgumentView { name: argument.name, says: argument_words(&argument.kind, argument.says) });
+    let arguments = formula
+        .arguments
+        .iter()
+        .map(|argument| ArgumentView { name: argument.name, says: argument_words(&argument.kind, argument.says) });
     FormulaView {
         name: formula.name,
         signature: formula.signature(),

@@ -46,7 +46,8 @@ fn of_name(layout: &Layout, name: NameId, day: u32) -> Option<Moved> {
     before.value()?;
     let (from, to) = (words::moment(before, layout.judge()), words::moment(after, layout.judge()));
     let checks = worked.values[name.index()].checks.iter().map(|index| &worked.checks[*index]);
-    let verdicts: Vec<Turned> = checks.filter(|check| check.name == name).filter_map(|check| turned(layout, check, day)).collect();
+    let verdicts: Vec<Turned> =
+        checks.filter(|check| check.name == name).filter_map(|check| turned(layout, check, day)).collect();
     let nothing_turned = verdicts.iter().all(|verdict| !verdict.turned);
     if from == to && nothing_turned {
         return None;

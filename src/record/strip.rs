@@ -72,7 +72,8 @@ pub(super) fn strip(layout: &Layout, here: Option<u32>) -> Strip {
     }
     let shown = here.unwrap_or_else(|| layout.build.day()).max(1);
     let first = (shown - 1) / WEEK * WEEK + 1;
-    let beside = |day: u32| (1..=last_day(layout)).contains(&day).then(|| week_line(layout, (day - 1) / WEEK + 1, false));
+    let beside =
+        |day: u32| (1..=last_day(layout)).contains(&day).then(|| week_line(layout, (day - 1) / WEEK + 1, false));
     Strip {
         days: days(layout, first, (first + WEEK - 1).min(last_day(layout)), here),
         before: first.checked_sub(1).and_then(beside),

@@ -118,7 +118,9 @@ pub(super) fn verdict(judgement: &Judgement, wanting: Option<&str>) -> VerdictVi
     let margin = match (judgement.verdict, judgement.margin) {
         (Verdict::InLimits, Some(margin)) => format!("{} to spare", step(margin, unit)),
         (Verdict::TooClose, Some(margin)) => format!("{} too near", step(-margin, unit)),
-        (Verdict::OutOfLimits, _) => beyond(judgement).map_or_else(String::new, |by| format!("{} beyond", step(by, unit))),
+        (Verdict::OutOfLimits, _) => {
+            beyond(judgement).map_or_else(String::new, |by| format!("{} beyond", step(by, unit)))
+        }
         _ => wanting.map_or_else(String::new, |name| format!("wants {name}")),
     };
     VerdictView { words: judgement.verdict.words(), kind: verdict_kind(judgement.verdict), margin }

@@ -52,7 +52,12 @@ pub fn entry(caution: Caution) -> Entry {
             "Extraction or open air, the right mask, no dry blowing, wash hands.",
             "safety data sheets",
         ],
-        Caution::HotSurface => ["Hot surfaces", "Burns.", "Let it cool, gloves, guards and marks where people reach.", "maker’s instructions"],
+        Caution::HotSurface => [
+            "Hot surfaces",
+            "Burns.",
+            "Let it cool, gloves, guards and marks where people reach.",
+            "maker’s instructions",
+        ],
         Caution::HighVoltage => [
             "High voltage",
             "Direct current above 60 V can kill, and an arc does not go out by itself.",

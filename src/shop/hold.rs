@@ -101,11 +101,14 @@ fn check_line(worked: &Worked, check: &Check, day: u32) -> Option<HoldLine> {
     let (why, clears) = match hold {
         Hold::Clear => return None,
         Hold::Verdict(Verdict::NoReading) => (format!("no reading, wants {limit}"), "a reading in limits"),
-        Hold::Verdict(verdict) => (format!("{}, wants {limit}", verdict.words()), "a reading in limits, with its spread"),
-        Hold::OnPaper => ("in limits on paper: measure it".to_owned(), "a reading in limits"),
-        Hold::Overtaken(cause) => {
-            (format!("measured before {} changed: measure it again", worked.text(cause)), "a reading taken after the last change")
+        Hold::Verdict(verdict) => {
+            (format!("{}, wants {limit}", verdict.words()), "a reading in limits, with its spread")
         }
+        Hold::OnPaper => ("in limits on paper: measure it".to_owned(), "a reading in limits"),
+        Hold::Overtaken(cause) => (
+            format!("measured before {} changed: measure it again", worked.text(cause)),
+            "a reading taken after the last change",
+        ),
     };
     let id = worked.text(check.name).to_owned();
     Some(HoldLine { kind: HoldKind::Check, id, why, clears, at: check.rule.at, cautions: BTreeSet::new() })
@@ -115,7 +118,8 @@ fn check_line(worked: &Worked, check: &Check, day: u32) -> Option<HoldLine> {
 fn is_begun_and_open(job: &Job, day: u32) -> bool {
     let worked_on = |took: Option<f64>| took.is_some_and(|hours| hours > 0.0);
     let said = job.history.iter().take_while(|said| said.day <= day).filter(|said| !said.refused);
-    let begun = said.clone().any(|said| worked_on(said.took) || said.ticked || said.again.is_some() || said.temp.is_some());
+    let begun =
+        said.clone().any(|said| worked_on(said.took) || said.ticked || said.again.is_some() || said.temp.is_some());
     !job.cautions.is_empty() && begun && said.last().is_none_or(|last| last.state != JobState::Done)
 }
 

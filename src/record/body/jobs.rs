@@ -3,9 +3,9 @@
 use serde::Serialize;
 
 use crate::book::Mention;
+use crate::prose::title_html;
 use crate::record::layout::{Layout, Message};
 use crate::record::words;
-use crate::prose::title_html;
 use crate::shop::jobs::Happening;
 
 /// One mention of a job.

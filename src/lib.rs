@@ -10,5 +10,6 @@ pub mod book;
 pub mod calc;
 pub mod prose;
 pub mod quantity;
+pub mod record;
 pub mod shop;
 pub mod text;

@@ -3,6 +3,8 @@
 //! In: the worked book, a name, a day. Out: a row a day against one bracket, the latest first, and under
 //! it a line for each check. The bracket is the nearest limit on each side; farther ones are dashed.
 
+use std::fmt::Write as _;
+
 use super::gauge;
 use super::ink::{Ink, Side};
 use super::place::{Wish, apart};
@@ -18,6 +20,8 @@ const TOP: f64 = 44.0;
 const LEFT: f64 = 62.0;
 /// At most so many earlier days have a row.
 const EARLIER: usize = 5;
+/// At most so much room for the figures at the right.
+const FIGURES: f64 = 172.0;
 /// An earlier figure farther from the bracket than so many times its width is shown at the edge.
 const FAR: f64 = 4.0;
 
@@ -58,7 +62,7 @@ impl<'a> Band<'a> {
         let upper = range(limits.iter().filter_map(|limits| limits.upper)).map(|(nearest, _)| nearest);
         let now = reading.now;
         let widest = earlier.iter().chain([&now]).map(|figure| ink::width(&figure.text())).fold(0.0, f64::max);
-        let right = WIDTH - widest.min(132.0) - 12.0;
+        let right = WIDTH - widest.min(FIGURES) - 12.0;
         let core: Vec<f64> = [lower, upper, Some(now.low()), Some(now.high())].into_iter().flatten().collect();
         let scale = Scale::over(seen(&core, &earlier), LEFT, right);
         Self { now, earlier, left_out, limits, lower, upper, scale, right }
@@ -107,8 +111,9 @@ impl<'a> Band<'a> {
     }
 
     fn rows(&self, ink: &mut Ink) {
-        let y = TOP + ROW / 2.0;
-        self.too_much(ink, y);
+        // A little high in its row: what is too much is ruled below it.
+        let y = TOP + ROW / 2.0 - 2.0;
+        self.too_much(ink, y + 7.0);
         let (low, high) = (self.scale.at(self.now.low()), self.scale.at(self.now.high()));
         ink.over_if(self.is_out(), |ink| {
             if self.now.up > 0.0 || self.now.down > 0.0 {
@@ -117,14 +122,14 @@ impl<'a> Band<'a> {
             ink.dot(self.scale.at(self.now.nominal), y, 4.5);
         });
         ink.bold(0.0, y + 4.0, Side::Start, &day_text(self.now.day), LEFT - 4.0);
-        ink.bold(WIDTH, y + 4.0, Side::End, &self.now.text(), 132.0);
+        ink.bold(WIDTH, y + 4.0, Side::End, &self.now.text(), FIGURES);
         let mut last = (self.scale.at(self.now.nominal), y);
         for (index, figure) in self.earlier.iter().enumerate() {
             let at = (self.scale.at(figure.nominal), y + ROW * (index + 1) as f64);
             ink.dashed(beside(last, at, 6.0), beside(at, last, 6.0));
             self.earlier_dot(ink, figure, at);
             ink.faint(0.0, at.1 + 4.0, Side::Start, &day_text(figure.day), LEFT - 4.0);
-            ink.faint(WIDTH, at.1 + 4.0, Side::End, &figure.text(), 132.0);
+            ink.faint(WIDTH, at.1 + 4.0, Side::End, &figure.text(), FIGURES);
             last = at;
         }
     }
@@ -144,7 +149,7 @@ impl<'a> Band<'a> {
             [self.lower.map(|limit| (low, self.scale.at(limit))), self.upper.map(|limit| (self.scale.at(limit), high))];
         ink.over_if(self.is_out(), |ink| {
             for (from, to) in beyond.into_iter().flatten() {
-                ink.hatch(from, y - 7.0, to - from, 14.0);
+                ink.hatch(from, y, to - from, 6.0);
             }
         });
     }
@@ -176,7 +181,7 @@ impl<'a> Band<'a> {
     fn words(&self, reading: &Reading) -> String {
         let mut words = format!("{}: {} {}", reading.title, reading.text(), day_words(self.now.day));
         for limits in &self.limits {
-            words.push_str(&format!("; {}, {}", limits.words(), limits.verdict.words()));
+            let _ = write!(words, "; {}, {}", limits.words(), limits.verdict.words());
             words.extend(limits.margin_text().map(|margin| format!(", {margin}")));
         }
         if self.limits.is_empty() {
@@ -185,10 +190,10 @@ impl<'a> Band<'a> {
         let before = self.earlier.iter().map(|figure| format!("{} {}", figure.text(), day_words(figure.day)));
         let before: Vec<String> = before.collect();
         if !before.is_empty() {
-            words.push_str(&format!("; before that {}", before.join(", ")));
+            let _ = write!(words, "; before that {}", before.join(", "));
         }
         if self.left_out > 0 {
-            words.push_str(&format!(" and {} earlier", self.left_out));
+            let _ = write!(words, " and {} earlier", self.left_out);
         }
         words
     }

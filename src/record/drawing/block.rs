@@ -60,16 +60,14 @@ fn draw(kind: Word, names: &[Word], worked: &Worked, day: u32, judge: Judge) -> 
         "band" => Ok(band(worked, one(kind, names, worked)?, day, judge)),
         "sources" => Ok(sources(worked, one(kind, names, worked)?, day)),
         "history" => Ok(history(worked, one(kind, names, worked)?, day, judge)),
-        _ => Err(no_kind(kind)),
+        _ => Err(Box::new(no_kind(kind))),
     }
 }
 
-fn no_kind(kind: Word) -> Box<Diagnostic> {
-    Box::new(
-        Diagnostic::error(Slug::BadDrawing, kind.at, format!("no drawing is called {}", kind.text))
-            .expected("driveline, band, sources or history")
-            .maybe_instead(nearest(kind.text, KINDS)),
-    )
+fn no_kind(kind: Word) -> Diagnostic {
+    Diagnostic::error(Slug::BadDrawing, kind.at, format!("no drawing is called {}", kind.text))
+        .expected("driveline, band, sources or history")
+        .maybe_instead(nearest(kind.text, KINDS))
 }
 
 /// The one name that a drawing is about.

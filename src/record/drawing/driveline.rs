@@ -136,9 +136,8 @@ impl<'a> Driveline<'a> {
 
     fn words(&self) -> String {
         let slope = |shaft: &Reading| {
-            let checks = shaft.checks().into_iter();
-            let checks: String = checks.map(|c| format!(" ({}, {})", c.words(), c.verdict.words())).collect();
-            format!("{} {}{checks}", shaft.title, shaft.text())
+            let checks = shaft.checks().into_iter().map(|c| format!(" ({}, {})", c.words(), c.verdict.words()));
+            checks.fold(format!("{} {}", shaft.title, shaft.text()), |words, check| words + &check)
         };
         let slopes: Vec<String> = self.shafts.iter().map(slope).collect();
         let pairs = self.shafts.windows(2).zip(&self.joints);

@@ -1,7 +1,10 @@
 //! A history: a name's value against the days.
 //!
-//! In: the worked book, a name, a day. Out: a dot with its whisker for each day that moved it, limits as
+//! In: the worked book, a name, a day. Out: a dot with its whisker for each day that moved it or its limits, limits as
 //! lines with their far side ruled, what a formula foretold as open dots.
+
+use std::collections::BTreeSet;
+use std::fmt::Write as _;
 
 use super::ink::{Ink, Side};
 use super::place::{Wish, apart};
@@ -64,7 +67,7 @@ impl History {
     fn new(reading: &Reading) -> Self {
         let story = reading.story();
         let figures = || story.iter().filter_map(|(_, figure)| *figure);
-        let judged: Vec<Judged> = figures().map(|figure| judged(reading, figure)).collect();
+        let judged = judged_days(reading, &story);
         let foretold = reading.foretold();
         let limits: Vec<LimitLine> =
             checks_on(reading.worked, reading.name).flat_map(|check| limit_lines(check, reading)).collect();
@@ -116,7 +119,8 @@ impl History {
             ink.faint(self.left - 7.0, y + 4.0, Side::End, &text, 90.0);
         }
         let mut free = 0.0;
-        for day in self.days.0..=self.days.1 {
+        let every = ((self.days.1 - self.days.0) / 100).max(1) as usize;
+        for day in (self.days.0..=self.days.1).step_by(every) {
             let (x, text) = (self.x(day), self.day_label(day));
             let half = ink::width(&text) / 2.0;
             if x - half < free {
@@ -169,7 +173,8 @@ impl History {
 
     fn foretold_dots(&self, ink: &mut Ink) {
         for figure in &self.foretold {
-            ink.ring(self.x(figure.day), self.up.at(figure.nominal), self.radius());
+            // A little before what was found that day, so that both are seen.
+            ink.ring(self.x(figure.day) - 2.0 * self.radius(), self.up.at(figure.nominal), self.radius());
         }
     }
 
@@ -184,10 +189,10 @@ impl History {
             let (low, high) = (self.up.at(figure.low()), self.up.at(figure.high()));
             ink.over_if(judged.verdict == Some(Verdict::OutOfLimits), |ink| {
                 if let Some(lower) = judged.lower.map(|limit| self.up.at(limit)) {
-                    ink.hatch(x - 5.0, lower, 10.0, low - lower);
+                    ink.hatch(x + 5.0, lower, 6.0, low - lower);
                 }
                 if let Some(upper) = judged.upper.map(|limit| self.up.at(limit)) {
-                    ink.hatch(x - 5.0, high, 10.0, upper - high);
+                    ink.hatch(x + 5.0, high, 6.0, upper - high);
                 }
                 if figure.up > 0.0 || figure.down > 0.0 {
                     ink.upright(x, low, high);
@@ -237,16 +242,16 @@ impl History {
         let mut words = format!("{}:", reading.heading());
         let left_out = self.judged.len().saturating_sub(TOLD);
         if left_out > 0 {
-            words.push_str(&format!(" {left_out} earlier, then"));
+            let _ = write!(words, " {left_out} earlier, then");
         }
         let told: Vec<String> = self.judged.iter().skip(left_out).map(Judged::words).collect();
-        words.push_str(&format!(" {}", told.join("; ")));
+        let _ = write!(words, " {}", told.join("; "));
         for line in &self.limits {
-            words.push_str(&format!("; {}", line.words()));
+            let _ = write!(words, "; {}", line.words());
         }
         let from = self.foretold.len().saturating_sub(TOLD);
         for figure in &self.foretold[from..] {
-            words.push_str(&format!("; foretold {} {}", figure.text(), day_words(figure.day)));
+            let _ = write!(words, "; foretold {} {}", figure.text(), day_words(figure.day));
         }
         words
     }
@@ -279,12 +284,26 @@ fn nominal_text(figure: &Figure) -> String {
     figure.text().split([' ', '±']).next().unwrap_or_default().to_owned()
 }
 
+/// The value on each day that moved it or its limits.
+fn judged_days(reading: &Reading, story: &[(u32, Option<Figure>)]) -> Vec<Judged> {
+    let judgements = checks_on(reading.worked, reading.name).flat_map(|check| &check.judgements);
+    let days = judgements.map(|judgement| judgement.day).chain(story.iter().map(|(day, _)| *day));
+    let days: BTreeSet<u32> = days.filter(|day| *day <= reading.day).collect();
+    let standing = |day: u32| {
+        let later = story.partition_point(|(from, _)| *from <= day);
+        let (_, figure) = story.get(later.checked_sub(1)?)?;
+        figure.map(|figure| judged(reading, Figure { day, ..figure }))
+    };
+    days.into_iter().filter_map(standing).collect()
+}
+
 /// What was judged of a figure at the end of its day: the worst verdict and the nearest limits.
 fn judged(reading: &Reading, figure: Figure) -> Judged {
     let mut judged = Judged { figure, verdict: None, lower: None, upper: None };
     for judgement in checks_on(reading.worked, reading.name).filter_map(|check| check.on_day(figure.day)) {
-        // Of the verdicts on a value that is there, the later in the list is the worse.
-        judged.verdict = judged.verdict.max(Some(judgement.verdict));
+        // The later in the list is the worse; a limit that is not known yet says nothing of the value.
+        let verdict = Some(judgement.verdict).filter(|verdict| *verdict != Verdict::NoReading);
+        judged.verdict = judged.verdict.max(verdict);
         let lower = judgement.lower.map(|limit| reading.unit.reading(limit));
         let upper = judgement.upper.map(|limit| reading.unit.reading(limit));
         judged.lower = judged.lower.into_iter().chain(lower).reduce(f64::max);

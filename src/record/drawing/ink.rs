@@ -72,7 +72,11 @@ impl Ink {
 
     /// The finished drawing, `height` units high.
     pub(super) fn finish(self, height: f64, words: String) -> Drawing {
-        let size = format!(r#"viewBox="0 0 {} {}" width="100%""#, n(self.width), n(height));
+        let size = format!(
+            r#"viewBox="0 0 {} {}" width="100%" font-size="{FONT_SIZE}" font-family="monospace""#,
+            n(self.width),
+            n(height)
+        );
         self.close(&size, words)
     }
 
@@ -84,11 +88,8 @@ impl Ink {
     }
 
     fn close(self, size: &str, words: String) -> Drawing {
-        let svg = format!(
-            r#"<svg class="drawing" {size} role="img" aria-label="{}" font-size="{FONT_SIZE}" font-family="monospace">{}</svg>"#,
-            escaped(&words),
-            self.body
-        );
+        let svg =
+            format!(r#"<svg class="drawing" {size} role="img" aria-label="{}">{}</svg>"#, escaped(&words), self.body);
         Drawing { svg, words, about: Vec::new() }
     }
 

@@ -176,9 +176,9 @@ fn the_spread_that_judged_is_named_and_drawn() {
 fn a_name_without_a_value_draws_an_empty_frame() {
     let worked = worked(&["x = later + 1 mm\nx at least 3 mm", "later = 3 mm"]);
     let drawing = sound(band(&worked, id(&worked, "x"), 1, Judge::WorstCase));
-    assert_eq!(drawing.words, "x: no reading: later");
+    assert_eq!(drawing.words, "x: no reading: later; ≥ 3 mm");
     assert_eq!(sound(history(&worked, id(&worked, "later"), 1, Judge::WorstCase)).words, "later: no reading");
-    assert_eq!(sound(sources(&worked, id(&worked, "x"), 1)).words, "x: no reading: later");
+    assert_eq!(sound(sources(&worked, id(&worked, "x"), 1)).words, "x: no reading: later; ≥ 3 mm");
 }
 
 #[test]
@@ -335,6 +335,7 @@ fn captions_and_figures_are_not_cut_short() {
     let unequal = worked(&["x measured 10.123 +0.0040/-0.0010 mm\nx between 10.1201 and 10.1249 mm"]);
     let drawing = sound(band(&unequal, id(&unequal, "x"), 1, Judge::Rss));
     assert!(texts(&drawing).iter().all(|text| !text.ends_with('…')), "{:?}", texts(&drawing));
+    assert!(texts(&drawing).contains(&"10.1201".to_owned()));
     let text = "a name far longer than anybody would write for a slope of a shaft".replace(' ', "_");
     let worked = worked(&[&format!("{text} = 3 deg\nb = 1 deg\n{text} at most 2 deg, hold")]);
     for name in [text.as_str(), "b"] {

@@ -51,7 +51,6 @@ struct Timeline<'a> {
     /// Checks by name and kind.
     checks_by: BTreeMap<(NameId, super::statement::RuleKind), usize>,
     blocks: BTreeMap<(usize, usize), Vec<WorkedLine>>,
-    targets: Vec<WorkedLine>,
     days: Vec<DayOfSums>,
     today: DayOfSums,
     step: u32,
@@ -81,7 +80,6 @@ impl<'a> Timeline<'a> {
             checks: Vec::new(),
             checks_by: BTreeMap::new(),
             blocks: BTreeMap::new(),
-            targets: Vec::new(),
             days: Vec::new(),
             today: DayOfSums::default(),
             step: 0,
@@ -106,7 +104,7 @@ impl<'a> Timeline<'a> {
                 );
             }
         }
-        self.targets = self.work_block(block, true);
+        self.work_block(block, true);
         self.today = DayOfSums::default();
     }
 

@@ -114,7 +114,7 @@ fn check_view(layout: &Layout, check: &Check) -> CheckView {
         rule: check.rule.written.clone(),
         hold: check.hold,
         target: check.target,
-        verdict: check.latest().map(|judgement| layout.verdict(judgement)),
+        verdict: check.latest().map(|judgement| layout.verdict(check.name, judgement)),
     }
 }
 

@@ -6,7 +6,7 @@ use super::*;
 use crate::book::{Block, Book, BuildSheet, CrewMember, DayLog, Entry, Judge, Line, UnitSystem};
 use crate::calc::{Verdict, work_out};
 use crate::prose::Prose;
-use crate::shop::Figures;
+use crate::shop::figures::Figures;
 use crate::text::{Diagnostic, FileId, Sources, Span};
 
 /// A book of one sums block a day, worked out.

@@ -37,10 +37,17 @@ impl Reader<'_> {
         if said.trim().is_empty() {
             return None;
         }
-        let said = words::trim(self.context.sources, Span::new(span.file, span.start as usize..span.start as usize + said.len()));
+        let said = words::trim(
+            self.context.sources,
+            Span::new(span.file, span.start as usize..span.start as usize + said.len()),
+        );
         let remark = remark.to_owned();
         let Some(colon) = self.text(said).find(':') else {
-            return self.wrong(said, "this line names no part and event", "`id: event`, such as `tray: ordered, due day 4`");
+            return self.wrong(
+                said,
+                "this line names no part and event",
+                "`id: event`, such as `tray: ordered, due day 4`",
+            );
         };
         let id = Span::new(said.file, said.start as usize..said.start as usize + colon);
         let id = words::trim(self.context.sources, id);
@@ -64,7 +71,11 @@ impl Reader<'_> {
         remarks.extend((!remark.is_empty()).then_some(remark));
         event.remark = (!remarks.is_empty()).then(|| remarks.join(", "));
         if event.what.value == EventKind::Altered && event.remark.is_none() {
-            let wrong = Diagnostic::warning(Slug::BadEvent, event.what.span, "`altered` does not say what was done to the part");
+            let wrong = Diagnostic::warning(
+                Slug::BadEvent,
+                event.what.span,
+                "`altered` does not say what was done to the part",
+            );
             self.found.push(wrong.expected("`altered, why`: cut, drilled, machined"));
         }
         Some(event)
@@ -76,7 +87,11 @@ impl Reader<'_> {
             return Some(Spanned::new(kind, span));
         }
         let near = nearest(text, EventKind::ALL.map(EventKind::words));
-        let message = if text.is_empty() { "here an event is missing".to_owned() } else { format!("`{text}` is nothing that happens to a part") };
+        let message = if text.is_empty() {
+            "here an event is missing".to_owned()
+        } else {
+            format!("`{text}` is nothing that happens to a part")
+        };
         let wrong = Diagnostic::error(Slug::BadEvent, span, message);
         self.found.push(wrong.expected(EventKind::ALL.map(EventKind::words).join(", ")).maybe_instead(near));
         None
@@ -85,7 +100,8 @@ impl Reader<'_> {
     /// Takes in a due day or a cost; `Some(false)` where the piece is neither, `None` where it is wrong.
     fn figure(&mut self, event: &mut PartEvent, piece: Span, next: Option<Span>) -> Option<bool> {
         let text = self.text(piece);
-        let after = |key: &str| text.strip_prefix(key).filter(|rest| rest.is_empty() || rest.starts_with(char::is_whitespace));
+        let after =
+            |key: &str| text.strip_prefix(key).filter(|rest| rest.is_empty() || rest.starts_with(char::is_whitespace));
         if let Some(day) = after("due") {
             let day = words::day(day.trim());
             return self.due(event, piece, day);

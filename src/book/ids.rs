@@ -21,7 +21,8 @@ pub fn is_reserved(word: &str) -> bool {
 /// Reads the id of a new thing.
 pub(super) fn new_id(word: &str, at: Span) -> Result<Spanned<String>, Box<Diagnostic>> {
     if is_reserved(word) {
-        let wrong = Diagnostic::error(Slug::Reserved, at, format!("`{word}` means something else here and cannot be an id"));
+        let wrong =
+            Diagnostic::error(Slug::Reserved, at, format!("`{word}` means something else here and cannot be an id"));
         return Err(Box::new(wrong.instead(format!("{word}_1"))));
     }
     old_id(word, at)
@@ -39,7 +40,8 @@ pub(super) fn old_id(word: &str, at: Span) -> Result<Spanned<String>, Box<Diagno
 
 /// The id that a word most likely means.
 fn as_id(word: &str) -> Option<String> {
-    let parts: Vec<&str> = word.split(|c: char| !c.is_alphanumeric() && c != '_').filter(|part| !part.is_empty()).collect();
+    let parts: Vec<&str> =
+        word.split(|c: char| !c.is_ascii_alphanumeric() && c != '_').filter(|part| !part.is_empty()).collect();
     Some(parts.join("_")).filter(|id| id.len() <= 40 && is_id(id))
 }
 

@@ -89,7 +89,11 @@ impl Reader<'_> {
         let (node, body) = match front_matter(text) {
             Some((range, body)) => (self.front_node(range), body),
             None if text.starts_with("---\n") => {
-                let wrong = Diagnostic::error(Slug::BadYaml, self.context.sources.line(self.file, 1), "the lines at the top are not closed");
+                let wrong = Diagnostic::error(
+                    Slug::BadYaml,
+                    self.context.sources.line(self.file, 1),
+                    "the lines at the top are not closed",
+                );
                 self.found.push(wrong.expected("a second `---` after them, at most 16 KiB on"));
                 (None, 0)
             }
@@ -108,7 +112,8 @@ impl Reader<'_> {
 
     fn fields(&mut self, node: &Node) -> Front {
         let fields = Fields::of(node, &["day", "date", "crew"], Sources::top(self.file), self.found);
-        let day = fields.get("day").and_then(|node| Some(Spanned::new(node.whole(1..=MOST_DAYS, self.found)?, node.span)));
+        let day =
+            fields.get("day").and_then(|node| Some(Spanned::new(node.whole(1..=MOST_DAYS, self.found)?, node.span)));
         let date = fields.get("date").and_then(|node| sheet::read_date(node, self.found));
         let crew = fields.get("crew").and_then(|node| self.crew(node));
         Front { day, date, crew }
@@ -136,7 +141,12 @@ impl Reader<'_> {
                 self.found.push(wrong.expected("the same number in both"));
             }
             (None, named) => {
-                if readable && !self.found.iter().any(|found| matches!(found.slug, Slug::BadYaml | Slug::BadValue | Slug::TooDeep)) {
+                if readable
+                    && !self
+                        .found
+                        .iter()
+                        .any(|found| matches!(found.slug, Slug::BadYaml | Slug::BadValue | Slug::TooDeep))
+                {
                     self.missing_day(named);
                 }
                 let named = named.filter(|day| (1..=MOST_DAYS).contains(day));
@@ -149,7 +159,9 @@ impl Reader<'_> {
     fn missing_day(&mut self, named: Option<u32>) {
         let wrong = Diagnostic::error(Slug::Missing, Sources::top(self.file), "this log does not say its day");
         let day = named.map_or_else(|| "1".to_owned(), |day| day.to_string());
-        self.found.push(wrong.expected("`day:` between two lines `---` at the very top").instead(format!("---\nday: {day}\n---")));
+        self.found.push(
+            wrong.expected("`day:` between two lines `---` at the very top").instead(format!("---\nday: {day}\n---")),
+        );
     }
 }
 
@@ -198,7 +210,9 @@ fn entry(mark: &Mark, context: &Context, found: &mut Vec<Diagnostic>) -> Option<
         Mark::Fence(fence) => Some(match fence.kind {
             FenceKind::Sums => Entry::Sums(block(fence, context.sources)),
             FenceKind::Drawing => Entry::Drawing(block(fence, context.sources)),
-            FenceKind::Parts => Entry::Parts(PartsBlock { span: fence.span, lines: events::read(fence, context, found) }),
+            FenceKind::Parts => {
+                Entry::Parts(PartsBlock { span: fence.span, lines: events::read(fence, context, found) })
+            }
         }),
     }
 }

@@ -27,7 +27,7 @@ pub use words::fault_at;
 
 use crate::desk::BookFiles;
 use crate::prose::Surroundings;
-use crate::text::{Diagnostic, Slug, Sources, Span, Spanned, nearest};
+use crate::text::{Diagnostic, Slug, Sources, Span, Spanned};
 
 /// The highest number a build day can have.
 pub const MOST_DAYS: u32 = 1000;
@@ -45,7 +45,7 @@ impl Context<'_> {
     fn has_part(&self, id: &Spanned<String>, found: &mut Vec<Diagnostic>) -> bool {
         let known = self.parts.contains_key(&id.value);
         if !known {
-            let near = nearest(&id.value, self.parts.keys().map(String::as_str)).map(str::to_owned);
+            let near = words::near(&id.value, self.parts.keys().map(String::as_str), found);
             let wrong = Diagnostic::error(Slug::UnknownPart, id.span, format!("no part is called {}", id.value));
             found.push(wrong.expected("a part of parts.yaml").maybe_instead(near));
         }
@@ -101,7 +101,9 @@ fn in_order(logs: Vec<log::Read>, files: &BookFiles, found: &mut Vec<Diagnostic>
 
 fn same_day(day: &Spanned<u32>, first: Span, sources: &Sources) -> Diagnostic {
     let message = format!("{} has day {} already, so this log is not read", sources.path(first.file), day.value);
-    Diagnostic::error(Slug::DayNumber, day.span, message).see(first, "the log that counts").expected("a day of its own for each log")
+    Diagnostic::error(Slug::DayNumber, day.span, message)
+        .see(first, "the log that counts")
+        .expected("a day of its own for each log")
 }
 
 /// Warns of ids that a job shares with a part, once each.

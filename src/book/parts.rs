@@ -12,7 +12,12 @@ use crate::text::{Diagnostic, FileId, Slug, Sources, Spanned};
 const KEYS: [&str; 10] = ["what", "from", "number", "serial", "mass", "cost", "supplied", "lead", "need", "ratings"];
 
 /// Reads all parts. `currency` is the book's.
-pub(super) fn read(sources: &Sources, file: FileId, currency: &str, found: &mut Vec<Diagnostic>) -> BTreeMap<String, Part> {
+pub(super) fn read(
+    sources: &Sources,
+    file: FileId,
+    currency: &str,
+    found: &mut Vec<Diagnostic>,
+) -> BTreeMap<String, Part> {
     let text = sources.text(file);
     let node = match yaml::parse(sources.file(file), file, 0..text.len()) {
         Ok(node) => node,
@@ -44,7 +49,9 @@ impl Reader<'_> {
             }
         };
         for (key, value) in entries {
-            let Some(id) = ids::new_id(&key.value, key.span).map_err(|wrong| self.found.push(*wrong)).ok() else { continue };
+            let Some(id) = ids::new_id(&key.value, key.span).map_err(|wrong| self.found.push(*wrong)).ok() else {
+                continue;
+            };
             if let Some(first) = parts.get(&id.value) {
                 self.found.push(twice(key, first.id.span));
                 continue;
@@ -110,8 +117,10 @@ impl Reader<'_> {
             } else {
                 (Slug::BadValue, "this is no amount of money")
             };
-            let meant = comma.then(|| text.replacen(',', ".", 1)).filter(|meant| words::money(meant, self.currency).is_some());
-            let wrong = Diagnostic::error(slug, node.span, message).expected(format!("{expected}, in {}", self.currency));
+            let meant =
+                comma.then(|| text.replacen(',', ".", 1)).filter(|meant| words::money(meant, self.currency).is_some());
+            let wrong =
+                Diagnostic::error(slug, node.span, message).expected(format!("{expected}, in {}", self.currency));
             self.found.push(wrong.maybe_instead(meant));
         }
         Some(Spanned::new(amount?, node.span))
@@ -134,7 +143,8 @@ impl Reader<'_> {
             if let Err(wrong) = ids::old_id(&key.value, key.span) {
                 self.found.push(*wrong);
             } else if ["mass", "cost"].contains(&key.value.as_str()) {
-                let wrong = Diagnostic::error(Slug::Reserved, key.span, format!("{} is a figure of every part", key.value));
+                let wrong =
+                    Diagnostic::error(Slug::Reserved, key.span, format!("{} is a figure of every part", key.value));
                 self.found.push(wrong.expected("a key of its own beside `what`, not among the ratings"));
             } else if let Some(first) = ratings.get(&key.value) {
                 self.found.push(twice(key, first.span));

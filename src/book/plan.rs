@@ -9,7 +9,13 @@ use crate::prose::{self, Heading, Mark, Surroundings};
 use crate::text::{Diagnostic, FileId, Slug, Span};
 
 /// Reads the plan. `days` are the build days allowed.
-pub(super) fn read(file: FileId, context: &Context, days: u32, around: &Surroundings, found: &mut Vec<Diagnostic>) -> Vec<Planned> {
+pub(super) fn read(
+    file: FileId,
+    context: &Context,
+    days: u32,
+    around: &Surroundings,
+    found: &mut Vec<Diagnostic>,
+) -> Vec<Planned> {
     let walked = prose::walk(context.sources.text(file), file, 0, around);
     let mut reader = Reader { context, found, days, day: None, first: BTreeMap::new(), planned: Vec::new() };
     reader.found.extend(walked.diagnostics);
@@ -52,7 +58,8 @@ impl Reader<'_> {
 
     fn mark(&mut self, mark: &Mark) {
         let Mark::Job(line) = mark else {
-            let wrong = Diagnostic::warning(Slug::BadValue, mark.span(), "the plan holds jobs only, so this block is not read");
+            let wrong =
+                Diagnostic::warning(Slug::BadValue, mark.span(), "the plan holds jobs only, so this block is not read");
             return self.found.push(wrong.expected("such a block in a day's log"));
         };
         let Some(mut mention) = tail::read(line, self.context, self.found) else { return };
@@ -61,7 +68,11 @@ impl Reader<'_> {
             return self.found.push(wrong.expected("a heading such as `## Day 1` above it"));
         };
         if let Some(first) = self.first.get(&mention.id.value) {
-            let wrong = Diagnostic::error(Slug::PlannedTwice, mention.id.span, format!("{} is planned twice", mention.id.value));
+            let wrong = Diagnostic::error(
+                Slug::PlannedTwice,
+                mention.id.span,
+                format!("{} is planned twice", mention.id.value),
+            );
             return self.found.push(wrong.see(*first, "planned here first").expected("each job once"));
         }
         if std::mem::take(&mut mention.ticked) {

@@ -8,6 +8,8 @@ use super::yaml::{self, Fields, Node};
 use super::{BuildSheet, CrewMember, Judge, Line, MOST_DAYS, UnitSystem, words};
 use crate::text::{Diagnostic, FileId, Slug, Sources, Span};
 
+/// The most people a crew can have.
+const MOST_CREW: usize = 200;
 const KEYS: [&str; 8] = ["title", "start", "days", "crew", "units", "money", "judge", "targets"];
 
 /// A sheet that says nothing.
@@ -84,7 +86,9 @@ impl Reader<'_> {
         });
         let money = fields.get("money").and_then(|node| {
             let is_code = |text: &str| text.len() == 3 && text.bytes().all(|b| b.is_ascii_uppercase());
-            node.read("three capital letters of ISO 4217, such as EUR", self.found, |text| is_code(text).then(|| text.to_owned()))
+            node.read("three capital letters of ISO 4217, such as EUR", self.found, |text| {
+                is_code(text).then(|| text.to_owned())
+            })
         });
         sheet.units = units.unwrap_or_default();
         sheet.judge = judge.unwrap_or_default();
@@ -97,11 +101,16 @@ impl Reader<'_> {
             let wrong = Diagnostic::error(Slug::Missing, node.span, "nobody is in the crew");
             self.found.push(wrong.expected("at least one `{name: Ines, hours: 9}`"));
         }
+        if let Some(first_left_out) = items.get(MOST_CREW) {
+            let message = format!("from here on the crew is not read: it has more than {MOST_CREW}");
+            self.found.push(Diagnostic::error(Slug::BadValue, first_left_out.span, message));
+        }
         let mut crew: Vec<CrewMember> = Vec::new();
-        for item in items {
+        for item in items.iter().take(MOST_CREW) {
             let Some((member, at)) = self.member(item) else { continue };
             if crew.iter().any(|other| other.name == member.name) {
-                let wrong = Diagnostic::error(Slug::BadValue, at, format!("two of the crew are called {}", member.name));
+                let wrong =
+                    Diagnostic::error(Slug::BadValue, at, format!("two of the crew are called {}", member.name));
                 self.found.push(wrong.expected("a name of their own for each"));
             } else {
                 crew.push(member);
@@ -115,7 +124,9 @@ impl Reader<'_> {
         let name_node = fields.need("name", "`name: Ines`", self.found);
         let hours = fields.need("hours", "hours a day that can be planned on", self.found);
         let hours = hours.and_then(|node| {
-            let hours = |text: &str| text.trim_end_matches('h').trim_end().parse().ok().filter(|hours| *hours > 0.0 && *hours <= 24.0);
+            let hours = |text: &str| {
+                text.trim_end_matches('h').trim_end().parse().ok().filter(|hours| *hours > 0.0 && *hours <= 24.0)
+            };
             node.read("hours a day, more than 0 and up to 24", self.found, hours)
         });
         let name_node = name_node?;

@@ -98,7 +98,11 @@ fn read_id(span: Span, context: &Context, found: &mut Vec<Diagnostic>) -> Option
     let text = context.sources.slice(span);
     let key = Key::ALL.into_iter().find(|key| key.after(text).is_some_and(|after| !after.is_empty()));
     if let Some(key) = key {
-        let wrong = Diagnostic::error(Slug::BadId, span, format!("the tail begins with `{}`, not with the job's id", key.word()));
+        let wrong = Diagnostic::error(
+            Slug::BadId,
+            span,
+            format!("the tail begins with `{}`, not with the job's id", key.word()),
+        );
         found.push(wrong.expected("the job's id first, then a comma"));
         return None;
     }
@@ -192,7 +196,8 @@ impl Pieces<'_> {
 
 /// The piece that a hand most likely meant: one or two words near a key, and the rest as it is.
 fn meant(text: &str) -> Option<String> {
-    let ends = text.char_indices().filter(|(_, c)| c.is_whitespace() || *c == ':').map(|(at, _)| at).chain([text.len()]);
+    let ends =
+        text.char_indices().filter(|(_, c)| c.is_whitespace() || *c == ':').map(|(at, _)| at).chain([text.len()]);
     let near = ends.take(2).collect::<Vec<_>>().into_iter().rev().find_map(|end| {
         let word = text.get(..end)?;
         let known = nearest(word, Key::ALL.map(Key::word))?;
@@ -270,7 +275,8 @@ impl Reader<'_> {
 
     fn ids(&mut self, span: Span) -> Vec<Spanned<String>> {
         let ids = words::split(self.context.sources, span, '+').into_iter();
-        ids.filter_map(|span| ids::old_id(self.text(span), span).map_err(|wrong| self.found.push(*wrong)).ok()).collect()
+        ids.filter_map(|span| ids::old_id(self.text(span), span).map_err(|wrong| self.found.push(*wrong)).ok())
+            .collect()
     }
 
     fn parts(&mut self, span: Span) -> Vec<Spanned<String>> {
@@ -290,7 +296,9 @@ impl Reader<'_> {
 
     fn made_good(&mut self, said: &Said) {
         let text = self.text(said.span);
-        let Some(names) = text.strip_prefix("by").filter(|names| ends_word(names)).filter(|names| !names.trim().is_empty()) else {
+        let Some(names) =
+            text.strip_prefix("by").filter(|names| ends_word(names)).filter(|names| !names.trim().is_empty())
+        else {
             let wrong = Diagnostic::error(Slug::MadeGood, said.whole, "`made good` does not say by whom");
             return self.found.push(wrong.expected("`made good by NAME`, or two names with ` + ` between"));
         };
@@ -309,21 +317,22 @@ impl Reader<'_> {
             }
             return self.mention.cautions.push(Spanned::new(*kind, said.span));
         }
-        let near = nearest(&text.replace([' ', '-'], "_"), Caution::ALL.iter().map(|kind| kind.word())).map(str::to_owned);
+        let near =
+            nearest(&text.replace([' ', '-'], "_"), Caution::ALL.iter().map(|kind| kind.word())).map(str::to_owned);
         let kinds: Vec<&str> = Caution::ALL.iter().map(|kind| kind.word()).collect();
         let at = if text.is_empty() { said.whole } else { said.span };
-        let message = if text.is_empty() { "`caution` does not say of what".to_owned() } else { format!("there is no caution {text}") };
+        let message = if text.is_empty() {
+            "`caution` does not say of what".to_owned()
+        } else {
+            format!("there is no caution {text}")
+        };
         let wrong = Diagnostic::error(Slug::UnknownCaution, at, message);
         self.found.push(wrong.expected(kinds.join(", ")).maybe_instead(near));
     }
 
     /// What cannot be said together: the later one is put aside.
     fn contradictions(&mut self, said: &[Said]) {
-        let against = [
-            (Key::Dropped, Key::HeldUp),
-            (Key::Dropped, Key::Again),
-            (Key::MadeGood, Key::Temp),
-        ];
+        let against = [(Key::Dropped, Key::HeldUp), (Key::Dropped, Key::Again), (Key::MadeGood, Key::Temp)];
         for (one, other) in against {
             if self.is_said(one) && self.is_said(other) {
                 let at = said.iter().rev().find(|said| said.key == one || said.key == other);

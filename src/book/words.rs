@@ -4,6 +4,7 @@
 
 use rust_decimal::Decimal;
 
+use crate::prose::NAMES_LOOKED_FOR;
 use crate::quantity::{Fault, Literal, Units};
 use crate::text::{Diagnostic, Slug, Sources, Span, Spanned, nearest};
 
@@ -30,13 +31,23 @@ pub(super) fn split(sources: &Sources, span: Span, sign: char) -> Vec<Span> {
     pieces.collect()
 }
 
+/// The known name nearest to one that is not, while there are few findings.
+pub(super) fn near<'a>(word: &str, known: impl Iterator<Item = &'a str>, found: &[Diagnostic]) -> Option<String> {
+    (found.len() < NAMES_LOOKED_FOR).then(|| nearest(word, known).map(str::to_owned))?
+}
+
 /// The part of a span from byte `from` of its text on.
 pub(super) fn rest(span: Span, from: usize) -> Span {
     Span::new(span.file, (span.start as usize + from).min(span.end as usize)..span.end as usize)
 }
 
 /// The people named in `Ines + Bashir`; somebody unknown is said and left out.
-pub(super) fn people(sources: &Sources, span: Span, crew: &[CrewMember], found: &mut Vec<Diagnostic>) -> Vec<Spanned<String>> {
+pub(super) fn people(
+    sources: &Sources,
+    span: Span,
+    crew: &[CrewMember],
+    found: &mut Vec<Diagnostic>,
+) -> Vec<Spanned<String>> {
     let names = split(sources, span, '+').into_iter().map(|span| Spanned::new(sources.slice(span).to_owned(), span));
     names.filter(|name| is_known(name, crew, found)).collect()
 }
@@ -45,9 +56,12 @@ pub(super) fn people(sources: &Sources, span: Span, crew: &[CrewMember], found: 
 pub(super) fn is_known(name: &Spanned<String>, crew: &[CrewMember], found: &mut Vec<Diagnostic>) -> bool {
     let known = !name.value.is_empty() && (crew.is_empty() || crew.iter().any(|member| member.name == name.value));
     if !known {
-        let near = nearest(&name.value, crew.iter().map(|member| member.name.as_str())).map(str::to_owned);
-        let message =
-            if name.value.is_empty() { "here a name is missing".to_owned() } else { format!("nobody of the crew is called {}", name.value) };
+        let near = near(&name.value, crew.iter().map(|member| member.name.as_str()), found);
+        let message = if name.value.is_empty() {
+            "here a name is missing".to_owned()
+        } else {
+            format!("nobody of the crew is called {}", name.value)
+        };
         let wrong = Diagnostic::error(Slug::UnknownPerson, name.span, message);
         found.push(wrong.expected("names of the build sheet's crew, with ` + ` between two").maybe_instead(near));
     }
@@ -107,7 +121,12 @@ pub(super) fn money(text: &str, currency: &str) -> Option<Decimal> {
 }
 
 /// Reads a value that stands at `span`.
-pub(super) fn literal(sources: &Sources, span: Span, units: &Units, found: &mut Vec<Diagnostic>) -> Option<Spanned<Literal>> {
+pub(super) fn literal(
+    sources: &Sources,
+    span: Span,
+    units: &Units,
+    found: &mut Vec<Diagnostic>,
+) -> Option<Spanned<Literal>> {
     let written = sources.slice(span);
     let bare = written.trim_matches(['"', '\'']);
     let quoted = bare.len() + 2 == written.len() && written.starts_with(['"', '\'']);

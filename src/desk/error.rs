@@ -28,7 +28,10 @@ impl DeskError {
 
     /// `path` should not be there yet.
     pub(super) fn exists(path: &Path) -> Self {
-        Self::new(format!("{} is there already", path.display()), "nothing was written; edit that file, or take it away first")
+        Self::new(
+            format!("{} is there already", path.display()),
+            "nothing was written; edit that file, or take it away first",
+        )
     }
 }
 

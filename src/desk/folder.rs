@@ -84,10 +84,14 @@ impl BookFiles {
     fn say(&mut self, id: FileId, wrong: Option<Wrong>) {
         let top = Sources::top(id);
         self.diagnostics.extend(wrong.map(|wrong| match wrong {
-            Wrong::Refused(slug, why) => Diagnostic::error(slug, top, why).expected("a plain file inside the book's folder"),
-            Wrong::TooLarge(limit) => {
-                Diagnostic::error(Slug::TooLarge, top, format!("this file is larger than {} MiB and is not read", limit / MIB))
+            Wrong::Refused(slug, why) => {
+                Diagnostic::error(slug, top, why).expected("a plain file inside the book's folder")
             }
+            Wrong::TooLarge(limit) => Diagnostic::error(
+                Slug::TooLarge,
+                top,
+                format!("this file is larger than {} MiB and is not read", limit / MIB),
+            ),
             Wrong::NotUtf8(at) => {
                 let next = self.sources.text(id).get(at..).and_then(|rest| rest.chars().next());
                 let at = Span::new(id, at..at + next.map_or(0, char::len_utf8));
@@ -108,7 +112,8 @@ impl BookFiles {
 
 /// Is this the path of a day's log?
 fn is_log(path: &str) -> bool {
-    path.strip_prefix("days/").is_some_and(|name| name.ends_with(".md") && !name.contains('/') && !name.starts_with('.'))
+    let stem = path.strip_prefix("days/").and_then(|name| name.strip_suffix(".md"));
+    stem.is_some_and(|stem| !stem.contains('/') && !stem.starts_with('.'))
 }
 
 /// The folder of the book: the one given, else the current one or its nearest parent that holds a
@@ -174,7 +179,8 @@ enum Wrong {
 /// Loads the file at `path`, if there is one.
 fn load(root: &Path, path: &str, limit: u64) -> Option<Loaded> {
     let on_disk = root.join(path);
-    let refuse = |slug, why: &str| Some(Loaded { text: String::new(), wrong: Some(Wrong::Refused(slug, why.to_owned())) });
+    let refuse =
+        |slug, why: &str| Some(Loaded { text: String::new(), wrong: Some(Wrong::Refused(slug, why.to_owned())) });
     match plain::stands(&on_disk, root) {
         Stands::Nothing if on_disk.symlink_metadata().is_err() => None,
         Stands::Nothing => refuse(Slug::Missing, "this is a link to nothing that can be read"),

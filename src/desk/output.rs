@@ -72,7 +72,8 @@ impl Output {
             })
             .collect::<Result<_, DeskError>>()?;
         let written = done.iter().filter(|(wrote, _)| *wrote).count();
-        let removed = former.iter().filter(|(path, hash)| !pages.contains_key(*path) && self.remove(path, hash)).count();
+        let removed =
+            former.iter().filter(|(path, hash)| !pages.contains_key(*path) && self.remove(path, hash)).count();
         self.write_changed(LIST, list(done.into_iter().map(|(_, page)| page)).as_bytes())?;
         Ok(Written { written, unchanged: pages.len() - written, removed })
     }
@@ -123,7 +124,8 @@ impl Output {
 
     /// Removes a page that still holds what we wrote.
     fn remove(&self, path: &str, hash: &str) -> bool {
-        let ours = self.own_bytes(path, u64::MAX - 1).is_some_and(|bytes| blake3::hash(&bytes).to_hex().as_str() == hash);
+        let ours =
+            self.own_bytes(path, u64::MAX - 1).is_some_and(|bytes| blake3::hash(&bytes).to_hex().as_str() == hash);
         ours && std::fs::remove_file(self.root.join(path)).is_ok()
     }
 
@@ -195,7 +197,10 @@ fn is_ours(folder: &Path) -> bool {
 }
 
 fn refused(path: &Path, why: &str) -> DeskError {
-    DeskError::new(format!("{} {why}; nothing was written", path.display()), "name another folder to write into with --out")
+    DeskError::new(
+        format!("{} {why}; nothing was written", path.display()),
+        "name another folder to write into with --out",
+    )
 }
 
 #[cfg(test)]

@@ -57,7 +57,8 @@ mod tests {
     #[test]
     fn two_headings_never_share_an_anchor() {
         let mut anchors = Anchors::default();
-        let taken: Vec<String> = ["Tail, again", "tail again", "Tail again 2", "Tail again", "…"].map(|text| anchors.take(text)).into();
+        let taken: Vec<String> =
+            ["Tail, again", "tail again", "Tail again 2", "Tail again", "…"].map(|text| anchors.take(text)).into();
         assert_eq!(taken, ["tail-again", "tail-again-2", "tail-again-2-2", "tail-again-3", "section"]);
     }
 }

@@ -26,6 +26,10 @@ pub use link::Surroundings;
 pub use title::title_html;
 pub use walk::walk;
 
+/// After so many findings no more nearest names are looked for: the looking must not cost the square of
+/// a broken book.
+pub(crate) const NAMES_LOOKED_FOR: usize = 100;
+
 /// A log's Markdown, walked: what to show, and what states something.
 #[derive(Clone, Debug, Default)]
 pub struct Walked {

@@ -37,8 +37,12 @@ impl Page {
     fn marks(&self) -> Vec<String> {
         let slice = |span| self.sources.slice(span);
         let text = |mark: &Mark| match mark {
-            Mark::Job(job) => format!("{} {}|{}", if job.ticked { "x" } else { "-" }, slice(job.title), slice(job.tail)),
-            Mark::Fence(fence) => format!("{:?} {:?}", fence.kind, fence.lines.iter().map(|line| slice(*line)).collect::<Vec<_>>()),
+            Mark::Job(job) => {
+                format!("{} {}|{}", if job.ticked { "x" } else { "-" }, slice(job.title), slice(job.tail))
+            }
+            Mark::Fence(fence) => {
+                format!("{:?} {:?}", fence.kind, fence.lines.iter().map(|line| slice(*line)).collect::<Vec<_>>())
+            }
         };
         self.walked.marks.iter().map(text).collect()
     }
@@ -89,7 +93,9 @@ fn a_tail_that_is_not_at_the_end_of_the_first_line_is_warned_of() {
 
 #[test]
 fn blocks_of_ours_count_at_any_depth_and_by_their_first_word() {
-    let page = page("> - x\n>\n>   ```sums extra\n>     a = 1 mm  \n>\n>   b = 2\n>   ```\n\n~~~~ parts\nx: in\n~~~~\n\n```rust\nlet x;\n```\n```drawing\nband a\n```");
+    let page = page(
+        "> - x\n>\n>   ```sums extra\n>     a = 1 mm  \n>\n>   b = 2\n>   ```\n\n~~~~ parts\nx: in\n~~~~\n\n```rust\nlet x;\n```\n```drawing\nband a\n```",
+    );
     assert_eq!(page.marks(), ["Sums [\"a = 1 mm\", \"b = 2\"]", "Parts [\"x: in\"]", "Drawing [\"band a\"]"]);
     assert!(page.html().contains("<pre><code class=\"language-rust\">let x;\n</code></pre>"));
     assert_eq!(page.sources.slice(page.walked.marks[1].span()), "~~~~ parts\nx: in\n~~~~");
@@ -116,7 +122,9 @@ fn a_block_that_swallows_the_next_one_is_not_closed() {
 
 #[test]
 fn nothing_in_a_shop_block_states_anything() {
-    let page = page("> ```` shop\n> # Own\n> - [x] Swear {swear}\n>\n> ```sums\n> a = 1\n> ```\n> `a` [x](no.md)\n> ````\n\n# Own\n");
+    let page = page(
+        "> ```` shop\n> # Own\n> - [x] Swear {swear}\n>\n> ```sums\n> a = 1\n> ```\n> `a` [x](no.md)\n> ````\n\n# Own\n",
+    );
     assert!(page.marks().is_empty());
     let html = page.html();
     assert!(html.contains("[shop <h1 id=\"own\">Own</h1>\n<ul>\n<li><input"), "{html}");
@@ -137,9 +145,12 @@ fn foreign_html_shows_as_text_but_a_line_break_breaks() {
 
 #[test]
 fn links_lead_to_the_web_to_pages_of_the_book_and_to_headings() {
-    let page = page("# Top\n[a](https://x.y/?a=1&b) [b](day-02.md#tail) [c](../plan.md) [d](../parts.yaml) [e](#top) <m@x.y>\n");
+    let page = page(
+        "# Top\n[a](https://x.y/?a=1&b) [b](day-02.md#tail) [c](../plan.md) [d](../parts.yaml) [e](#top) <m@x.y>\n",
+    );
     let html = page.html();
-    for href in ["https://x.y/?a=1&amp;b", "day-02.html#tail", "../jobs.html", "../ledger.html", "#top", "mailto:m@x.y"] {
+    for href in ["https://x.y/?a=1&amp;b", "day-02.html#tail", "../jobs.html", "../ledger.html", "#top", "mailto:m@x.y"]
+    {
         assert!(html.contains(&format!("<a href=\"{href}\">")), "{href}: {html}");
     }
     assert_eq!(page.said(), []);

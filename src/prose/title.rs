@@ -43,7 +43,10 @@ mod tests {
 
     #[test]
     fn a_title_is_one_line_of_safe_html() {
-        assert_eq!(title_html("1. _Ream_ `a<b` & [try](x.md) <i>"), "1. <em>Ream</em> <code>a&lt;b</code> &amp; try &lt;i&gt;");
+        assert_eq!(
+            title_html("1. _Ream_ `a<b` & [try](x.md) <i>"),
+            "1. <em>Ream</em> <code>a&lt;b</code> &amp; try &lt;i&gt;"
+        );
         assert_eq!(title_html("# 3 **bolts**"), "# 3 <strong>bolts</strong>");
         assert_eq!(title_html(""), "");
     }

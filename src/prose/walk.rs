@@ -16,7 +16,7 @@ use super::out::Out;
 use super::place::Place;
 use super::table::Table;
 use super::task::{self, Task};
-use super::{Fence, Heading, JobLine, Mark, Photo, Piece, Reference, Walked};
+use super::{Fence, Heading, JobLine, Mark, NAMES_LOOKED_FOR, Photo, Piece, Reference, Walked};
 use crate::text::{Diagnostic, FileId, Slug, nearest};
 
 /// Tags nested deeper than this are left out; their text stays.
@@ -85,8 +85,10 @@ struct Note {
 
 impl<'a> Walker<'a> {
     fn new(text: &'a str, place: Place, around: &'a Surroundings, anchors: Anchors) -> Self {
-        let options =
-            Options::ENABLE_TABLES | Options::ENABLE_TASKLISTS | Options::ENABLE_STRIKETHROUGH | Options::ENABLE_FOOTNOTES;
+        let options = Options::ENABLE_TABLES
+            | Options::ENABLE_TASKLISTS
+            | Options::ENABLE_STRIKETHROUGH
+            | Options::ENABLE_FOOTNOTES;
         Self {
             text,
             place,
@@ -146,11 +148,24 @@ impl<'a> Walker<'a> {
             }
             self.out.blank(link.opens);
             self.out.blank(link.closes);
-            let near = nearest(&link.anchor, self.anchors.names()).map(|anchor| format!("#{anchor}"));
+            let near = nearest(&link.anchor, self.anchors.names().filter(|_| self.looks_for_names()));
+            let near = near.map(|anchor| format!("#{anchor}"));
             let message = format!("no heading of this page is #{}", link.anchor);
             let found = Diagnostic::warning(Slug::BadLink, self.place.span(link.range), message);
             self.walked.diagnostics.push(found.maybe_instead(near));
         }
+    }
+
+    fn looks_for_names(&self) -> bool {
+        self.walked.diagnostics.len() < NAMES_LOOKED_FOR
+    }
+
+    /// Puts a finding of a link or picture down, without what to write once there are too many.
+    fn warn_of(&mut self, mut found: Diagnostic, near: impl FnOnce(&Surroundings) -> Option<String>) {
+        if self.looks_for_names() {
+            found.instead = near(self.around);
+        }
+        self.warn(found);
     }
 
     fn warn(&mut self, found: Diagnostic) {
@@ -247,10 +262,10 @@ impl<'a> Walker<'a> {
 
     /// Opens the paragraph of what follows a job's line.
     fn open_rest(&mut self) {
-        if let Some(Open::Rest { opened }) = self.open.last_mut() {
-            if !std::mem::replace(opened, true) {
-                self.out.html("<p>");
-            }
+        if let Some(Open::Rest { opened }) = self.open.last_mut()
+            && !std::mem::replace(opened, true)
+        {
+            self.out.html("<p>");
         }
     }
 
@@ -289,7 +304,8 @@ impl<'a> Walker<'a> {
     }
 
     fn lost_tail(&mut self, range: Range<usize>) {
-        let found = Diagnostic::warning(Slug::BadTail, self.place.span(range), "this tail is not read, so this is no job");
+        let found =
+            Diagnostic::warning(Slug::BadTail, self.place.span(range), "this tail is not read, so this is no job");
         self.warn(found.expected("the whole tail, `{` to `}`, at the end of the item's first line"));
     }
 
@@ -387,7 +403,8 @@ impl<'a> Walker<'a> {
 
     fn open_block(&mut self, range: Range<usize>) {
         let first = self.place.span(fence::first_line(self.text, &range));
-        let found = Diagnostic::error(Slug::OpenBlock, first, "this block is not closed, so none of its lines are read");
+        let found =
+            Diagnostic::error(Slug::OpenBlock, first, "this block is not closed, so none of its lines are read");
         self.warn(found.expected("a line of its own with the same marks, ``` or ~~~, after its last line"));
         let range = trimmed_end(self.text, range);
         let text = self.text.get(range.clone()).unwrap_or_default().to_owned();
@@ -410,10 +427,10 @@ impl<'a> Walker<'a> {
     /// HTML of somebody else shows as text.
     fn html_block(&mut self) {
         let inner = self.gather();
-        if let [(Event::Html(text), _)] = inner.as_slice() {
-            if is_line_break(text.trim()) {
-                return self.out.html("<br>\n");
-            }
+        if let [(Event::Html(text), _)] = inner.as_slice()
+            && is_line_break(text.trim())
+        {
+            return self.out.html("<br>\n");
         }
         self.out.html("<pre>");
         self.texts(&inner);
@@ -471,17 +488,18 @@ impl<'a> Walker<'a> {
     fn inline(&mut self, event: Event<'a>, range: Range<usize>) {
         self.open_rest();
         match event {
-            Event::Text(text) => self.out.text(&text),
             Event::Code(code) => self.inline_code(&code, range),
             Event::InlineHtml(html) if is_line_break(&html) => self.out.html("<br>"),
-            Event::InlineHtml(html) | Event::Html(html) => self.out.text(&html),
+            Event::Text(text)
+            | Event::InlineHtml(text)
+            | Event::Html(text)
+            | Event::InlineMath(text)
+            | Event::DisplayMath(text) => self.out.text(&text),
             Event::FootnoteReference(name) => self.note_reference(&name),
             Event::SoftBreak => self.out.html("\n"),
             Event::HardBreak => self.out.html("<br>\n"),
             Event::Rule => self.out.html("<hr>\n"),
-            Event::TaskListMarker(true) => self.out.html("<input type=\"checkbox\" disabled checked aria-label=\"done\"> "),
-            Event::TaskListMarker(false) => self.out.html("<input type=\"checkbox\" disabled aria-label=\"to do\"> "),
-            Event::InlineMath(text) | Event::DisplayMath(text) => self.out.text(&text),
+            Event::TaskListMarker(ticked) => self.out.html(tick_box(ticked)),
             Event::Start(_) | Event::End(_) => {}
         }
     }
@@ -502,7 +520,7 @@ impl<'a> Walker<'a> {
         match link::link(self.around, &format!("{mail}{address}"), self.place.span(range.clone())) {
             Err(found) => {
                 self.open.push(Open::Silent);
-                self.warn(*found);
+                self.warn_of(*found, |around| link::nearest_log(around, address));
             }
             Ok(Goes::To(href)) => {
                 self.links += 1;
@@ -529,7 +547,7 @@ impl<'a> Walker<'a> {
             }
             Err(found) => {
                 self.out.text(&alt);
-                self.warn(*found);
+                self.warn_of(*found, |around| link::nearest_photo(around, address));
             }
         }
     }
@@ -553,6 +571,14 @@ fn heading_close(level: HeadingLevel) -> &'static str {
         HeadingLevel::H4 => "</h4>\n",
         HeadingLevel::H5 => "</h5>\n",
         HeadingLevel::H6 => "</h6>\n",
+    }
+}
+
+fn tick_box(ticked: bool) -> &'static str {
+    if ticked {
+        "<input type=\"checkbox\" disabled checked aria-label=\"done\"> "
+    } else {
+        "<input type=\"checkbox\" disabled aria-label=\"to do\"> "
     }
 }
 

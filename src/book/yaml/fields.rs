@@ -64,7 +64,11 @@ impl<'n> Fields<'n> {
 
 /// A key that was there before.
 pub(in crate::book) fn twice(key: &Spanned<String>, first: Span) -> Diagnostic {
-    let wrong = Diagnostic::error(Slug::DuplicateKey, key.span, format!("{} is written twice, and only the first counts", key.value));
+    let wrong = Diagnostic::error(
+        Slug::DuplicateKey,
+        key.span,
+        format!("{} is written twice, and only the first counts", key.value),
+    );
     wrong.see(first, "the first one")
 }
 
@@ -105,7 +109,10 @@ impl Node {
     }
 
     fn wrong<T>(&self, expected: &str, found: &mut Vec<Diagnostic>) -> Option<T> {
-        found.push(Diagnostic::error(Slug::BadValue, self.span, "this value is not of the kind that belongs here").expected(expected));
+        found.push(
+            Diagnostic::error(Slug::BadValue, self.span, "this value is not of the kind that belongs here")
+                .expected(expected),
+        );
         None
     }
 }

@@ -53,7 +53,11 @@ fn refusal(refused: &Refused, file: FileId, start: usize) -> Diagnostic {
     match refused {
         Refused::TooDeep(offset) => Diagnostic::error(Slug::TooDeep, at(*offset), "this is nested more than 64 deep"),
         Refused::Sign(offset) => {
-            let found = Diagnostic::error(Slug::BadYaml, at(*offset), "names for values (`&`, `*`) and tags (`!`) are not read");
+            let found = Diagnostic::error(
+                Slug::BadYaml,
+                at(*offset),
+                "names for values (`&`, `*`) and tags (`!`) are not read",
+            );
             found.expected("the value itself, in quotes if it begins so")
         }
     }
@@ -181,7 +185,8 @@ impl<I: Iterator<Item = Range<usize>>> Placer<'_, I> {
                 Ok(Node { value: Value::List(items), span })
             }
             Tree::Map(entries) => {
-                let entries = entries.into_iter().map(|(key, value)| self.entry(key, value)).collect::<Result<Vec<_>, _>>()?;
+                let entries =
+                    entries.into_iter().map(|(key, value)| self.entry(key, value)).collect::<Result<Vec<_>, _>>()?;
                 let span = self.around(entries.first().map(|(key, _)| key.span));
                 Ok(Node { value: Value::Map(entries), span })
             }

@@ -546,3 +546,117 @@ fn no_text_makes_the_reader_panic() {
         event(text);
     }
 }
+
+mod any_text {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    /// Bits that mean something to some reader.
+    const BITS: &[&str] = &[
+        "- ",
+        "[ ] ",
+        "[x] ",
+        "{",
+        "}",
+        "a",
+        "motor",
+        ", ",
+        "by Ines",
+        "takes 3 h",
+        "held up: ",
+        "```",
+        "~~~",
+        "sums",
+        "parts",
+        "shop",
+        "drawing",
+        "\n",
+        "\n\n",
+        "> ",
+        "  ",
+        "    ",
+        "\t",
+        "# ",
+        "## Day 1",
+        "|",
+        "---",
+        "`a`",
+        "*",
+        "_",
+        "[a](b.md)",
+        "![x](photos/x.png)",
+        "[^1]",
+        "[^1]: n",
+        "<br>",
+        "<b>",
+        "é",
+        "°",
+        ": ",
+        "- a",
+        "'",
+        "\"",
+        "[",
+        "]",
+        "due day 3",
+        "cost 3",
+        "ordered",
+        "#top",
+        "1. ",
+        "\\",
+        "&",
+    ];
+
+    fn text() -> impl Strategy<Value = String> {
+        prop::collection::vec(prop::sample::select(BITS), 0..60).prop_map(|bits| bits.concat())
+    }
+
+    /// Every tag that is opened is closed, in order.
+    fn assert_balanced(html: &str) {
+        let mut open: Vec<&str> = Vec::new();
+        for tag in html.split('<').skip(1) {
+            let name = tag.split(['>', ' ', '\n']).next().unwrap_or_default();
+            match name.strip_prefix('/') {
+                Some(name) => assert_eq!(open.pop(), Some(name), "{html}"),
+                None if matches!(name, "br" | "hr" | "input") => {}
+                None => open.push(name),
+            }
+        }
+        assert!(open.is_empty(), "{open:?} in {html}");
+    }
+
+    fn html(prose: &crate::prose::Prose) -> String {
+        let piece = |piece: &Piece| match piece {
+            Piece::Html(html) => html.clone(),
+            Piece::Shop(prose) => html(prose),
+            _ => String::new(),
+        };
+        prose.pieces.iter().map(piece).collect()
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { cases: 400, failure_persistence: None, ..ProptestConfig::default() })]
+
+        #[test]
+        fn gives_balanced_pages_and_places_inside_its_file(text in text()) {
+            let front = format!("---\nday: 1\n---\n{text}");
+            let desk = books(&[
+                ("build-sheet.yaml", &text), ("parts.yaml", &text), ("plan.md", &text), ("days/day-01.md", &front), ("days/day-02.md", &text),
+            ]);
+            for found in &desk.found {
+                let file = desk.files.sources.text(found.at.file);
+                prop_assert!(file.get(found.at.range()).is_some(), "{:?} in {:?}", found, file);
+            }
+            for day in &desk.book.days {
+                assert_balanced(&html(&day.prose));
+                for entry in &day.entries {
+                    if let Entry::Sums(block) = entry {
+                        for line in &block.lines {
+                            prop_assert_eq!(desk.files.sources.slice(line.span), &line.text);
+                        }
+                    }
+                }
+            }
+        }
+    }
+}

@@ -315,6 +315,22 @@ fn entries_stand_in_the_order_of_the_log_and_the_text_points_at_them() {
     assert_eq!(holes, ["0", "[ ] Bad {2x}", "1", "2"]);
 }
 
+#[test]
+fn a_link_to_a_heading_that_another_log_does_not_have_is_warned_of() {
+    let desk = days(&[
+        ("days/day-01.md", "---\nday: 1\n---\n[a](day-02.md#tail-on) [b](day-02.md#tial-on)\n"),
+        ("days/day-02.md", "---\nday: 2\n---\n# Tail on\n"),
+    ]);
+    assert_eq!(desk.only(), ("bad-link", 4, 24, "no heading of days/day-02.md is #tial-on", Some("#tail-on")));
+}
+
+#[test]
+fn a_log_without_any_number_is_not_read() {
+    let desk = days(&[("days/monday.md", "x\n")]);
+    assert_eq!(desk.only().3, "neither this log nor its name says its day, so it is not read");
+    assert!(desk.book.days.is_empty());
+}
+
 // --- tails ---------------------------------------------------------------------------------------
 
 #[test]

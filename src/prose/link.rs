@@ -5,6 +5,7 @@
 
 use std::collections::BTreeSet;
 
+use super::FarLink;
 use super::escape::{escape_href, unpercent};
 use crate::text::{Diagnostic, Slug, Span, nearest};
 
@@ -23,6 +24,8 @@ pub struct Surroundings {
 pub(super) enum Goes {
     /// To an address, safe to print.
     To(String),
+    /// To a heading of another log; the address is safe to print.
+    Far(String, FarLink),
     /// To an anchor of the same page, as written.
     Here(String),
 }
@@ -36,10 +39,12 @@ pub(super) fn link(around: &Surroundings, address: &str, at: Span) -> Result<Goe
         return Ok(Goes::To(escape_href(address)));
     }
     let (path, anchor) = address.split_once('#').map_or((address, None), |(path, anchor)| (path, Some(anchor)));
-    let page = inside(path).and_then(|path| page_of(around, &path));
-    let page = page.ok_or_else(|| Box::new(no_page(address, path, at)))?;
-    let anchor = anchor.map(|anchor| format!("#{anchor}")).unwrap_or_default();
-    Ok(Goes::To(escape_href(&format!("{page}{anchor}"))))
+    let file = inside(path);
+    let page = file.as_deref().and_then(|file| page_of(around, file));
+    let (Some(page), Some(log)) = (page, file) else { return Err(Box::new(no_page(address, path, at))) };
+    let Some(anchor) = anchor else { return Ok(Goes::To(escape_href(&page))) };
+    let far = FarLink { log, anchor: unpercent(anchor), span: at };
+    Ok(Goes::Far(escape_href(&format!("{page}#{anchor}")), far))
 }
 
 /// Does the address begin as one of the plain kinds?

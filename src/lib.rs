@@ -8,8 +8,13 @@
 
 pub mod book;
 pub mod calc;
+pub mod commands;
+pub mod compile;
 pub mod desk;
+pub mod press;
 pub mod prose;
 pub mod quantity;
+pub mod record;
 pub mod shop;
 pub mod text;
+pub mod wall;

@@ -282,7 +282,7 @@ fn definition(text: Text, line: Text, reader: &mut Reader) -> Result<Says, Box<D
     let shown_in = unit.map(|unit| shown_in(unit, reader)).transpose()?;
     if let Some(mark) = clause::tolerance_mark(sum.text) {
         let before = sum.part(0, mark);
-        if !is_number(&reader.expression(before.text, before.at)?) {
+        if Literal::read(before.text, reader.link.units).is_err() {
             reader.expression(sum.text, sum.at)?;
         }
         return given(literal(sum, reader)?, shown_in, sum.at);

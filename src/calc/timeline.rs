@@ -59,6 +59,7 @@ struct Timeline<'a> {
     diagnostics: Vec<Diagnostic>,
     said: BTreeSet<(Span, Slug)>,
     shared: BTreeMap<&'a str, &'static str>,
+    formulas_used: BTreeSet<&'static str>,
 }
 
 /// A line as read: its statement, or nothing where it failed or is a remark.
@@ -88,6 +89,7 @@ impl<'a> Timeline<'a> {
             diagnostics: Vec::new(),
             said: BTreeSet::new(),
             shared: other_ids(book),
+            formulas_used: BTreeSet::new(),
         }
     }
 
@@ -131,7 +133,12 @@ impl<'a> Timeline<'a> {
                 continue;
             }
             let link = Link { units: self.units, book: self.book, today: self.day };
-            let mut reader = Reader { names: &mut self.names, origins: &mut self.origins, link: &link };
+            let mut reader = Reader {
+                names: &mut self.names,
+                origins: &mut self.origins,
+                formulas_used: &mut self.formulas_used,
+                link: &link,
+            };
             let outcome = read(text, remark.clone(), &mut reader);
             self.cells.grow(self.names.len());
             if let Some(id) = outcome.broken {

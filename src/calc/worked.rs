@@ -2,7 +2,7 @@
 //!
 //! In: filled by the timeline. Out: plain data for the hold list, the record and the commands.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::evaluate::Known;
@@ -30,6 +30,8 @@ pub struct Worked {
     pub targets: Vec<WorkedLine>,
     /// What each day moved, by index into the book's days.
     pub days: Vec<DayOfSums>,
+    /// The formulas of the catalogue that the book calls, by name.
+    pub formulas_used: BTreeSet<&'static str>,
     /// How many formulas were worked out, for judging growth without a clock.
     pub evaluations: usize,
 }

@@ -5,6 +5,8 @@
 //! and a file of the crew is never changed.
 #![allow(clippy::disallowed_methods, reason = "this is the one module that may touch files and the clock")]
 
+mod assets;
+mod clock;
 mod error;
 mod folder;
 mod output;
@@ -13,16 +15,11 @@ mod plain;
 use std::io::Write as _;
 use std::path::Path;
 
-use jiff::civil::Date;
-
+pub use assets::{is_there, read_photos, read_theme};
+pub use clock::{Stopwatch, today};
 pub use error::DeskError;
 pub use folder::{BookFiles, SHEET, find_book, read_book};
 pub use output::{Output, Written};
-
-/// Today, as the clock on the wall of this machine has it.
-pub fn today() -> Date {
-    jiff::ZonedDateTime::now().date()
-}
 
 /// Writes a file that is not there yet, and the folders it stands in. Never overwrites.
 pub fn create_new(path: &Path, bytes: &[u8]) -> Result<(), DeskError> {

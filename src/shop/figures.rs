@@ -51,9 +51,9 @@ pub fn from(book: &Book, ledger: &Ledger) -> Figures {
     let mut tally = Tally::new(book);
     let mut changes = BTreeMap::new();
     for block in ledger.happenings.chunk_by(|a, b| a.place == b.place) {
-        let changed = tally.block(block);
-        if let (Some(first), false) = (block.first(), changed.is_empty()) {
-            changes.insert(first.place, changed);
+        let moved = tally.block(block);
+        if let (Some(first), false) = (block.first(), moved.is_empty()) {
+            changes.insert(first.place, moved);
         }
     }
     Figures { at_start: at_start(book), changes }
@@ -94,13 +94,7 @@ struct Tally<'a> {
 impl<'a> Tally<'a> {
     fn new(book: &'a Book) -> Self {
         let costs = book.parts.iter().filter_map(|(id, part)| Some((id.as_str(), part.cost.as_ref()?.value)));
-        Self {
-            book,
-            costs: costs.collect(),
-            fitted: BTreeSet::new(),
-            counted: BTreeSet::new(),
-            spent: Decimal::ZERO,
-        }
+        Self { book, costs: costs.collect(), fitted: BTreeSet::new(), counted: BTreeSet::new(), spent: Decimal::ZERO }
     }
 
     /// What one block changed.

@@ -4,8 +4,11 @@
 //! [`Figures`](figures::Figures) that sums can name, and a [`JobList`](jobs::JobList), each with what
 //! is wrong. Knows nothing of values or pages. The ledger comes first: jobs ask it where parts are.
 
+pub mod cautions;
 pub mod figures;
+pub mod hold;
 pub mod jobs;
 pub mod ledger;
 #[cfg(test)]
 mod testing;
+mod unknown;

@@ -24,16 +24,8 @@ use crate::prose::Prose;
 use crate::quantity::{Literal, Units};
 use crate::text::{FileId, Sources, Span, Spanned};
 
-/// A book and the text it was read from.
-pub struct Written {
-    /// The book.
-    pub book: Book,
-    /// Its text.
-    pub sources: Sources,
-}
-
 /// Reads the few words above.
-pub fn write(text: &str) -> Written {
+pub fn write(text: &str) -> Book {
     let mut sources = Sources::default();
     let file = sources.add("book.txt", text);
     let mut pen = Pen { file, book: empty(file), planning: None };
@@ -42,7 +34,7 @@ pub fn write(text: &str) -> Written {
         pen.line(line, at);
         at += line.len() + 1;
     }
-    Written { book: pen.book, sources }
+    pen.book
 }
 
 fn empty(file: FileId) -> Book {
@@ -172,7 +164,6 @@ impl Pen {
     }
 }
 
-/// A mass, in the units that `quantity` has while it is being written.
 fn kg(text: &str) -> Literal {
     Literal::read(&format!("{text} kg"), &Units::new("EUR")).unwrap()
 }

@@ -4,6 +4,8 @@
 //! looked up, its function calls matched with their arguments. evalexpr only tells which operator
 //! binds what; nothing is evaluated with it.
 
+use std::collections::BTreeSet;
+
 use evalexpr::{Node, Operator as Sign};
 
 use super::scan::{Call, Leaf, Pieces, scan};
@@ -134,6 +136,7 @@ const MATHS: [(&str, Math, usize, usize, &str); 11] = [
 pub(in crate::calc) struct Reader<'a> {
     pub(in crate::calc) names: &'a mut Names,
     pub(in crate::calc) origins: &'a mut Origins,
+    pub(in crate::calc) formulas_used: &'a mut BTreeSet<&'static str>,
     pub(in crate::calc) link: &'a Link<'a>,
 }
 
@@ -339,6 +342,7 @@ impl Builder<'_, '_, '_> {
                 (_, None) => return Err(self.missing(call, formula, argument.name)),
             });
         }
+        self.reader.formulas_used.insert(formula.name);
         Ok(ExprKind::Formula(formula, inputs, self.source(formula.name, at)))
     }
 

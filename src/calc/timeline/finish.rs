@@ -26,6 +26,7 @@ impl Timeline<'_> {
             blocks: self.blocks,
             targets: self.targets,
             days: self.days,
+            formulas_used: self.formulas_used,
             evaluations,
         };
         (worked, self.diagnostics)

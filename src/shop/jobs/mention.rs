@@ -21,6 +21,7 @@ impl Job {
         let mut job = Self {
             id: mention.id.value.clone(),
             title: mention.title.clone().unwrap_or_else(|| mention.id.value.clone()),
+            has_title: mention.title.is_some(),
             at: mention.span,
             planned_day: None,
             added_day: None,
@@ -38,26 +39,33 @@ impl Job {
             planned_temp: None,
             history: Vec::new(),
         };
-        job.take_plan(mention);
+        job.take_conditions(mention);
+        job.take_hands(mention);
         job
     }
 
-    /// What a mention says about how the job is to be done.
-    pub(super) fn take_plan(&mut self, mention: &Mention) {
+    /// Who has the job, and how long it takes.
+    fn take_hands(&mut self, mention: &Mention) {
         if !mention.by.is_empty() {
             self.by = names(mention);
         }
         self.takes = mention.takes.or(self.takes);
+    }
+
+    /// What the job has to wait for, and its hazards: these are never only a remark.
+    fn take_conditions(&mut self, mention: &Mention) {
         self.cautions.extend(mention.cautions.iter().map(|caution| caution.value));
         add_new(&mut self.follows, &mention.follows);
         add_new(&mut self.needs, &mention.needs);
     }
 
-    /// What a mention says about what happened. `Err` where it is refused: then only its words are kept.
+    /// What a mention says about what happened. `Err` where it is refused: then it
+    /// changes neither state nor hours.
     pub(super) fn take_work(&mut self, mention: &Mention, at: At) -> Result<(), Diagnostic> {
         let wrong = self.done_already(mention);
+        self.take_title(mention);
+        self.take_conditions(mention);
         if wrong.is_none() {
-            self.take_plan(mention);
             self.move_on(mention, at.day);
             self.hours_spent += mention.took.unwrap_or(0.0);
         }
@@ -66,7 +74,15 @@ impl Job {
         wrong.map_or(Ok(()), Err)
     }
 
-    /// The state a mention leads to.
+    /// The first title stays.
+    fn take_title(&mut self, mention: &Mention) {
+        if let (false, Some(title)) = (self.has_title, &mention.title) {
+            self.title.clone_from(title);
+            self.has_title = true;
+        }
+    }
+
+    /// The state a mention leads to; where it is only a remark, the job stays as it is.
     fn move_on(&mut self, mention: &Mention, day: u32) {
         if mention.again.is_some() {
             self.hours_twice = self.hours_spent;
@@ -74,6 +90,7 @@ impl Job {
         if !self.state.is_open() && !self.opens(mention) {
             return;
         }
+        self.take_hands(mention);
         self.state = if mention.dropped.is_some() {
             JobState::Dropped
         } else if mention.ticked {
@@ -90,8 +107,7 @@ impl Job {
 
     /// Does a mention open a job that was done or dropped?
     pub(super) fn opens(&self, mention: &Mention) -> bool {
-        let taken_up =
-            mention.ticked || mention.held_up.is_some() || mention.took.is_some() || mention.takes.is_some();
+        let taken_up = mention.ticked || mention.held_up.is_some() || mention.took.is_some() || mention.takes.is_some();
         match self.state {
             JobState::Done => mention.again.is_some(),
             JobState::Dropped => mention.again.is_some() || (taken_up && mention.dropped.is_none()),
@@ -103,7 +119,7 @@ impl Job {
         let settled = mention.again.is_some() || mention.made_good.is_some();
         let done_day = self.done_day?;
         let took = mention.took.filter(|_| mention.ticked && !settled)?;
-        let message = format!("`{}` is done since day {done_day}, and is ticked again with hours", self.id);
+        let message = format!("{} is done since day {done_day}, and is ticked again with hours", self.id);
         let id = &self.id;
         let found = Diagnostic::error(Slug::DoneAlready, mention.span, message)
             .expected("`again: why` where it was done over, `made good by NAME` where a stopgap was")

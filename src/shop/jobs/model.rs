@@ -47,6 +47,7 @@ pub struct Job {
     pub id: String,
     /// The first title given, Markdown source; the id where there is none.
     pub title: String,
+    pub(super) has_title: bool,
     /// The first mention, in the plan or in a log.
     pub at: Span,
     /// The day it was planned for; `None` where it was added.
@@ -94,7 +95,7 @@ pub struct Happening {
     pub state: JobState,
     /// Was the box ticked?
     pub ticked: bool,
-    /// Could the mention not be worked with? Then it changed nothing.
+    /// Was it an error? Then it changed neither state nor hours.
     pub refused: bool,
     /// Hours spent.
     pub took: Option<f64>,

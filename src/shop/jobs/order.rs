@@ -8,10 +8,8 @@ use std::collections::BTreeMap;
 use super::{Job, JobState};
 use crate::book::Book;
 use crate::shop::ledger::{Ledger, PartState};
-use crate::text::{Diagnostic, Slug, Span, Spanned, nearest};
-
-/// Unknown ids beyond this many get no nearest one, so that a broken book stays quick to read.
-const HELPED: usize = 200;
+use crate::shop::unknown;
+use crate::text::{Diagnostic, Slug, Span, Spanned};
 
 /// The jobs, to be asked by id.
 pub(super) struct Jobs<'a> {
@@ -39,11 +37,13 @@ fn not_done_before(job: &Job, first: &Job, at: Span) -> Option<Diagnostic> {
         return None;
     }
     let Some((day, dropped)) = first.dropped_at() else {
-        let message = format!("`{id}` is done, and `{before}`, which it follows, is not");
-        let found = Diagnostic::warning(Slug::OutOfOrder, at, message).expected(format!("`{before}` done first"));
-        return Some(found.see(first.history.last().map_or(first.at, |said| said.span), format!("{before} stands here")));
+        let message = format!("{id} is done, and {before}, which it follows, is not");
+        let found = Diagnostic::warning(Slug::OutOfOrder, at, message).expected(format!("{before} done first"));
+        return Some(
+            found.see(first.history.last().map_or(first.at, |said| said.span), format!("{before} stands here")),
+        );
     };
-    let message = format!("`{id}` is done, and `{before}`, which it follows, was dropped on day {day}");
+    let message = format!("{id} is done, and {before}, which it follows, was dropped on day {day}");
     Some(Diagnostic::warning(Slug::OutOfOrder, at, message).see(dropped, format!("{before} was dropped here")))
 }
 
@@ -55,8 +55,8 @@ fn not_here(job: &Job, part: &Spanned<String>, day: u32, at: Span, ledger: &Ledg
         Some(last) => format!("is {} since day {}", state.words(), last.since_day),
         None => format!("is only {}", PartState::Needed.words()),
     };
-    let message = format!("`{id}` is done, and `{part}`, which it needs, {stands}");
-    let found = Diagnostic::warning(Slug::OutOfOrder, at, message).expected(format!("`{part}` in or fitted by then"));
+    let message = format!("{id} is done, and {part}, which it needs, {stands}");
+    let found = Diagnostic::warning(Slug::OutOfOrder, at, message).expected(format!("{part} in or fitted by then"));
     Some(match since {
         Some(last) => found.see(last.span, format!("the last word on {part}")),
         None => found,
@@ -69,12 +69,12 @@ pub(super) fn at_end_of_book(jobs: &Jobs, book: &Book) -> Vec<Diagnostic> {
     for job in jobs.all {
         for first in &job.follows {
             match jobs.get(&first.value) {
-                None => wrong.push(unknown_job(first, jobs.by_id, wrong.len())),
+                None => wrong.push(unknown::job(first, jobs.by_id, wrong.len())),
                 Some(first_job) => wrong.extend(waits_for_nothing(job, first, first_job)),
             }
         }
         for part in job.needs.iter().filter(|part| !book.parts.contains_key(&part.value)) {
-            wrong.push(unknown_part(part, book, wrong.len()));
+            wrong.push(unknown::part(part, &book.parts, wrong.len()));
         }
     }
     wrong
@@ -83,22 +83,6 @@ pub(super) fn at_end_of_book(jobs: &Jobs, book: &Book) -> Vec<Diagnostic> {
 fn waits_for_nothing(job: &Job, at: &Spanned<String>, first: &Job) -> Option<Diagnostic> {
     let (day, dropped) = first.dropped_at().filter(|_| job.state.is_open())?;
     let (id, before) = (&job.id, &first.id);
-    let message = format!("`{id}` follows `{before}`, which was dropped on day {day}");
+    let message = format!("{id} follows {before}, which was dropped on day {day}");
     Some(Diagnostic::warning(Slug::OutOfOrder, at.span, message).see(dropped, format!("{before} was dropped here")))
-}
-
-/// An id that no job bears.
-pub(super) fn unknown_job(id: &Spanned<String>, known: &BTreeMap<String, usize>, so_far: usize) -> Diagnostic {
-    let near = if so_far < HELPED { nearest(&id.value, known.keys().map(String::as_str)) } else { None };
-    Diagnostic::error(Slug::UnknownJob, id.span, format!("no job is called `{}`", id.value))
-        .expected("a job of the plan or of a log, or a title in front of `{` to add it here")
-        .maybe_instead(near)
-}
-
-fn unknown_part(id: &Spanned<String>, book: &Book, so_far: usize) -> Diagnostic {
-    let known = book.parts.keys().map(String::as_str);
-    let near = if so_far < HELPED { nearest(&id.value, known) } else { None };
-    Diagnostic::error(Slug::UnknownPart, id.span, format!("`{}` is not in parts.yaml", id.value))
-        .expected("the id of a part in parts.yaml")
-        .maybe_instead(near)
 }

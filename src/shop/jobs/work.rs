@@ -10,6 +10,7 @@ use super::stopgap::Stopgaps;
 use super::{Came, DayList, Job, JobList, JobState, Row};
 use crate::book::{Book, DayLog, Entry, Mention, Planned};
 use crate::shop::ledger::Ledger;
+use crate::shop::unknown;
 use crate::text::Diagnostic;
 
 /// Works the job list out from the plan and the logs.
@@ -108,7 +109,7 @@ impl Work<'_> {
             Ok(()) => *self.shop.spent.entry(index).or_default() += mention.took.unwrap_or(0.0),
         }
         let job = &self.jobs[index];
-        if let Some(said) = job.history.last().filter(|said| !said.refused) {
+        if let Some(said) = job.history.last() {
             self.wrong.extend(self.shop.stopgaps.take(index, job, mention, said));
         }
         self.shop.mentioned.insert(index);
@@ -122,7 +123,7 @@ impl Work<'_> {
             return Some(*known);
         }
         if mention.title.is_none() {
-            self.wrong.push(order::unknown_job(&mention.id, &self.by_id, self.wrong.len()));
+            self.wrong.push(unknown::job(&mention.id, &self.by_id, self.wrong.len()));
             return None;
         }
         let mut job = Job::first(mention);
@@ -167,7 +168,9 @@ impl Work<'_> {
         }
         days.push(DayList::new(log, list.values().copied().collect(), spent.values().sum()));
         list.retain(|_, row| row.ended.is_open());
-        list.values_mut().for_each(|row| row.came = Came::Carried);
+        for row in list.values_mut() {
+            row.came = Came::Carried;
+        }
         spent.clear();
         mentioned.clear();
     }

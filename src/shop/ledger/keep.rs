@@ -6,10 +6,8 @@ use std::collections::BTreeMap;
 
 use super::{Altered, Happening, Ledger, PartState, PartStory};
 use crate::book::{Book, Entry, EventKind, Mention, Part, PartEvent};
-use crate::text::{Diagnostic, Slug, Span, nearest};
-
-/// Unknown ids beyond this many get no nearest one, so that a broken book stays quick to read.
-const HELPED: usize = 200;
+use crate::shop::unknown;
+use crate::text::{Diagnostic, Slug, Span};
 
 /// Works the ledger out from the parts and the events of the logs.
 pub fn keep(book: &Book) -> (Ledger, Vec<Diagnostic>) {
@@ -46,17 +44,14 @@ impl<'a> Keeper<'a> {
     fn new(book: &'a Book) -> Self {
         let needs = needed_by_jobs(book);
         let parts = book.parts.iter().map(|(id, part)| (id.clone(), before_the_first_day(part, &needs)));
-        let ledger = Ledger {
-            day: book.days.last().map_or(0, |log| log.day),
-            parts: parts.collect(),
-            ..Ledger::default()
-        };
+        let ledger =
+            Ledger { day: book.days.last().map_or(0, |log| log.day), parts: parts.collect(), ..Ledger::default() };
         Self { book, ledger, wrong: Vec::new() }
     }
 
     fn enter(&mut self, event: &PartEvent, at: &At) {
         let Some(part) = self.book.parts.get(&event.id.value) else {
-            self.wrong.push(self.unknown(event));
+            self.wrong.push(unknown::part(&event.id, &self.book.parts, self.wrong.len()));
             return;
         };
         let Some(story) = self.ledger.parts.get_mut(&event.id.value) else { return };
@@ -68,15 +63,6 @@ impl<'a> Keeper<'a> {
             }
             None => self.wrong.push(cannot_follow(event, story, &self.ledger.happenings)),
         }
-    }
-
-    fn unknown(&self, event: &PartEvent) -> Diagnostic {
-        let id = &event.id.value;
-        let known = self.book.parts.keys().map(String::as_str);
-        let near = if self.wrong.len() < HELPED { nearest(id, known) } else { None };
-        Diagnostic::error(Slug::UnknownPart, event.id.span, format!("`{id}` is not in parts.yaml"))
-            .expected("the id of a part in parts.yaml")
-            .maybe_instead(near)
     }
 }
 
@@ -124,8 +110,7 @@ impl PartStory {
     fn take(&mut self, event: &PartEvent, next: PartState, part: &Part, at: &At) -> Happening {
         let another_piece = event.what.value == EventKind::Ordered && self.state != PartState::Ordered;
         if event.what.value == EventKind::Altered {
-            self.altered =
-                Some(Altered { day: at.day, span: at.span, why: event.remark.clone() });
+            self.altered = Some(Altered { day: at.day, span: at.span, why: event.remark.clone() });
         } else if another_piece {
             self.altered = None;
         }
@@ -176,10 +161,10 @@ fn cannot_follow(event: &PartEvent, story: &PartStory, happenings: &[Happening])
     let (id, what) = (&event.id.value, event.what.value.words());
     let state = story.state;
     let message = match story.since_day {
-        Some(day) => format!("`{id}` cannot be `{what}`: it is {} since day {day}", state.words()),
-        None => format!("`{id}` cannot be `{what}`: it is only needed, nothing has happened to it yet"),
+        Some(day) => format!("{id} cannot be {what}: it is {} since day {day}", state.words()),
+        None => format!("{id} cannot be {what}: it is only needed, nothing has happened to it yet"),
     };
-    let can_be: Vec<String> = state.can_be().map(|event| format!("`{}`", event.words())).collect();
+    let can_be: Vec<&str> = state.can_be().map(EventKind::words).collect();
     let first = state.missing_before(event.what.value);
     let found = Diagnostic::error(Slug::WrongEvent, event.what.span, message)
         .expected(format!("from there: {}", can_be.join(", ")))

@@ -1,6 +1,6 @@
 //! The parts ledger: where each part is, since when, what is late, what it cost, what is fitted.
 //!
-//! In: the [`Book`]. Out: the [`Ledger`] and an error for every event that cannot follow on where its
+//! In: the [`Book`](crate::book::Book). Out: the [`Ledger`] and an error for every event that cannot follow on where its
 //! part is, or that speaks of no known part. Such an event changes nothing. Everything is worked out
 //! from the events in the order of the book, so the state at the end of any day can be asked for.
 //!
@@ -15,6 +15,8 @@
 mod events;
 mod keep;
 mod model;
+#[cfg(test)]
+mod tests;
 mod totals;
 
 pub use events::PartState;

@@ -97,7 +97,7 @@ pub struct Happening {
 }
 
 impl PartStory {
-    /// Awaited, not wanted yet or out of use: somebody still has to bring it in.
+    /// Does somebody still have to order it?
     pub fn is_to_order(&self) -> bool {
         matches!(self.state, PartState::Needed | PartState::SentBack | PartState::Scrapped)
             && self.due_day.is_none()
@@ -106,8 +106,7 @@ impl PartStory {
 
     /// Is its cost spent?
     pub fn is_spent(&self) -> bool {
-        self.supplied == Supplied::Bought
-            && !matches!(self.state, PartState::Needed | PartState::SentBack)
+        self.supplied == Supplied::Bought && !matches!(self.state, PartState::Needed | PartState::SentBack)
     }
 }
 

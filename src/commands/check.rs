@@ -1,0 +1,100 @@
+//! `check`: work everything out and say what is wrong.
+
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+
+use super::terminal::{self, BOLD, FAINT, STOP};
+use super::{Done, Status, build};
+use crate::calc::Verdict;
+use crate::compile::Build;
+use crate::record::document::{self, CheckLine};
+use crate::text::Severity;
+use crate::text::render::{lines, sarif, terminal as findings};
+
+/// Work everything out and say what is wrong.
+///
+/// Ends with status 1 on an error or a check out of limits.
+#[derive(Debug, Args)]
+#[command(after_help = "Example: shimbook check book-example --format json")]
+pub(super) struct Check {
+    /// The book's folder; the one here or above when left out.
+    book: Option<PathBuf>,
+    /// How to say it.
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    format: Format,
+}
+
+/// Formats of `check`.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum Format {
+    /// For people.
+    Text,
+    /// `path:line:col: severity: message`, for editors.
+    Lines,
+    /// One document, for scripts.
+    Json,
+    /// SARIF 2.1.0, for code hosts.
+    Sarif,
+}
+
+impl Check {
+    pub(super) fn run(self) -> Done {
+        let (_, build) = build(self.book.as_ref())?;
+        match self.format {
+            Format::Text => terminal::print(&text(&build))?,
+            Format::Lines => terminal::print(&lines::all(&build.diagnostics, &build.sources))?,
+            Format::Json => terminal::print_json(&document::check(&build))?,
+            Format::Sarif => terminal::print_json(&sarif::document(&build.diagnostics, &build.sources))?,
+        }
+        Ok(status(&build))
+    }
+}
+
+fn status(build: &Build) -> Status {
+    let out = |check: &crate::calc::Check| check.latest().is_some_and(|judged| judged.verdict == Verdict::OutOfLimits);
+    let wrong = build.count(Severity::Error) > 0 || build.worked.checks.iter().any(out);
+    if wrong { Status::Wrong } else { Status::Fine }
+}
+
+/// Findings, checks that are not in limits, and one line that sums it up.
+fn text(build: &Build) -> String {
+    let mut text = findings::all(&build.diagnostics, &build.sources, &terminal::styles());
+    let checks = document::check(build).checks;
+    let open: Vec<&CheckLine> = checks.iter().filter(|check| check.verdict != "in limits").collect();
+    if !open.is_empty() {
+        if !text.is_empty() {
+            text.push('\n');
+        }
+        text.push_str(&format!("{BOLD}Not in limits{BOLD:#}\n"));
+        let rows: Vec<Vec<String>> = open.iter().map(|check| row(build, check)).collect();
+        text.push_str(&terminal::columns(&rows, &[]));
+    }
+    if !text.is_empty() {
+        text.push('\n');
+    }
+    text.push_str(&summary(build, &checks));
+    text
+}
+
+fn row(build: &Build, check: &CheckLine) -> Vec<String> {
+    let hold = if check.hold { "hold" } else { "" };
+    let now = document::check_value(build, &check.name);
+    let place = format!("{FAINT}{}, line {}{FAINT:#}", check.path, check.line);
+    vec![check.name.clone(), check.verdict.to_owned(), now, check.rule.clone(), hold.to_owned(), place]
+}
+
+fn summary(build: &Build, checks: &[CheckLine]) -> String {
+    let count = |verdict: &str| checks.iter().filter(|check| check.verdict == verdict).count();
+    let (errors, warnings) = (build.count(Severity::Error), build.count(Severity::Warning));
+    let style = if errors > 0 || count("out of limits") > 0 { STOP } else { BOLD };
+    format!(
+        "{style}{}, day {}{style:#}: {errors} errors, {warnings} warnings. Checks: {} in limits, {} too close, {} out of limits, {} without a reading.\n",
+        build.book.sheet.title,
+        build.day(),
+        count("in limits"),
+        count("too close"),
+        count("out of limits"),
+        count("no reading"),
+    )
+}

@@ -1,0 +1,82 @@
+//! `formulas`: the catalogue.
+
+use clap::Args;
+
+use super::terminal::{self, BOLD, FAINT};
+use super::{Done, Failure, Status};
+use crate::calc::catalogue::{self, Argument, Formula, Kind};
+use crate::text::nearest;
+
+/// The formulas that sums can call, an entry a line; with a name, one in full.
+#[derive(Debug, Args)]
+#[command(after_help = "Example: shimbook formulas shaft_critical_speed")]
+pub(super) struct Formulas {
+    /// One formula.
+    name: Option<String>,
+}
+
+impl Formulas {
+    pub(super) fn run(self) -> Done {
+        let text = match self.name {
+            Some(name) => one(find(&name)?),
+            None => all(),
+        };
+        terminal::print(&text)?;
+        Ok(Status::Fine)
+    }
+}
+
+fn find(name: &str) -> Result<&'static Formula, Failure> {
+    catalogue::find(name).ok_or_else(|| {
+        let near = nearest(name, catalogue::all().map(|formula| formula.name));
+        let hint =
+            near.map_or_else(|| "`shimbook formulas` lists them".to_owned(), |near| format!("the nearest is {near}"));
+        Failure(format!("no formula is called {name}\n  {hint}"))
+    })
+}
+
+fn all() -> String {
+    let rows: Vec<(String, &str)> = catalogue::all().map(|formula| (formula.signature(), formula.says)).collect();
+    let wide = rows.iter().map(|(signature, _)| signature.len()).max().unwrap_or(0);
+    rows.iter().map(|(signature, says)| format!("{signature:wide$}  {FAINT}{says}{FAINT:#}\n")).collect()
+}
+
+fn one(formula: &Formula) -> String {
+    let mut text = format!("{BOLD}{}{BOLD:#}\n\n  {}.\n\n", formula.signature(), formula.says);
+    let rows: Vec<Vec<String>> = formula.arguments.iter().map(argument).collect();
+    text.push_str(&terminal::columns(&rows, &[]));
+    for argument in formula.arguments {
+        if let Kind::Word { words, .. } = &argument.kind {
+            text.push('\n');
+            let rows: Vec<Vec<String>> =
+                words.iter().map(|word| vec![word.word.to_owned(), word.says.to_owned()]).collect();
+            text.push_str(&terminal::columns(&rows, &[]));
+        }
+    }
+    let held = if formula.held_against.is_empty() { String::new() } else { formula.held_against.join(", ") };
+    let pieces = [
+        ("Equation", formula.equation.to_owned()),
+        ("Source", formula.source.to_owned()),
+        ("Held against", held),
+        ("Example", format!("{} = {}", formula.worked.call, formula.worked.comes_to)),
+        ("Caution", formula.caution.unwrap_or_default().to_owned()),
+    ];
+    text.push('\n');
+    for (label, words) in pieces.iter().filter(|(_, words)| !words.is_empty()) {
+        text.push_str(&format!("  {FAINT}{label:12}{FAINT:#}  {words}\n"));
+    }
+    text
+}
+
+fn argument(argument: &Argument) -> Vec<String> {
+    let (unit, domain) = match &argument.kind {
+        Kind::Quantity { unit, domain, .. } => {
+            (if unit.is_empty() { "a plain number" } else { unit }.to_owned(), domain.words().to_owned())
+        }
+        Kind::Word { words, optional } => {
+            let domain = if *optional { format!("{} when left out", words[0].word) } else { String::new() };
+            ("a word".to_owned(), domain)
+        }
+    };
+    vec![argument.name.to_owned(), unit, domain, argument.says.to_owned()]
+}

@@ -1,0 +1,90 @@
+//! The commands, one file each.
+//!
+//! In: the parsed command line. Out: text on the terminal, files through the desk, an exit status: 0 fine,
+//! 1 the book has something wrong, 2 could not run.
+
+mod check;
+mod formulas;
+mod start;
+mod tally;
+mod terminal;
+mod writeup;
+
+use std::path::PathBuf;
+
+use clap::{Parser, Subcommand};
+
+use crate::compile::{Build, compile};
+use crate::desk::{self, DeskError};
+
+/// Build books in plain text: worked sums, job list, parts ledger, a linked record.
+#[derive(Debug, Parser)]
+#[command(name = "shimbook", version, about, after_help = "Example: shimbook writeup book-example")]
+pub struct CommandLine {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    Start(start::Start),
+    Check(check::Check),
+    Tally(tally::Tally),
+    Writeup(writeup::Writeup),
+    Formulas(formulas::Formulas),
+}
+
+/// How a command ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Status {
+    /// All is well.
+    Fine,
+    /// The book has something wrong.
+    Wrong,
+}
+
+/// Why a command could not run.
+#[derive(Debug)]
+pub struct Failure(String);
+
+impl<E: std::error::Error> From<E> for Failure {
+    fn from(error: E) -> Self {
+        Self(error.to_string())
+    }
+}
+
+impl std::fmt::Display for Failure {
+    fn fmt(&self, f: &mut std::fmt::Formatter) -> std::fmt::Result {
+        self.0.fmt(f)
+    }
+}
+
+type Done = Result<Status, Failure>;
+
+impl CommandLine {
+    /// Runs the command; a failure is told on the terminal. Gives the exit status.
+    pub fn run(self) -> u8 {
+        let done = match self.command {
+            Command::Start(start) => start.run(),
+            Command::Check(check) => check.run(),
+            Command::Tally(tally) => tally.run(),
+            Command::Writeup(writeup) => writeup.run(),
+            Command::Formulas(formulas) => formulas.run(),
+        };
+        match done {
+            Ok(Status::Fine) => 0,
+            Ok(Status::Wrong) => 1,
+            Err(failure) => {
+                terminal::complain(&failure);
+                2
+            }
+        }
+    }
+}
+
+/// Reads and works out the book in `folder`, or the one here or above.
+fn build(folder: Option<&PathBuf>) -> Result<(PathBuf, Build), DeskError> {
+    let folder = desk::find_book(folder.map(PathBuf::as_path))?;
+    let files = desk::read_book(&folder)?;
+    Ok((folder, compile(files)))
+}

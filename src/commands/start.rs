@@ -1,0 +1,46 @@
+//! `start`: a new book that can be written up at once.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use super::terminal;
+use super::{Done, Failure, Status};
+use crate::desk;
+
+/// Begin a new book, with remarks that teach the format.
+#[derive(Debug, Args)]
+#[command(after_help = "Example: shimbook start my-build")]
+pub(super) struct Start {
+    /// The folder to begin it in; made where it is not there.
+    dir: PathBuf,
+}
+
+/// The files of a new book; `{start}` stands for today.
+const FILES: [(&str, &str); 4] = [
+    ("build-sheet.yaml", include_str!("start/build-sheet.yaml")),
+    ("plan.md", include_str!("start/plan.md")),
+    ("parts.yaml", include_str!("start/parts.yaml")),
+    ("days/day-01.md", include_str!("start/day-01.md")),
+];
+
+impl Start {
+    pub(super) fn run(self) -> Done {
+        if let Some(there) = FILES.iter().map(|(path, _)| self.dir.join(path)).find(|path| desk::is_there(path)) {
+            return Err(Failure(format!(
+                "{} holds a book already: {} is there\n  name another folder; nothing was written",
+                self.dir.display(),
+                there.display()
+            )));
+        }
+        let today = desk::today().to_string();
+        for (path, text) in FILES {
+            desk::create_new(&self.dir.join(path), text.replace("{start}", &today).as_bytes())?;
+        }
+        let dir = self.dir.display();
+        terminal::print(&format!(
+            "A book begins in {dir}. Next:\n  edit {dir}/build-sheet.yaml, plan.md and parts.yaml, write in days/day-01.md\n  shimbook writeup {dir}\n"
+        ))?;
+        Ok(Status::Fine)
+    }
+}

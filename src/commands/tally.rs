@@ -1,0 +1,143 @@
+//! `tally`: done against plan by day, what is carried, held up and on hold, what to order.
+
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+
+use super::terminal::{self, BOLD, STOP, columns};
+use super::{Done, Failure, Status, build};
+use crate::compile::{Build, compile_until};
+use crate::desk;
+use crate::quantity::format;
+use crate::record::document::{self, money};
+use crate::shop::hold::{self, HoldKind};
+use crate::shop::jobs::{DayList, Job, JobState};
+
+/// Done against plan by day, what is carried, held up and on hold, what to order today.
+#[derive(Debug, Args)]
+#[command(after_help = "Example: shimbook tally book-example --day 4")]
+pub(super) struct Tally {
+    /// The book's folder; the one here or above when left out.
+    book: Option<PathBuf>,
+    /// The evening it speaks of; the latest when left out.
+    #[arg(long, value_name = "N")]
+    day: Option<u32>,
+    /// How to say it.
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    format: Format,
+}
+
+/// Formats of `tally`.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum Format {
+    /// For people.
+    Text,
+    /// One document, for scripts.
+    Json,
+}
+
+impl Tally {
+    pub(super) fn run(self) -> Done {
+        let build = match self.day {
+            Some(day) => as_of(self.book.as_ref(), day)?,
+            None => build(self.book.as_ref())?.1,
+        };
+        match self.format {
+            Format::Text => terminal::print(&text(&build))?,
+            Format::Json => terminal::print_json(&document::tally(&build))?,
+        }
+        Ok(Status::Fine)
+    }
+}
+
+/// The book as it stood on the evening of a day: the logs up to then.
+fn as_of(book: Option<&PathBuf>, day: u32) -> Result<Build, Failure> {
+    let folder = desk::find_book(book.map(PathBuf::as_path))?;
+    let build = compile_until(desk::read_book(&folder)?, day);
+    if build.day() != day {
+        return Err(Failure(format!("day {day} has no log\n  the latest before it is day {}", build.day())));
+    }
+    Ok(build)
+}
+
+fn text(build: &Build) -> String {
+    let mut text = format!(
+        "{BOLD}{}, evening of day {} of {}{BOLD:#}\n",
+        build.book.sheet.title,
+        build.day(),
+        build.book.sheet.days
+    );
+    for (title, body) in [
+        ("On hold", on_hold(build)),
+        ("Done against plan", days(build)),
+        ("Carried", carried(build)),
+        ("Order", orders(build)),
+    ] {
+        let style = if title == "On hold" { STOP } else { BOLD };
+        if !body.is_empty() {
+            text.push_str(&format!("\n{style}{title}{style:#}\n{body}"));
+        }
+    }
+    let spent = money(build.ledger.spent.total);
+    let fitted = format::plain(build.ledger.fitted.kg, 6);
+    text.push_str(&format!("\nSpent {spent} {}, fitted {fitted} kg.\n", build.book.sheet.money));
+    text
+}
+
+fn on_hold(build: &Build) -> String {
+    let list = hold::on_day(&build.worked, &build.jobs, build.day());
+    if list.lines.is_empty() {
+        return "  nothing\n".to_owned();
+    }
+    let name = |kind: HoldKind, id: &str| match kind {
+        HoldKind::Check => id.to_owned(),
+        _ => build.jobs.job(id).map_or_else(|| id.to_owned(), |job| job.title.clone()),
+    };
+    let rows: Vec<Vec<String>> =
+        list.lines.iter().map(|line| vec![name(line.kind, &line.id), line.why.clone()]).collect();
+    format!("  {}\n{}", list.tag(), columns(&rows, &[]))
+}
+
+fn days(build: &Build) -> String {
+    let head = ["day", "planned", "added", "early", "done", "carried", "dropped", "hours planned", "spent"];
+    let mut rows = vec![head.map(str::to_owned).to_vec()];
+    rows.extend(build.jobs.days.iter().map(day));
+    columns(&rows, &[0, 1, 2, 3, 4, 5, 6, 7, 8])
+}
+
+fn day(list: &DayList) -> Vec<String> {
+    let counts = [list.day as usize, list.planned, list.added, list.early, list.done, list.carried, list.dropped];
+    let hours = [list.hours_planned, list.hours_spent];
+    counts.iter().map(usize::to_string).chain(hours.iter().map(|hours| format::plain(*hours, 4))).collect()
+}
+
+fn carried(build: &Build) -> String {
+    let open = build.jobs.jobs.iter().filter(|job| matches!(job.state, JobState::Carried | JobState::HeldUp));
+    let rows: Vec<Vec<String>> = open.map(carried_row).collect();
+    columns(&rows, &[])
+}
+
+fn carried_row(job: &Job) -> Vec<String> {
+    let state = job.held_up().map_or_else(|| job.state.words().to_owned(), |why| format!("held up: {why}"));
+    let slip = if job.slipped > 0 { format!("{} late", days_words(job.slipped)) } else { String::new() };
+    vec![job.title.clone(), job.by.join(", "), slip, state]
+}
+
+fn days_words(days: u32) -> String {
+    if days == 1 { "1 day".to_owned() } else { format!("{days} days") }
+}
+
+fn orders(build: &Build) -> String {
+    let what = |id: &str| build.book.parts.get(id).map_or_else(|| id.to_owned(), |part| part.what.clone());
+    let from = |id: &str| build.book.parts.get(id).and_then(|part| part.from.clone()).unwrap_or_default();
+    let late = build.ledger.late().map(|(id, part)| {
+        let due = part.due_day.map_or_else(String::new, |day| format!("late: was due day {day}"));
+        vec![what(id), from(id), due]
+    });
+    let to_order = build.ledger.to_order(build.day()).map(|(id, part)| {
+        let by =
+            part.order_by_day.map_or_else(String::new, |day| format!("order today; day {day} is the last day for it"));
+        vec![what(id), from(id), by]
+    });
+    columns(&late.chain(to_order).collect::<Vec<_>>(), &[])
+}

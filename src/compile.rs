@@ -1,0 +1,93 @@
+//! From a book's files to everything known about it: the stages in their order.
+//!
+//! In: the files as read. Out: a [`Build`]. Nothing here touches files or knows pages.
+
+use std::collections::BTreeMap;
+
+use crate::book::{self, Book, Entry};
+use crate::calc::{self, Worked};
+use crate::desk::BookFiles;
+use crate::record::drawing::{self, Drawing};
+use crate::shop::figures;
+use crate::shop::jobs::{self, JobList};
+use crate::shop::ledger::{self, Ledger};
+use crate::text::{Diagnostic, FileId, Severity, Sources};
+
+/// A book, parsed, worked out and judged.
+#[derive(Debug)]
+pub struct Build {
+    /// The text of its files.
+    pub sources: Sources,
+    /// What the crew wrote.
+    pub book: Book,
+    /// Where the parts are.
+    pub ledger: Ledger,
+    /// The job list.
+    pub jobs: JobList,
+    /// Values and verdicts.
+    pub worked: Worked,
+    /// The drawings of each drawing block, by index into the days and into that day's entries.
+    pub drawings: BTreeMap<(usize, usize), Vec<Drawing>>,
+    /// What is wrong, by file and place.
+    pub diagnostics: Vec<Diagnostic>,
+}
+
+impl Build {
+    /// The latest day with a log; 0 before the first.
+    pub fn day(&self) -> u32 {
+        self.book.days.last().map_or(0, |log| log.day)
+    }
+
+    /// How many findings are of a severity.
+    pub fn count(&self, severity: Severity) -> usize {
+        self.diagnostics.iter().filter(|finding| finding.severity == severity).count()
+    }
+}
+
+/// Works a whole book out.
+pub fn compile(files: BookFiles) -> Build {
+    compile_until(files, u32::MAX)
+}
+
+/// Works a book out as it stood on the evening of a day: later logs are left unread.
+pub fn compile_until(files: BookFiles, day: u32) -> Build {
+    let (mut book, mut diagnostics) = book::read(&files);
+    let later = book.days.partition_point(|log| log.day <= day);
+    let unread: Vec<FileId> = book.days.drain(later..).map(|log| log.file).collect();
+    diagnostics.retain(|finding| !unread.contains(&finding.at.file));
+    let (ledger, found) = ledger::keep(&book);
+    diagnostics.extend(found);
+    let (jobs, found) = jobs::work_through(&book, &ledger);
+    diagnostics.extend(found);
+    let (worked, found) = calc::work_out(&book, &figures::from(&book, &ledger));
+    diagnostics.extend(found);
+    let (drawings, found) = draw(&book, &worked);
+    diagnostics.extend(found);
+    let sources = files.sources;
+    diagnostics.sort_by(|a, b| order(&sources, a).cmp(&order(&sources, b)));
+    // Two stages may notice the same thing at the same place.
+    diagnostics.dedup_by(|a, b| (a.at, a.slug) == (b.at, b.slug));
+    Build { sources, book, ledger, jobs, worked, drawings, diagnostics }
+}
+
+/// By file, place and severity, so that the same book says the same things in the same order.
+fn order<'s>(sources: &'s Sources, finding: &'s Diagnostic) -> (&'s str, u32, Severity, &'s str) {
+    (sources.path(finding.at.file), finding.at.start, finding.severity, &finding.message)
+}
+
+type Drawings = BTreeMap<(usize, usize), Vec<Drawing>>;
+
+fn draw(book: &Book, worked: &Worked) -> (Drawings, Vec<Diagnostic>) {
+    let mut drawings = Drawings::new();
+    let mut diagnostics = Vec::new();
+    for (index, log) in book.days.iter().enumerate() {
+        for (entry, what) in log.entries.iter().enumerate() {
+            if let Entry::Drawing(block) = what {
+                let (drawn, found) = drawing::read_block(&block.lines, worked, log.day, book.sheet.judge);
+                drawings.insert((index, entry), drawn);
+                diagnostics.extend(found);
+            }
+        }
+    }
+    (drawings, diagnostics)
+}

@@ -1,0 +1,46 @@
+//! What goes into a record beside the text: photos, and the files of a theme of one's own.
+//!
+//! In: paths that were found in the book, or a theme's folder. Out: bytes and texts by name.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use super::DeskError;
+
+/// Is there anything at this path, be it a broken link?
+pub fn is_there(path: &Path) -> bool {
+    path.symlink_metadata().is_ok()
+}
+
+/// The bytes of the book's photos, by their path in the book.
+pub fn read_photos(photos: &BTreeMap<String, PathBuf>) -> Result<BTreeMap<String, Vec<u8>>, DeskError> {
+    photos.iter().map(|(name, path)| Ok((name.clone(), read(path)?))).collect()
+}
+
+/// The templates and the style sheet of a theme of one's own, by name.
+pub fn read_theme(folder: &Path) -> Result<BTreeMap<String, String>, DeskError> {
+    let entries = std::fs::read_dir(folder).map_err(|cause| DeskError::cannot("read the theme", folder, &cause))?;
+    let mut files = BTreeMap::new();
+    for entry in entries {
+        let entry = entry.map_err(|cause| DeskError::cannot("read the theme", folder, &cause))?;
+        let name = entry.file_name().to_string_lossy().into_owned();
+        let of_a_theme = [".html", ".css"].iter().any(|ending| name.ends_with(ending));
+        if of_a_theme && entry.path().is_file() {
+            files.insert(name, text(&entry.path())?);
+        }
+    }
+    if files.is_empty() {
+        let message = format!("{} holds no templates and no style sheet", folder.display());
+        return Err(DeskError::new(message, "a theme holds files such as layout.html and style.css"));
+    }
+    Ok(files)
+}
+
+fn text(path: &Path) -> Result<String, DeskError> {
+    String::from_utf8(read(path)?)
+        .map_err(|_| DeskError::new(format!("{} is not UTF-8 text", path.display()), "save it as UTF-8"))
+}
+
+fn read(path: &Path) -> Result<Vec<u8>, DeskError> {
+    std::fs::read(path).map_err(|cause| DeskError::cannot("read", path, &cause))
+}

@@ -1,0 +1,83 @@
+//! A theme: templates and a style sheet, compiled in or one's own.
+//!
+//! In: the texts of a theme's files. Out: something that renders pages. A theme of one's own may hold
+//! only the files it changes; the others come from the built-in one.
+
+use std::collections::BTreeMap;
+use std::fmt;
+
+use tera::{Context, Tera};
+
+/// The files of the built-in theme.
+const BUILT_IN: [(&str, &str); 10] = [
+    ("layout.html", include_str!("../../themes/paper/layout.html")),
+    ("parts.html", include_str!("../../themes/paper/parts.html")),
+    ("cover.html", include_str!("../../themes/paper/cover.html")),
+    ("day.html", include_str!("../../themes/paper/day.html")),
+    ("jobs.html", include_str!("../../themes/paper/jobs.html")),
+    ("ledger.html", include_str!("../../themes/paper/ledger.html")),
+    ("as-built.html", include_str!("../../themes/paper/as-built.html")),
+    ("hold.html", include_str!("../../themes/paper/hold.html")),
+    ("methods.html", include_str!("../../themes/paper/methods.html")),
+    ("style.css", include_str!("../../themes/paper/style.css")),
+];
+
+/// Templates and a style sheet.
+#[derive(Debug)]
+pub struct Theme {
+    tera: Tera,
+    style: String,
+}
+
+/// What is wrong with a theme's template, with file, line and column.
+#[derive(Debug)]
+pub struct ThemeError(String);
+
+impl fmt::Display for ThemeError {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        write!(f, "the theme cannot be used: {}", self.0)
+    }
+}
+
+impl std::error::Error for ThemeError {}
+
+impl From<tera::Error> for ThemeError {
+    fn from(error: tera::Error) -> Self {
+        let mut words = error.to_string();
+        let mut cause = std::error::Error::source(&error);
+        while let Some(inner) = cause {
+            words = format!("{words}: {inner}");
+            cause = inner.source();
+        }
+        Self(words)
+    }
+}
+
+impl Theme {
+    /// The built-in theme.
+    pub fn built_in() -> Result<Self, ThemeError> {
+        Self::with(&BTreeMap::new())
+    }
+
+    /// The built-in theme with the given files in place of its own, by name.
+    pub fn with(own: &BTreeMap<String, String>) -> Result<Self, ThemeError> {
+        let mut files: BTreeMap<&str, &str> = BUILT_IN.into_iter().collect();
+        files.extend(own.iter().map(|(name, text)| (name.as_str(), text.as_str())));
+        let style = files.remove("style.css").unwrap_or_default().to_owned();
+        let mut tera = Tera::new();
+        tera.add_raw_templates(files.into_iter().filter(|(name, _)| name.ends_with(".html")))?;
+        Ok(Self { tera, style })
+    }
+
+    /// The style sheet.
+    pub(super) fn style(&self) -> &str {
+        &self.style
+    }
+
+    /// A page.
+    pub(super) fn render(&self, template: &str, context: &Context) -> Result<Vec<u8>, ThemeError> {
+        let mut page = Vec::new();
+        self.tera.render_to(template, context, &mut page)?;
+        Ok(page)
+    }
+}

@@ -1,0 +1,123 @@
+//! The as-built sheet: every value with its verdicts, where it comes from, how it moved.
+
+use serde::Serialize;
+
+use super::body::{predicted, worked_from};
+use super::drawing;
+use super::layout::Layout;
+use super::strip::{Strip, strip};
+use super::{Link, words};
+use crate::calc::{Check, Moment, NameId, Verdict};
+
+/// `as-built.html`
+#[derive(Debug, Serialize)]
+pub struct AsBuilt {
+    /// The way through the book.
+    pub strip: Strip,
+    /// The values, in the order of the alphabet.
+    pub values: Vec<ValueRow>,
+    /// Verdicts by count: in limits, too close, out of limits, no reading.
+    pub counts: [usize; 4],
+}
+
+/// One value.
+#[derive(Clone, Debug, Serialize)]
+pub struct ValueRow {
+    /// Its name, which is its anchor.
+    pub name: String,
+    /// What it is now.
+    pub comes_to: String,
+    /// What it was worked from.
+    pub from: String,
+    /// What a reading was predicted to be.
+    pub predicted: Option<String>,
+    /// The day it last changed, with the line.
+    pub line: Option<Link>,
+    /// Its checks.
+    pub checks: Vec<CheckView>,
+    /// What it was before, oldest first.
+    pub history: Vec<HistoryRow>,
+    /// The limits and where it stood, as SVG.
+    pub band: String,
+}
+
+/// A check on a value.
+#[derive(Clone, Debug, Serialize)]
+pub struct CheckView {
+    /// The rule.
+    pub rule: String,
+    /// Is it a hold check?
+    pub hold: bool,
+    /// Is it a target?
+    pub target: bool,
+    /// The verdict now.
+    pub verdict: Option<words::VerdictView>,
+}
+
+/// What a value was from a day on.
+#[derive(Clone, Debug, Serialize)]
+pub struct HistoryRow {
+    /// The line.
+    pub line: Option<Link>,
+    /// What it was.
+    pub was: String,
+    /// Where it came from.
+    pub from: String,
+}
+
+pub(super) fn page(layout: &Layout) -> AsBuilt {
+    use rayon::prelude::*;
+    let worked = &layout.build.worked;
+    let own = |(text, id): &(&str, NameId)| !text.contains('.') && !worked.values[id.index()].moments.is_empty();
+    let names: Vec<(&str, NameId)> = worked.names.iter().filter(own).collect();
+    AsBuilt {
+        strip: strip(layout, None),
+        values: names.into_par_iter().map(|(text, id)| row(layout, text, id)).collect(),
+        counts: counts(&worked.checks),
+    }
+}
+
+fn counts(checks: &[Check]) -> [usize; 4] {
+    let of =
+        |verdict| checks.iter().filter(|check| check.latest().is_some_and(|judged| judged.verdict == verdict)).count();
+    [of(Verdict::InLimits), of(Verdict::TooClose), of(Verdict::OutOfLimits), of(Verdict::NoReading)]
+}
+
+fn row(layout: &Layout, text: &str, id: NameId) -> ValueRow {
+    let worked = &layout.build.worked;
+    let story = &worked.values[id.index()];
+    let checks = || story.checks.iter().map(|index| &worked.checks[*index]).filter(|check| check.name == id);
+    let latest = story.moments.last();
+    ValueRow {
+        name: text.to_owned(),
+        comes_to: latest.map_or_else(String::new, |moment| words::moment(moment, layout.judge())),
+        from: latest.map_or_else(String::new, worked_from),
+        predicted: latest.and_then(|moment| predicted(layout, id, moment)),
+        line: latest.and_then(|moment| line(layout, moment)),
+        checks: checks().map(|check| check_view(layout, check)).collect(),
+        history: story.moments.iter().map(|moment| history_row(layout, moment)).collect(),
+        band: if checks().next().is_some() {
+            drawing::band(worked, id, layout.build.day(), layout.judge()).svg
+        } else {
+            String::new()
+        },
+    }
+}
+
+fn line(layout: &Layout, moment: &Moment) -> Option<Link> {
+    let href = layout.line_href(moment.defined.at)?;
+    Some(Link { href, text: format!("day {}", moment.day) })
+}
+
+fn check_view(layout: &Layout, check: &Check) -> CheckView {
+    CheckView {
+        rule: check.rule.written.clone(),
+        hold: check.hold,
+        target: check.target,
+        verdict: check.latest().map(|judgement| layout.verdict(judgement)),
+    }
+}
+
+fn history_row(layout: &Layout, moment: &Moment) -> HistoryRow {
+    HistoryRow { line: line(layout, moment), was: words::moment(moment, layout.judge()), from: worked_from(moment) }
+}

@@ -1,0 +1,135 @@
+//! A sums block as worked sums: value, what it was worked from, limit, verdict.
+//!
+//! A check right behind the line that sets its name shares that line's row, as on an inspection sheet.
+
+use serde::Serialize;
+
+use crate::calc::{Moment, NameId, Outcome, Rule, State, WorkedLine};
+use crate::record::Link;
+use crate::record::layout::{Layout, Message};
+use crate::record::words::{self, VerdictView};
+
+/// One row of worked sums.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct SumsRow {
+    /// The anchor of its line.
+    pub id: String,
+    /// The value; `None` for a remark or what could not be read.
+    pub name: Option<Link>,
+    /// What it was worked from: `measured by Ines`, the formula, `given`.
+    pub from: String,
+    /// Is `from` a formula?
+    pub formula: bool,
+    /// What it comes to.
+    pub comes_to: String,
+    /// The limit as written.
+    pub limit: String,
+    /// Is it a hold check?
+    pub hold: bool,
+    /// The verdict at the end of the block.
+    pub verdict: Option<VerdictView>,
+    /// Remarks of its lines.
+    pub remark: String,
+    /// The line as written, where it could not be read.
+    pub unread: String,
+    /// What is wrong with its lines.
+    pub messages: Vec<Message>,
+}
+
+/// The rows of the block at a place; those of the targets for `None`.
+pub(in crate::record) fn rows(layout: &Layout, place: (usize, usize)) -> Vec<SumsRow> {
+    layout.build.worked.blocks.get(&place).map_or_else(Vec::new, |lines| rows_of(layout, lines))
+}
+
+/// The rows of worked lines.
+pub(in crate::record) fn rows_of(layout: &Layout, lines: &[WorkedLine]) -> Vec<SumsRow> {
+    let mut rows: Vec<(Option<NameId>, SumsRow)> = Vec::with_capacity(lines.len());
+    for line in lines {
+        if let Outcome::Check { check, rule, judgement } = &line.outcome {
+            let name = layout.build.worked.checks[*check].name;
+            let shares = |(last, row): &&mut (Option<NameId>, SumsRow)| *last == Some(name) && row.verdict.is_none();
+            if let Some((_, row)) = rows.last_mut().filter(shares) {
+                set_check(layout, row, *check, rule, *judgement);
+                add_remark(row, line);
+                row.messages.extend(layout.messages_at(line.at));
+                continue;
+            }
+        }
+        rows.push(row(layout, line));
+    }
+    rows.into_iter().map(|(_, row)| row).collect()
+}
+
+fn row(layout: &Layout, line: &WorkedLine) -> (Option<NameId>, SumsRow) {
+    let mut row = SumsRow { id: layout.line_id(line.at), messages: layout.messages_at(line.at), ..SumsRow::default() };
+    add_remark(&mut row, line);
+    let name = match &line.outcome {
+        Outcome::Remark => None,
+        Outcome::Unread => {
+            layout.build.sources.slice(line.at).clone_into(&mut row.unread);
+            None
+        }
+        Outcome::Value { name, moment } => {
+            set_value(layout, &mut row, *name, *moment);
+            Some(*name)
+        }
+        Outcome::Check { check, rule, judgement } => {
+            let name = layout.build.worked.checks[*check].name;
+            row.name = Some(layout.value_link(name));
+            set_check(layout, &mut row, *check, rule, *judgement);
+            let judged = layout.build.worked.checks[*check].judgements.get(*judgement);
+            row.comes_to = judged
+                .and_then(|judged| Some(words::amount(judged.value.as_ref()?, &judged.unit, layout.judge())))
+                .unwrap_or_default();
+            Some(name)
+        }
+    };
+    (name, row)
+}
+
+fn set_value(layout: &Layout, row: &mut SumsRow, name: NameId, moment: usize) {
+    let story = &layout.build.worked.values[name.index()];
+    row.name = Some(layout.value_link(name));
+    let Some(moment) = story.moments.get(moment) else { return };
+    row.from = worked_from(moment);
+    row.formula = moment.defined.state == State::Worked;
+    row.comes_to = words::moment(moment, layout.judge());
+    if let Some(predicted) = predicted(layout, name, moment) {
+        row.from = format!("{}; predicted {predicted}", row.from);
+    }
+}
+
+/// What a reading was predicted to be, where a formula said so before.
+pub(in crate::record) fn predicted(layout: &Layout, name: NameId, moment: &Moment) -> Option<String> {
+    let worked = &layout.build.worked;
+    let hidden = worked.values[name.index()].prediction.filter(|_| moment.defined.state == State::Measured)?;
+    let predicted = worked.on_day(hidden, moment.day)?;
+    predicted.value()?;
+    Some(words::moment(predicted, layout.judge()))
+}
+
+/// What a value was worked from, in words.
+pub(in crate::record) fn worked_from(moment: &Moment) -> String {
+    match (moment.defined.state, &moment.defined.by) {
+        (State::Measured, Some(by)) => format!("measured by {by}"),
+        (State::Measured, None) => "measured".to_owned(),
+        (State::Given, _) => "given".to_owned(),
+        (State::Figure, _) => "parts ledger".to_owned(),
+        (State::Worked, _) => moment.defined.written.clone(),
+    }
+}
+
+fn set_check(layout: &Layout, row: &mut SumsRow, check: usize, rule: &Rule, judgement: usize) {
+    row.limit.clone_from(&rule.written);
+    let check = &layout.build.worked.checks[check];
+    row.hold = check.hold;
+    row.verdict = check.judgements.get(judgement).map(|judged| layout.verdict(judged));
+}
+
+fn add_remark(row: &mut SumsRow, line: &WorkedLine) {
+    let Some(remark) = &line.remark else { return };
+    if !row.remark.is_empty() {
+        row.remark.push_str("; ");
+    }
+    row.remark.push_str(remark);
+}

@@ -1,0 +1,183 @@
+//! The cover: which build, what day, what is on hold, do the targets stand, what to order, the story by day.
+
+use serde::Serialize;
+
+use super::body::{SumsRow, rows_of};
+use super::document::money;
+use super::drawing::{self, DayHours};
+use super::holds::{HoldTag, tag};
+use super::layout::{Layout, Message};
+use super::ledger::{OrderRow, orders};
+use super::strip::{Strip, StripWeek, strip, weeks};
+use super::words;
+use crate::calc::{Check, Verdict};
+use crate::quantity::format;
+use crate::text::Severity;
+
+/// `index.html`
+#[derive(Debug, Serialize)]
+pub struct Cover {
+    /// The way through the book.
+    pub strip: Strip,
+    /// Every week of a long book.
+    pub weeks: Vec<StripWeek>,
+    /// What is on hold.
+    pub tag: Option<HoldTag>,
+    /// The targets and how they stand.
+    pub targets: Vec<SumsRow>,
+    /// Checks that are not in limits, targets left out.
+    pub open_checks: Vec<OpenCheck>,
+    /// How many checks are in limits, of how many.
+    pub checks: String,
+    /// What to order, and what is late.
+    pub orders: Vec<OrderRow>,
+    /// The days as a story.
+    pub story: Vec<StoryDay>,
+    /// Hours planned for each day against the hands there, as SVG.
+    pub hours: String,
+    /// What is spent.
+    pub spent: String,
+    /// What is fitted.
+    pub fitted: String,
+    /// Errors and warnings in the book.
+    pub messages: Vec<Message>,
+}
+
+/// A check that is not in limits.
+#[derive(Clone, Debug, Serialize)]
+pub struct OpenCheck {
+    /// The value.
+    pub link: super::Link,
+    /// What it stands at.
+    pub stands_at: String,
+    /// The limit.
+    pub limit: String,
+    /// The verdict.
+    pub verdict: words::VerdictView,
+}
+
+/// A day in one line.
+#[derive(Clone, Debug, Serialize)]
+pub struct StoryDay {
+    /// The day.
+    pub day: u32,
+    /// Its page.
+    pub href: String,
+    /// Its date.
+    pub date: String,
+    /// Its heading.
+    pub title: String,
+    /// `6 done of 9, 3 carried`
+    pub jobs: String,
+    /// `31 h of 24 h planned`
+    pub hours: String,
+    /// Which checks turned, and to what.
+    pub turned: Vec<TurnedCheck>,
+}
+
+/// A check that a day turned.
+#[derive(Clone, Debug, Serialize)]
+pub struct TurnedCheck {
+    /// The value.
+    pub link: super::Link,
+    /// The verdict it turned to.
+    pub verdict: words::VerdictView,
+}
+
+pub(super) fn cover(layout: &Layout) -> Cover {
+    let build = layout.build;
+    let judged = build.worked.checks.iter();
+    let in_limits = judged.clone().filter(|check| verdict_of(check) == Verdict::InLimits).count();
+    Cover {
+        strip: strip(layout, None),
+        weeks: weeks(layout),
+        tag: tag(layout, build.day()),
+        targets: rows_of(layout, &build.worked.targets),
+        open_checks: judged
+            .clone()
+            .filter(|check| !check.target)
+            .filter_map(|check| open_check(layout, check))
+            .collect(),
+        checks: format!("{in_limits} of {} in limits", words::count(judged.count(), "check", "checks")),
+        orders: orders(layout),
+        story: (0..build.book.days.len()).map(|index| story_day(layout, index)).collect(),
+        hours: hours(layout),
+        spent: format!("{} {}", money(build.ledger.spent.total), build.book.sheet.money),
+        fitted: format!("{}\u{202f}kg", format::plain(build.ledger.fitted.kg, 5)),
+        messages: build
+            .diagnostics
+            .iter()
+            .filter(|d| d.severity != Severity::Note)
+            .map(|d| layout.message(d))
+            .collect(),
+    }
+}
+
+fn verdict_of(check: &Check) -> Verdict {
+    check.latest().map_or(Verdict::NoReading, |judgement| judgement.verdict)
+}
+
+fn open_check(layout: &Layout, check: &Check) -> Option<OpenCheck> {
+    let judgement = check.latest()?;
+    if judgement.verdict == Verdict::InLimits {
+        return None;
+    }
+    let stands_at = judgement
+        .value
+        .as_ref()
+        .map_or_else(String::new, |value| words::amount(value, &judgement.unit, layout.judge()));
+    Some(OpenCheck {
+        link: layout.value_link(check.name),
+        stands_at,
+        limit: check.rule.written.clone(),
+        verdict: layout.verdict(judgement),
+    })
+}
+
+fn story_day(layout: &Layout, index: usize) -> StoryDay {
+    let log = &layout.build.book.days[index];
+    let list = layout.build.jobs.on_day(log.day);
+    let turned =
+        layout.build.worked.days[index].judged.iter().filter_map(|check| turned(layout, *check, log.day)).collect();
+    StoryDay {
+        day: log.day,
+        href: format!("days/{}.html", log.stem),
+        date: log.date.to_string(),
+        title: log.title.clone().unwrap_or_else(|| format!("Day {}", log.day)),
+        jobs: list.map_or_else(String::new, |list| {
+            format!("{} done of {}, {} carried", list.done, list.rows.len(), list.carried)
+        }),
+        hours: list.map_or_else(String::new, |list| format!("{} spent", words::hours(list.hours_spent))),
+        turned,
+    }
+}
+
+fn turned(layout: &Layout, check: usize, day: u32) -> Option<TurnedCheck> {
+    let check = &layout.build.worked.checks[check];
+    let (now, before) = (check.on_day(day)?, check.on_day(day - 1));
+    if before.is_some_and(|before| before.verdict == now.verdict) {
+        return None;
+    }
+    Some(TurnedCheck { link: layout.value_link(check.name), verdict: layout.verdict(now) })
+}
+
+/// Hours of work on each day's list against the hands there: planned ones for the days to come.
+fn hours(layout: &Layout) -> String {
+    if super::strip::is_long(layout) {
+        return String::new();
+    }
+    let sheet = &layout.build.book.sheet;
+    let all_hands: f64 = sheet.crew.iter().map(|member| member.hours).sum();
+    let days: Vec<DayHours> = (1..=sheet.days.max(layout.build.day()))
+        .map(|day| {
+            let log = layout.build.book.days.iter().find(|log| log.day == day);
+            let hands = log.map_or(all_hands, |log| {
+                sheet.crew.iter().filter(|member| log.crew.contains(&member.name)).map(|member| member.hours).sum()
+            });
+            let work =
+                layout.build.jobs.on_day(day).map_or_else(|| layout.planned_hours(day), |list| list.hours_planned);
+            DayHours { label: format!("day {day}"), hands, work }
+        })
+        .collect();
+    drawing::hours(&days).svg
+}

@@ -1,0 +1,201 @@
+//! A day's page: the log as a story, what moved, done against plan.
+
+use serde::Serialize;
+
+use super::body::{BodyPart, body};
+use super::holds::{HoldTag, tag};
+use super::layout::{Layout, Message};
+use super::moved::{Moved, moved};
+use super::strip::{Strip, strip};
+use super::{Link, words};
+use crate::calc::Verdict;
+use crate::prose::title_html;
+use crate::shop::jobs::{Came, DayList, Job, JobState, Row};
+use crate::text::Sources;
+
+/// `days/….html`
+#[derive(Debug, Serialize)]
+pub struct DayPage {
+    /// Its address in the record.
+    pub href: String,
+    /// The day.
+    pub day: u32,
+    /// `Friday 2031-05-02`
+    pub date: String,
+    /// The log's heading, or `Day N`.
+    pub title: String,
+    /// Has the log no heading of its own?
+    pub untitled: bool,
+    /// The day in one or two sentences.
+    pub lede: String,
+    /// Who was there.
+    pub crew: String,
+    /// The way through the book.
+    pub strip: Strip,
+    /// What was on hold that evening.
+    pub tag: Option<HoldTag>,
+    /// The log.
+    pub body: Vec<BodyPart>,
+    /// What moved.
+    pub moved: Vec<Moved>,
+    /// Done against plan.
+    pub list: Vec<ListRow>,
+    /// The balance of the list.
+    pub balance: String,
+    /// Hours planned and spent.
+    pub hours: String,
+    /// Messages of the log's front matter.
+    pub messages: Vec<Message>,
+    /// The log's file.
+    pub file: String,
+    /// The day before.
+    pub before: Option<Link>,
+    /// The day after.
+    pub after: Option<Link>,
+}
+
+/// One job on the day's list.
+#[derive(Clone, Debug, Serialize)]
+pub struct ListRow {
+    /// Its line on the jobs page.
+    pub href: String,
+    /// The title, safe HTML.
+    pub title: String,
+    /// `planned`, `carried in`, `added` or `early`.
+    pub came: &'static str,
+    /// Who has it.
+    pub by: String,
+    /// Planned hours.
+    pub planned: String,
+    /// Hours spent that day.
+    pub spent: String,
+    /// `done`, `carried`, `held up`, `dropped`.
+    pub state: &'static str,
+    /// The state as one word for the theme: `done`, `open`, `dropped`.
+    pub kind: &'static str,
+    /// Why, where something was said.
+    pub why: String,
+}
+
+/// The pages of all days with a log.
+pub(super) fn days(layout: &Layout) -> Vec<DayPage> {
+    use rayon::prelude::*;
+    (0..layout.build.book.days.len()).into_par_iter().map(|index| page(layout, index)).collect()
+}
+
+fn page(layout: &Layout, index: usize) -> DayPage {
+    let log = &layout.build.book.days[index];
+    let list = layout.build.jobs.on_day(log.day);
+    let moved = moved(layout, index);
+    DayPage {
+        href: format!("days/{}.html", log.stem),
+        day: log.day,
+        date: words::date(log.date),
+        title: log.title.clone().unwrap_or_else(|| format!("Day {}", log.day)),
+        untitled: log.title.is_none(),
+        lede: lede(layout, list, &moved, log.day),
+        crew: log.crew.join(", "),
+        strip: strip(layout, Some(log.day)),
+        tag: tag(layout, log.day),
+        body: body(layout, index),
+        list: list.map_or_else(Vec::new, |list| list_rows(layout, list)),
+        balance: list.map_or_else(String::new, balance),
+        hours: list.map_or_else(String::new, |list| hours(layout, list, log.crew.as_slice())),
+        messages: layout.messages_at(Sources::top(log.file)),
+        file: layout.build.sources.path(log.file).to_owned(),
+        before: index.checked_sub(1).map(|before| beside(layout, before)),
+        after: (index + 1 < layout.build.book.days.len()).then(|| beside(layout, index + 1)),
+        moved,
+    }
+}
+
+fn beside(layout: &Layout, index: usize) -> Link {
+    let log = &layout.build.book.days[index];
+    let title = log.title.as_deref().map_or_else(String::new, |title| format!(", {title}"));
+    Link { href: format!("days/{}.html", log.stem), text: format!("Day {}{title}", log.day) }
+}
+
+/// `6 done of 9, 3 carried. 2 verdicts turned; 1 check is out of limits.`
+fn lede(layout: &Layout, list: Option<&DayList>, moved: &[Moved], day: u32) -> String {
+    let mut sentences = Vec::new();
+    if let Some(list) = list {
+        let dropped = if list.dropped > 0 { format!(", {} dropped", list.dropped) } else { String::new() };
+        sentences.push(format!("{} done of {}, {} carried{dropped}.", list.done, list.rows.len(), list.carried));
+    }
+    let turned = moved.iter().flat_map(|moved| &moved.verdicts).filter(|verdict| verdict.turned).count();
+    if turned > 0 {
+        sentences.push(format!("{} turned.", words::count(turned, "verdict", "verdicts")));
+    }
+    let standing = |verdict: Verdict| {
+        let on_day = layout.build.worked.checks.iter().filter_map(|check| check.on_day(day));
+        on_day.filter(|judgement| judgement.verdict == verdict).count()
+    };
+    let (out, close) = (standing(Verdict::OutOfLimits), standing(Verdict::TooClose));
+    if out + close > 0 {
+        sentences.push(format!("{} out of limits, {close} too close.", words::count(out, "check", "checks")));
+    }
+    sentences.join(" ")
+}
+
+fn balance(list: &DayList) -> String {
+    format!(
+        "{} planned + {} added + {} early = {} done + {} carried + {} dropped",
+        list.planned, list.added, list.early, list.done, list.carried, list.dropped
+    )
+}
+
+fn hours(layout: &Layout, list: &DayList, crew: &[String]) -> String {
+    let members = layout.build.book.sheet.crew.iter().filter(|member| crew.contains(&member.name));
+    let hands: f64 = members.map(|member| member.hours).sum();
+    format!(
+        "{} planned, {} spent, {} of hands there",
+        words::hours(list.hours_planned),
+        words::hours(list.hours_spent),
+        words::hours(hands)
+    )
+}
+
+fn list_rows(layout: &Layout, list: &DayList) -> Vec<ListRow> {
+    list.rows.iter().map(|row| list_row(layout, row, list.day)).collect()
+}
+
+fn list_row(layout: &Layout, row: &Row, day: u32) -> ListRow {
+    let job = &layout.build.jobs.jobs[row.job];
+    ListRow {
+        href: Layout::job_href(&job.id),
+        title: title_html(&job.title),
+        came: match row.came {
+            Came::Planned => "planned",
+            Came::Carried => "carried in",
+            Came::Added => "added",
+            Came::Early => "early",
+        },
+        by: by_on(job, day),
+        planned: words::hours(row.hours_planned),
+        spent: words::hours(row.hours_spent),
+        state: row.ended.words(),
+        kind: state_kind(row.ended),
+        why: why(job, day),
+    }
+}
+
+/// Who had it that day: the last `by` said up to then.
+fn by_on(job: &Job, day: u32) -> String {
+    let said = job.history.iter().rev().find(|said| said.day <= day && !said.by.is_empty());
+    said.map_or(&job.by, |said| &said.by).join(", ")
+}
+
+/// A state as one word for the theme.
+pub(super) fn state_kind(state: JobState) -> &'static str {
+    match state {
+        JobState::Done => "done",
+        JobState::Dropped => "dropped",
+        JobState::Planned => "plan",
+        JobState::Carried | JobState::HeldUp => "open",
+    }
+}
+
+fn why(job: &Job, day: u32) -> String {
+    let today = job.history.iter().filter(|said| said.day == day && !said.refused);
+    today.flat_map(super::body::notes).collect::<Vec<_>>().join("; ")
+}

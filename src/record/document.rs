@@ -1,0 +1,322 @@
+//! The two documents that scripts may rely on: `check` and `tally`.
+//!
+//! In: a [`Build`]. Out: plain data whose keys stay. Figures are in the unit they are shown in, to the
+//! last digit that a double carries; money is text, exact.
+
+use std::collections::BTreeMap;
+
+use rust_decimal::Decimal;
+use serde::Serialize;
+
+use crate::calc::{Check, Judgement, Known, Moment, Verdict, Worked};
+use crate::compile::Build;
+use crate::quantity::Unit;
+use crate::shop::hold;
+use crate::shop::jobs::{DayList, Job};
+use crate::shop::ledger::PartStory;
+use crate::text::Severity;
+use crate::text::render::json::{self, Finding};
+
+/// What `check --format json` prints.
+#[derive(Debug, Serialize)]
+pub struct CheckDocument {
+    /// What is built.
+    pub title: String,
+    /// The latest day with a log.
+    pub day: u32,
+    /// How many errors.
+    pub errors: usize,
+    /// How many warnings.
+    pub warnings: usize,
+    /// Every value, by name; one in error is left out.
+    pub values: BTreeMap<String, ValueDocument>,
+    /// Every check once, targets included.
+    pub checks: Vec<CheckLine>,
+    /// What is wrong.
+    pub diagnostics: Vec<Finding>,
+}
+
+/// One value.
+#[derive(Debug, Serialize)]
+pub struct ValueDocument {
+    /// The nominal value in `unit`; null where there is no reading.
+    pub value: Option<f64>,
+    /// The unit it is shown in; empty for a plain number.
+    pub unit: String,
+    /// The larger half-width of the worst-case spread, in `unit`.
+    pub worst_case: f64,
+    /// The larger half-width of the root-sum-square spread, in `unit`.
+    pub rss: f64,
+    /// `measured`, `worked`, `given` or `no reading`.
+    pub state: &'static str,
+    /// The day the value last changed; null where there is none.
+    pub day: Option<u32>,
+}
+
+/// One check with its latest verdict.
+#[derive(Debug, Serialize)]
+pub struct CheckLine {
+    /// The name.
+    pub name: String,
+    /// The rule as written.
+    pub rule: String,
+    /// `in limits`, `out of limits`, `too close` or `no reading`.
+    pub verdict: &'static str,
+    /// From the nominal value to the nearest limit, less the spread, in `unit`; negative outside.
+    pub margin: Option<f64>,
+    /// The unit of the margin.
+    pub unit: String,
+    /// Does it end in `, hold`?
+    pub hold: bool,
+    /// The file of the rule.
+    pub path: String,
+    /// Its line.
+    pub line: usize,
+}
+
+/// What `tally --format json` prints.
+#[derive(Debug, Serialize)]
+pub struct TallyDocument {
+    /// The day it speaks of.
+    pub day: u32,
+    /// Each day with a log.
+    pub days: Vec<DayDocument>,
+    /// Every job, by id.
+    pub jobs: BTreeMap<String, JobDocument>,
+    /// Every part, by id.
+    pub parts: BTreeMap<String, PartDocument>,
+    /// The hold list.
+    pub hold: Vec<HoldDocument>,
+    /// What is spent.
+    pub money: MoneyDocument,
+    /// What is fitted.
+    pub mass: MassDocument,
+    /// When it will be done.
+    pub forecast: ForecastDocument,
+}
+
+/// One day's balance.
+#[derive(Debug, Serialize)]
+pub struct DayDocument {
+    /// The day.
+    pub day: u32,
+    /// On the list that morning.
+    pub planned: usize,
+    /// First mentioned or opened again that day.
+    pub added: usize,
+    /// Planned for later, done or dropped that day.
+    pub early: usize,
+    /// Done.
+    pub done: usize,
+    /// Carried on.
+    pub carried: usize,
+    /// Dropped.
+    pub dropped: usize,
+    /// Planned hours of the morning's list.
+    pub hours_planned: f64,
+    /// Hours written that day.
+    pub hours_spent: f64,
+}
+
+/// One job.
+#[derive(Debug, Serialize)]
+pub struct JobDocument {
+    /// Its title, as written.
+    pub title: String,
+    /// `planned`, `done`, `carried`, `held up` or `dropped`.
+    pub state: &'static str,
+    /// The day it was planned for; null where it was added.
+    pub planned_day: Option<u32>,
+    /// The day it was done.
+    pub done_day: Option<u32>,
+    /// Days late.
+    pub slipped: u32,
+    /// `takes`, in hours.
+    pub hours_planned: f64,
+    /// `took`, in hours.
+    pub hours_spent: f64,
+}
+
+/// One part.
+#[derive(Debug, Serialize)]
+pub struct PartDocument {
+    /// `needed`, `ordered`, `in`, `fitted`, `off`, `sent back` or `scrapped`.
+    pub state: &'static str,
+    /// The day it came to be so.
+    pub since_day: Option<u32>,
+    /// The day it is to come in.
+    pub due_day: Option<u32>,
+    /// Is it late?
+    pub late: bool,
+    /// The last day to order it on, while it is still to be ordered or was ordered.
+    pub order_by_day: Option<u32>,
+}
+
+/// One line of the hold list.
+#[derive(Debug, Serialize)]
+pub struct HoldDocument {
+    /// `temp`, `check` or `job`.
+    pub kind: &'static str,
+    /// The job or the value.
+    pub id: String,
+    /// What stands against it.
+    pub why: String,
+}
+
+/// Money.
+#[derive(Debug, Serialize)]
+pub struct MoneyDocument {
+    /// ISO 4217 code.
+    pub currency: String,
+    /// `8286.00`
+    pub spent: String,
+}
+
+/// The forecast: the deadline; the finish and the chance of it are null while no forecast is made.
+#[derive(Debug, Serialize)]
+pub struct ForecastDocument {
+    /// The last day allowed.
+    pub deadline_day: u32,
+    /// The finish day.
+    pub finish_day: Option<u32>,
+    /// The chance of being on time.
+    pub on_time: Option<f64>,
+}
+
+/// Mass.
+#[derive(Debug, Serialize)]
+pub struct MassDocument {
+    /// Of what is fitted, in kg.
+    pub fitted_kg: f64,
+}
+
+/// The check document of a book.
+pub fn check(build: &Build) -> CheckDocument {
+    CheckDocument {
+        title: build.book.sheet.title.clone(),
+        day: build.day(),
+        errors: build.count(Severity::Error),
+        warnings: build.count(Severity::Warning),
+        values: values(&build.worked),
+        checks: build.worked.checks.iter().map(|check| check_line(build, check)).collect(),
+        diagnostics: json::all(&build.diagnostics, &build.sources),
+    }
+}
+
+fn values(worked: &Worked) -> BTreeMap<String, ValueDocument> {
+    let own = |(text, id): &(&str, crate::calc::NameId)| {
+        let story = &worked.values[id.index()];
+        !text.contains('.') && !story.broken && (!story.moments.is_empty() || !story.checks.is_empty())
+    };
+    let named = worked.names.iter().filter(own);
+    named.filter_map(|(text, id)| Some((text.to_owned(), value(worked.latest(id))?))).collect()
+}
+
+/// A name's document; `None` where it is in error.
+fn value(moment: Option<&Moment>) -> Option<ValueDocument> {
+    let silent =
+        |unit: String| ValueDocument { value: None, unit, worst_case: 0.0, rss: 0.0, state: "no reading", day: None };
+    let Some(moment) = moment else { return Some(silent(String::new())) };
+    match &moment.known {
+        Known::Broken => None,
+        Known::NoReading(_) => Some(silent(moment.unit.name.clone())),
+        Known::Value(value) => {
+            let unit = &moment.unit;
+            Some(ValueDocument {
+                value: Some(figure(unit.reading(value.nominal))),
+                unit: unit.name.clone(),
+                worst_case: figure(unit.step(value.worst_case().half_width())),
+                rss: figure(unit.step(value.rss().half_width())),
+                state: moment.defined.state.word(),
+                day: Some(moment.day),
+            })
+        }
+    }
+}
+
+fn check_line(build: &Build, check: &Check) -> CheckLine {
+    let judgement = check.latest();
+    let unit = judgement.map_or_else(Unit::none, |judgement| judgement.unit.clone());
+    CheckLine {
+        name: build.worked.text(check.name).to_owned(),
+        rule: check.rule.written.clone(),
+        verdict: judgement.map_or(Verdict::NoReading, |judgement| judgement.verdict).words(),
+        margin: judgement.and_then(|judgement| margin(judgement, &unit)),
+        unit: unit.name,
+        hold: check.hold,
+        path: build.sources.path(check.rule.at.file).to_owned(),
+        line: build.sources.position(check.rule.at).line,
+    }
+}
+
+fn margin(judgement: &Judgement, unit: &Unit) -> Option<f64> {
+    judgement.margin.map(|margin| figure(unit.step(margin)))
+}
+
+/// A figure without the noise of the last bit: what was written as 4.3 is printed as 4.3.
+fn figure(number: f64) -> f64 {
+    format!("{number:.14e}").parse().unwrap_or(number)
+}
+
+/// The tally document at the end of the latest day.
+pub fn tally(build: &Build) -> TallyDocument {
+    let day = build.day();
+    let hold = hold::on_day(&build.worked, &build.jobs, day).lines.into_iter();
+    TallyDocument {
+        day,
+        days: build.jobs.days.iter().map(day_document).collect(),
+        jobs: build.jobs.jobs.iter().map(|job| (job.id.clone(), job_document(job))).collect(),
+        parts: build.ledger.parts.iter().map(|(id, part)| (id.clone(), part_document(part))).collect(),
+        hold: hold.map(|line| HoldDocument { kind: line.kind.word(), id: line.id, why: line.why }).collect(),
+        money: MoneyDocument { currency: build.book.sheet.money.clone(), spent: money(build.ledger.spent.total) },
+        mass: MassDocument { fitted_kg: figure(build.ledger.fitted.kg) },
+        forecast: ForecastDocument { deadline_day: build.book.sheet.days, finish_day: None, on_time: None },
+    }
+}
+
+/// An amount with two decimals, as everywhere: `8286.00`.
+pub fn money(amount: Decimal) -> String {
+    format!("{:.2}", amount.round_dp_with_strategy(2, rust_decimal::RoundingStrategy::MidpointAwayFromZero))
+}
+
+fn day_document(list: &DayList) -> DayDocument {
+    DayDocument {
+        day: list.day,
+        planned: list.planned,
+        added: list.added,
+        early: list.early,
+        done: list.done,
+        carried: list.carried,
+        dropped: list.dropped,
+        hours_planned: figure(list.hours_planned),
+        hours_spent: figure(list.hours_spent),
+    }
+}
+
+fn job_document(job: &Job) -> JobDocument {
+    JobDocument {
+        title: job.title.clone(),
+        state: job.state.words(),
+        planned_day: job.planned_day,
+        done_day: job.done_day,
+        slipped: job.slipped,
+        hours_planned: figure(job.takes.unwrap_or(0.0)),
+        hours_spent: figure(job.hours_spent),
+    }
+}
+
+fn part_document(part: &PartStory) -> PartDocument {
+    PartDocument {
+        state: part.state.words(),
+        since_day: part.since_day,
+        due_day: part.due_day,
+        late: part.late,
+        order_by_day: part.order_by_day,
+    }
+}
+
+/// What a name stands at now, with the spread that checks are judged with, as text.
+pub fn check_value(build: &Build, name: &str) -> String {
+    let moment = build.worked.names.find(name).and_then(|id| build.worked.latest(id));
+    moment.map_or_else(|| "no reading".to_owned(), |moment| super::words::moment(moment, build.book.sheet.judge))
+}

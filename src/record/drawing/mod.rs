@@ -1,0 +1,74 @@
+//! Drawings: what people would rather look at than read, to scale and from the book's own values.
+//!
+//! In: the worked book, a name and a day; or plain rows of hours or masses. Out: [`Drawing`]s, inline
+//! SVG and the same in words. The grammar: limits are a bracket, a value is a dot with its spread as
+//! a whisker, where it stood earlier is an open dot, what is too much is hatched. Everything is
+//! drawn in `currentColor`, so that a drawing works on light paper, on dark and in print.
+//!
+//! A style sheet may set: `.drawing` the whole (it fills its place; give it a `max-width`), `.t` faint text,
+//! `.over` what must stop somebody (drawn in `--oxide`, where that is set). Texts are laid out for tabular
+//! figures of at most [`FONT_SIZE`] units; a style sheet may make them smaller, never larger.
+//!
+//! What always holds: texts do not overlap and lie inside the frame, and every number is finite.
+
+mod band;
+mod block;
+mod driveline;
+mod gauge;
+mod history;
+mod hours;
+mod ink;
+mod mass;
+mod place;
+mod reading;
+mod scale;
+mod sources;
+#[cfg(test)]
+mod tests;
+
+pub use band::band;
+pub use block::read_block;
+pub use driveline::driveline;
+pub use gauge::gauge;
+pub use history::history;
+pub use hours::{DayHours, hours};
+pub use ink::FONT_SIZE;
+pub use mass::mass;
+pub use sources::sources;
+
+use crate::calc::{Known, NameId, Worked};
+use ink::{Ink, Side};
+
+/// A drawing.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Drawing {
+    /// One `<svg>` element, every text escaped.
+    pub svg: String,
+    /// What it shows, in words; not escaped.
+    pub words: String,
+    /// The names it is about, so that what is withheld from a reader can be left out.
+    pub about: Vec<NameId>,
+}
+
+/// How wide a drawing is, in its own units.
+const WIDTH: f64 = 360.0;
+
+/// An empty frame for a name that has no value to draw.
+fn empty(worked: &Worked, name: NameId, day: u32) -> Drawing {
+    let text = worked.text(name);
+    let why = match worked.on_day(name, day).map(|moment| &moment.known) {
+        Some(Known::NoReading(wanting)) if *wanting != name => format!("no reading: {}", worked.text(*wanting)),
+        Some(Known::Broken) => "in error".to_owned(),
+        _ => "no reading".to_owned(),
+    };
+    frame(text, &why, name)
+}
+
+/// A frame with a line of text where the drawing would be.
+fn frame(title: &str, why: &str, name: NameId) -> Drawing {
+    let mut ink = Ink::new(WIDTH);
+    ink.text(0.0, 14.0, Side::Start, title, WIDTH);
+    ink.dashed_frame(0.5, 24.5, WIDTH - 1.0, 46.0);
+    ink.faint(WIDTH / 2.0, 52.0, Side::Middle, why, WIDTH - 20.0);
+    ink.finish(76.0, format!("{title}: {why}")).about([name])
+}

@@ -1,0 +1,83 @@
+//! The hold list on its page, and the tag on every other.
+
+use std::collections::BTreeSet;
+
+use serde::Serialize;
+
+use super::Link;
+use super::layout::Layout;
+use super::methods::{CautionView, caution_view};
+use super::strip::{Strip, strip};
+use crate::book::Caution;
+use crate::shop::hold::{self, HoldKind, HoldLine};
+
+/// The tag: shown above everything else while anything is on the hold list.
+#[derive(Clone, Debug, Serialize)]
+pub struct HoldTag {
+    /// `Not to be moved or run. Nobody under it.`
+    pub words: &'static str,
+    /// Its lines.
+    pub lines: Vec<HoldView>,
+}
+
+/// One line of the hold list.
+#[derive(Clone, Debug, Serialize)]
+pub struct HoldView {
+    /// `temp`, `check` or `job`.
+    pub kind: &'static str,
+    /// The job or the value.
+    pub link: Link,
+    /// What stands against it.
+    pub why: String,
+    /// What takes it off.
+    pub clears: &'static str,
+    /// The line of the log it comes from.
+    pub from: Option<Link>,
+    /// Its hazards, in words.
+    pub cautions: Vec<String>,
+}
+
+/// `hold.html`
+#[derive(Debug, Serialize)]
+pub struct HoldPage {
+    /// The way through the book.
+    pub strip: Strip,
+    /// The tag; `None` where nothing is on hold.
+    pub tag: Option<HoldTag>,
+    /// What the hazards on the list ask for.
+    pub cautions: Vec<CautionView>,
+}
+
+/// The tag at the end of a day; `None` where nothing is on hold.
+pub(super) fn tag(layout: &Layout, day: u32) -> Option<HoldTag> {
+    let list = hold::on_day(&layout.build.worked, &layout.build.jobs, day);
+    let lines: Vec<HoldView> = list.lines.iter().map(|line| view(layout, line)).collect();
+    (!lines.is_empty()).then(|| HoldTag { words: list.tag(), lines })
+}
+
+fn view(layout: &Layout, line: &HoldLine) -> HoldView {
+    let link = match line.kind {
+        HoldKind::Check => Link { href: Layout::value_href(&line.id), text: line.id.clone() },
+        HoldKind::Temp | HoldKind::Job => layout.job_link(&line.id),
+    };
+    let from = layout.line_href(line.at).map(|href| Link { href, text: layout.place(line.at) });
+    HoldView {
+        kind: line.kind.word(),
+        link,
+        why: line.why.clone(),
+        clears: line.clears,
+        from,
+        cautions: line.cautions.iter().map(|caution| caution.word().replace('_', " ")).collect(),
+    }
+}
+
+pub(super) fn page(layout: &Layout) -> HoldPage {
+    let day = layout.build.day();
+    let list = hold::on_day(&layout.build.worked, &layout.build.jobs, day);
+    let cautions: BTreeSet<Caution> = list.lines.iter().flat_map(|line| line.cautions.iter().copied()).collect();
+    HoldPage {
+        strip: strip(layout, None),
+        tag: tag(layout, day),
+        cautions: cautions.into_iter().map(caution_view).collect(),
+    }
+}

@@ -1,0 +1,158 @@
+//! The jobs page: every job, planned and done, with what was said of it.
+
+use serde::Serialize;
+
+use super::body::notes;
+use super::day::state_kind;
+use super::layout::Layout;
+use super::strip::{Strip, strip};
+use super::{Link, words};
+use crate::prose::title_html;
+use crate::shop::jobs::{Happening, Job};
+
+/// `jobs.html`
+#[derive(Debug, Serialize)]
+pub struct JobsPage {
+    /// The way through the book.
+    pub strip: Strip,
+    /// The jobs, in the order of the plan, then as they were added.
+    pub jobs: Vec<JobRow>,
+    /// The balance of each day.
+    pub days: Vec<BalanceRow>,
+    /// Hours planned and spent in all.
+    pub hours: String,
+}
+
+/// One job.
+#[derive(Clone, Debug, Serialize)]
+pub struct JobRow {
+    /// Its id, which is its anchor.
+    pub id: String,
+    /// The title, safe HTML.
+    pub title: String,
+    /// `day 3`, or `added on day 4`.
+    pub planned: String,
+    /// Who has it.
+    pub by: String,
+    /// Planned hours.
+    pub takes: String,
+    /// Hours spent.
+    pub took: String,
+    /// Of those, hours of work that was made again.
+    pub twice: String,
+    /// Its state.
+    pub state: &'static str,
+    /// The state as one word for the theme.
+    pub kind: &'static str,
+    /// `done on day 4, 1 day late`
+    pub when: String,
+    /// Jobs it follows and parts it needs.
+    pub waits: Vec<Link>,
+    /// Its hazards.
+    pub cautions: Vec<String>,
+    /// What was said of it, with the line.
+    pub history: Vec<Said>,
+}
+
+/// What a log said of a job.
+#[derive(Clone, Debug, Serialize)]
+pub struct Said {
+    /// Its line.
+    pub link: Link,
+    /// What it said.
+    pub words: String,
+}
+
+/// One day's balance.
+#[derive(Clone, Debug, Serialize)]
+pub struct BalanceRow {
+    /// The day.
+    pub link: Link,
+    /// planned, added, early, done, carried, dropped.
+    pub counts: [usize; 6],
+    /// Hours planned and spent.
+    pub hours: [String; 2],
+}
+
+pub(super) fn page(layout: &Layout) -> JobsPage {
+    let list = &layout.build.jobs;
+    let planned: f64 = list.jobs.iter().filter_map(|job| job.takes).sum();
+    let spent: f64 = list.jobs.iter().map(|job| job.hours_spent).sum();
+    let twice: f64 = list.jobs.iter().map(|job| job.hours_twice).sum();
+    JobsPage {
+        strip: strip(layout, None),
+        jobs: list.jobs.iter().map(|job| row(layout, job)).collect(),
+        days: list.days.iter().map(|day| balance(layout, day)).collect(),
+        hours: format!(
+            "{} planned, {} spent, {} of it on work made twice",
+            words::hours(planned),
+            words::hours(spent),
+            words::hours(twice)
+        ),
+    }
+}
+
+fn row(layout: &Layout, job: &Job) -> JobRow {
+    let follows = job.follows.iter().map(|id| layout.job_link(&id.value));
+    let needs = job.needs.iter().map(|id| layout.part_link(&id.value));
+    JobRow {
+        id: job.id.clone(),
+        title: title_html(&job.title),
+        planned: planned(job),
+        by: job.by.join(", "),
+        takes: job.takes.map_or_else(|| "–".to_owned(), words::hours),
+        took: words::hours(job.hours_spent),
+        twice: if job.hours_twice > 0.0 { words::hours(job.hours_twice) } else { String::new() },
+        state: job.state.words(),
+        kind: state_kind(job.state),
+        when: when(job),
+        waits: follows.chain(needs).collect(),
+        cautions: job.cautions.iter().map(|caution| caution.word().replace('_', " ")).collect(),
+        history: job.history.iter().filter_map(|said| said_so(layout, said)).collect(),
+    }
+}
+
+fn planned(job: &Job) -> String {
+    match (job.planned_day, job.added_day) {
+        (Some(day), _) => format!("day {day}"),
+        (None, Some(day)) => format!("added on day {day}"),
+        (None, None) => String::new(),
+    }
+}
+
+fn when(job: &Job) -> String {
+    let slip = if job.slipped > 0 {
+        format!("{} late", words::count(job.slipped as usize, "day", "days"))
+    } else {
+        String::new()
+    };
+    match job.done_day {
+        Some(day) if slip.is_empty() => format!("day {day}"),
+        Some(day) => format!("day {day}, {slip}"),
+        None => slip,
+    }
+}
+
+fn said_so(layout: &Layout, said: &Happening) -> Option<Said> {
+    let mut pieces = notes(said);
+    if let Some(took) = said.took {
+        pieces.insert(0, words::hours(took));
+    }
+    if let Some(remark) = &said.remark {
+        pieces.push(remark.clone());
+    }
+    if said.ticked {
+        pieces.insert(0, "done".to_owned());
+    }
+    let href = layout.line_href(said.span)?;
+    Some(Said { link: Link { href, text: format!("day {}", said.day) }, words: pieces.join(", ") })
+}
+
+fn balance(layout: &Layout, list: &crate::shop::jobs::DayList) -> BalanceRow {
+    let text = format!("day {}", list.day);
+    BalanceRow {
+        link: Link { href: layout.day_href(list.day).unwrap_or_default(), text },
+        counts: [list.planned, list.added, list.early, list.done, list.carried, list.dropped],
+        hours: [words::hours(list.hours_planned), words::hours(list.hours_spent)],
+    }
+}

@@ -1,0 +1,190 @@
+//! What every page's layout asks for: addresses, titles, messages, the frame.
+//!
+//! In: a [`Build`]. Out: small pieces that the pages share, so that one thing has one address everywhere.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use super::{Frame, Link, STANDING, words};
+use crate::book::Judge;
+use crate::calc::{Judgement, NameId};
+use crate::compile::Build;
+use crate::shop::jobs::JobState;
+use crate::text::{Diagnostic, FileId, Severity, Span};
+
+/// The build, and where things stand in its record.
+pub(super) struct Layout<'a> {
+    pub(super) build: &'a Build,
+    /// Findings of each file, by place.
+    findings: BTreeMap<FileId, Vec<&'a Diagnostic>>,
+    /// Logs by file, for links to lines.
+    logs: BTreeMap<FileId, usize>,
+    /// How many jobs still open are planned for each day.
+    planned: BTreeMap<u32, usize>,
+}
+
+/// A finding as a page shows it.
+#[derive(Clone, Debug, Serialize)]
+pub struct Message {
+    /// `error`, `warning` or `note`.
+    pub severity: &'static str,
+    /// What is wrong.
+    pub message: String,
+    /// What was expected.
+    pub expected: Option<String>,
+    /// What to write instead.
+    pub instead: Option<String>,
+    /// `days/day-02.md, line 9`
+    pub place: String,
+    /// Where the record shows it.
+    pub href: Option<String>,
+}
+
+impl<'a> Layout<'a> {
+    pub(super) fn new(build: &'a Build) -> Self {
+        let mut findings: BTreeMap<FileId, Vec<&Diagnostic>> = BTreeMap::new();
+        for finding in &build.diagnostics {
+            findings.entry(finding.at.file).or_default().push(finding);
+        }
+        let logs = build.book.days.iter().enumerate().map(|(index, log)| (log.file, index)).collect();
+        let mut planned = BTreeMap::new();
+        for day in build.jobs.jobs.iter().filter(|job| job.state.is_open()).filter_map(|job| job.planned_day) {
+            *planned.entry(day).or_insert(0) += 1;
+        }
+        Self { build, findings, logs, planned }
+    }
+
+    /// Planned hours of the open jobs of a day.
+    pub(super) fn planned_hours(&self, day: u32) -> f64 {
+        let jobs = self.build.jobs.jobs.iter().filter(|job| job.state.is_open() && job.planned_day == Some(day));
+        jobs.filter_map(|job| job.takes).sum()
+    }
+
+    /// How many open jobs are planned for a day.
+    pub(super) fn planned_on(&self, day: u32) -> usize {
+        self.planned.get(&day).copied().unwrap_or(0)
+    }
+
+    pub(super) fn judge(&self) -> Judge {
+        self.build.book.sheet.judge
+    }
+
+    pub(super) fn frame(&self) -> Frame {
+        let sheet = &self.build.book.sheet;
+        let jobs = &self.build.jobs.jobs;
+        Frame {
+            title: sheet.title.clone(),
+            day: self.build.day(),
+            days: sheet.days,
+            jobs_done: jobs.iter().filter(|job| job.state == JobState::Done).count(),
+            jobs_all: jobs.iter().filter(|job| job.state != JobState::Dropped).count(),
+            deadline: self.date_of(sheet.days),
+            standing: STANDING,
+            errors: self.build.count(Severity::Error),
+            warnings: self.build.count(Severity::Warning),
+        }
+    }
+
+    /// The date of a day: its log's, else counted from the start.
+    pub(super) fn date_of(&self, day: u32) -> String {
+        let days = &self.build.book.days;
+        if let Ok(index) = days.binary_search_by_key(&day, |log| log.day) {
+            return days[index].date.to_string();
+        }
+        let start = self.build.book.sheet.start;
+        let span = jiff::Span::new().try_days(i64::from(day) - 1);
+        span.and_then(|span| start.checked_add(span)).map_or_else(|_| String::new(), |date| date.to_string())
+    }
+
+    /// The address of a day's page; none where the day has no log.
+    pub(super) fn day_href(&self, day: u32) -> Option<String> {
+        let days = &self.build.book.days;
+        let index = days.binary_search_by_key(&day, |log| log.day).ok()?;
+        Some(format!("days/{}.html", days[index].stem))
+    }
+
+    /// Where the record shows a line: a log's page, at the line.
+    pub(super) fn line_href(&self, at: Span) -> Option<String> {
+        let log = &self.build.book.days[*self.logs.get(&at.file)?];
+        Some(format!("days/{}.html#{}", log.stem, self.line_id(at)))
+    }
+
+    /// The anchor of a line on its page.
+    pub(super) fn line_id(&self, at: Span) -> String {
+        format!("line-{}", self.build.sources.position(at).line)
+    }
+
+    /// `days/day-02.md, line 9`
+    pub(super) fn place(&self, at: Span) -> String {
+        format!("{}, line {}", self.build.sources.path(at.file), self.build.sources.position(at).line)
+    }
+
+    pub(super) fn value_href(name: &str) -> String {
+        format!("as-built.html#value-{name}")
+    }
+
+    pub(super) fn value_link(&self, name: NameId) -> Link {
+        let text = self.build.worked.text(name);
+        match text.split_once('.') {
+            Some((part, _)) if self.build.book.parts.contains_key(part) => {
+                Link { href: Self::part_href(part), text: text.to_owned() }
+            }
+            Some(_) => Link { href: "ledger.html".to_owned(), text: text.to_owned() },
+            None => Link { href: Self::value_href(text), text: text.to_owned() },
+        }
+    }
+
+    pub(super) fn job_href(id: &str) -> String {
+        format!("jobs.html#job-{id}")
+    }
+
+    pub(super) fn part_href(id: &str) -> String {
+        format!("ledger.html#part-{id}")
+    }
+
+    /// A job's title as plain words.
+    pub(super) fn job_title(&self, id: &str) -> String {
+        self.build.jobs.job(id).map_or_else(|| id.to_owned(), |job| plain(&job.title))
+    }
+
+    pub(super) fn job_link(&self, id: &str) -> Link {
+        Link { href: Self::job_href(id), text: self.job_title(id) }
+    }
+
+    pub(super) fn part_link(&self, id: &str) -> Link {
+        let text = self.build.book.parts.get(id).map_or_else(|| id.to_owned(), |part| part.what.clone());
+        Link { href: Self::part_href(id), text }
+    }
+
+    pub(super) fn verdict(&self, judgement: &Judgement) -> words::VerdictView {
+        words::verdict(judgement, judgement.wanting.map(|name| self.build.worked.text(name)))
+    }
+
+    /// Findings that begin within a place.
+    pub(super) fn messages_at(&self, at: Span) -> Vec<Message> {
+        let Some(findings) = self.findings.get(&at.file) else { return Vec::new() };
+        let from = findings.partition_point(|finding| finding.at.start < at.start);
+        findings[from..]
+            .iter()
+            .take_while(|finding| finding.at.start <= at.end)
+            .map(|finding| self.message(finding))
+            .collect()
+    }
+
+    pub(super) fn message(&self, finding: &Diagnostic) -> Message {
+        Message {
+            severity: finding.severity.word(),
+            message: finding.message.clone(),
+            expected: finding.expected.clone(),
+            instead: finding.instead.clone(),
+            place: self.place(finding.at),
+            href: self.line_href(finding.at),
+        }
+    }
+}
+
+/// Markdown of a title as plain words.
+fn plain(title: &str) -> String {
+    title.replace(['`', '*', '~'], "")
+}

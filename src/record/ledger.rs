@@ -1,0 +1,202 @@
+//! The parts ledger's page, and what is to be ordered.
+
+use serde::Serialize;
+
+use super::document::money;
+use super::drawing;
+use super::layout::Layout;
+use super::strip::{Strip, strip};
+use super::{Link, words};
+use crate::book::Part;
+use crate::quantity::{Dimension, format};
+use crate::shop::ledger::{Happening, PartStory, Value};
+
+/// `ledger.html`
+#[derive(Debug, Serialize)]
+pub struct LedgerPage {
+    /// The way through the book.
+    pub strip: Strip,
+    /// The parts, by id.
+    pub parts: Vec<PartRow>,
+    /// Each supplier's parts.
+    pub suppliers: Vec<TotalRow>,
+    /// Bought, given, lent, owned.
+    pub supplied: Vec<TotalRow>,
+    /// What is spent.
+    pub spent: String,
+    /// What is fitted, and what of it has no known mass.
+    pub fitted: String,
+    /// What weighs what, as SVG.
+    pub mass: String,
+}
+
+/// One part.
+#[derive(Clone, Debug, Serialize)]
+pub struct PartRow {
+    /// Its id, which is its anchor.
+    pub id: String,
+    /// What it is.
+    pub what: String,
+    /// The supplier.
+    pub from: String,
+    /// The supplier's number, and the serial number.
+    pub numbers: String,
+    /// Where it is.
+    pub state: &'static str,
+    /// Since when, when it is due, whether it is late.
+    pub when: String,
+    /// Is it late?
+    pub late: bool,
+    /// Its mass.
+    pub mass: String,
+    /// What it cost.
+    pub cost: String,
+    /// How it came to the crew.
+    pub supplied: &'static str,
+    /// The maker's claims.
+    pub ratings: Vec<String>,
+    /// What was cut, drilled or machined: the ratings no longer stand.
+    pub altered: Option<String>,
+    /// What happened to it.
+    pub history: Vec<super::jobs::Said>,
+}
+
+/// A total.
+#[derive(Clone, Debug, Serialize)]
+pub struct TotalRow {
+    /// Of what.
+    pub name: String,
+    /// How many parts.
+    pub parts: usize,
+    /// Their value.
+    pub value: String,
+    /// What of it is spent.
+    pub spent: String,
+}
+
+/// A part to be ordered, or late.
+#[derive(Clone, Debug, Serialize)]
+pub struct OrderRow {
+    /// The part.
+    pub part: Link,
+    /// From whom.
+    pub from: String,
+    /// `order today`, `late: was due day 4`.
+    pub words: String,
+    /// Is it past its day?
+    pub late: bool,
+}
+
+/// What is to be ordered by now, and what is late.
+pub(super) fn orders(layout: &Layout) -> Vec<OrderRow> {
+    let ledger = &layout.build.ledger;
+    let day = layout.build.day();
+    let row = |id: &str, words: String, late: bool| {
+        let from = layout.build.book.parts.get(id).and_then(|part| part.from.clone()).unwrap_or_default();
+        OrderRow { part: layout.part_link(id), from, words, late }
+    };
+    let late = ledger.late().map(|(id, part)| row(id, late_words(part), true));
+    let to_order = ledger.to_order(day).map(|(id, part)| {
+        let by = part.order_by_day.unwrap_or(day);
+        let words = if by == day {
+            "order today: the last day for it".to_owned()
+        } else {
+            format!("order now: day {by} was the last day for it")
+        };
+        row(id, words, by < day)
+    });
+    late.chain(to_order).collect()
+}
+
+fn late_words(part: &PartStory) -> String {
+    part.due_day.map_or_else(|| "late".to_owned(), |day| format!("late: was due day {day}"))
+}
+
+pub(super) fn page(layout: &Layout) -> LedgerPage {
+    let ledger = &layout.build.ledger;
+    let currency = &layout.build.book.sheet.money;
+    let total = |name: String, value: &Value| TotalRow {
+        name,
+        parts: value.parts,
+        value: money(value.value),
+        spent: money(value.spent),
+    };
+    LedgerPage {
+        strip: strip(layout, None),
+        parts: layout.build.book.parts.values().filter_map(|part| row(layout, part)).collect(),
+        suppliers: ledger
+            .by_supplier
+            .iter()
+            .map(|(name, value)| total(name.clone().unwrap_or_else(|| "no supplier named".into()), value))
+            .collect(),
+        supplied: ledger.by_supplied.iter().map(|(supplied, value)| total(supplied.word().to_owned(), value)).collect(),
+        spent: format!("{} {currency}", money(ledger.spent.total)),
+        fitted: fitted(layout),
+        mass: mass(layout),
+    }
+}
+
+fn fitted(layout: &Layout) -> String {
+    let fitted = &layout.build.ledger.fitted;
+    let unknown = match fitted.no_mass.len() {
+        0 => String::new(),
+        _ => format!("; mass not known of {}", fitted.no_mass.join(", ")),
+    };
+    format!("{}\u{202f}kg in {}{unknown}", format::plain(fitted.kg, 5), words::count(fitted.parts, "part", "parts"))
+}
+
+fn row(layout: &Layout, part: &Part) -> Option<PartRow> {
+    let id = &part.id.value;
+    let story = layout.build.ledger.parts.get(id)?;
+    let serial = part.serial.as_ref().map(|serial| format!("serial {serial}"));
+    Some(PartRow {
+        id: id.clone(),
+        what: part.what.clone(),
+        from: part.from.clone().unwrap_or_default(),
+        numbers: part.number.iter().cloned().chain(serial).collect::<Vec<_>>().join(", "),
+        state: story.state.words(),
+        when: when(story),
+        late: story.late,
+        mass: part.mass.as_ref().map_or_else(String::new, |mass| mass.value.written.clone()),
+        cost: story.cost.map_or_else(String::new, money),
+        supplied: part.supplied.word(),
+        ratings: part.ratings.iter().map(|(key, rating)| format!("{key} {}", rating.value.written)).collect(),
+        altered: story.altered.as_ref().map(|altered| {
+            let why = altered.why.as_ref().map_or_else(String::new, |why| format!(": {why}"));
+            format!("altered on day {}{why}; the maker’s ratings no longer stand", altered.day)
+        }),
+        history: layout.build.ledger.history(id).filter_map(|happening| said(layout, happening)).collect(),
+    })
+}
+
+fn when(story: &PartStory) -> String {
+    let since = story.since_day.map(|day| format!("since day {day}"));
+    let due =
+        story.due_day.map(|day| if story.late { format!("was due day {day}, late") } else { format!("due day {day}") });
+    let order = story.is_to_order().then(|| story.order_by_day.map(|day| format!("order by day {day}"))).flatten();
+    [since, due, order].into_iter().flatten().collect::<Vec<_>>().join(", ")
+}
+
+fn said(layout: &Layout, happening: &Happening) -> Option<super::jobs::Said> {
+    let due = happening.due_day.map(|day| format!("due day {day}"));
+    let cost = happening.cost.map(|cost| format!("{} {}", money(cost), layout.build.book.sheet.money));
+    let pieces = [Some(happening.event.words().to_owned()), due, cost, happening.remark.clone()];
+    let href = layout.line_href(happening.span)?;
+    Some(super::jobs::Said {
+        link: Link { href, text: format!("day {}", happening.day) },
+        words: pieces.into_iter().flatten().collect::<Vec<_>>().join(", "),
+    })
+}
+
+/// What weighs what of what is fitted, against the target on mass where there is one.
+fn mass(layout: &Layout) -> String {
+    let build = layout.build;
+    let fitted = build.ledger.parts.iter().filter(|(_, story)| story.state.words() == "fitted");
+    let rows: Vec<(String, f64)> =
+        fitted.filter_map(|(id, story)| Some((build.book.parts.get(id)?.what.clone(), story.mass?))).collect();
+    let on_mass = build.worked.checks.iter().filter(|check| check.target).filter_map(|check| {
+        let judgement = check.latest()?;
+        judgement.upper.filter(|_| judgement.unit.dimension == Dimension::MASS)
+    });
+    if rows.is_empty() { String::new() } else { drawing::mass(&rows, on_mass.into_iter().next()).svg }
+}

@@ -1,0 +1,136 @@
+//! The hold list: what must be right before the vehicle is moved or run.
+//!
+//! In: the worked checks and the job list. Out: its lines at the end of any day. Only three acts take a
+//! line off: a stopgap is made good, a hold check is measured in limits after the last change, a begun
+//! job with a caution is done. Dropping a job, or writing a limit again, does not.
+
+use std::collections::BTreeSet;
+
+use super::jobs::{Job, JobList, JobState, Stopgap};
+use crate::book::Caution;
+use crate::calc::{Check, Hold, Verdict, Worked};
+use crate::text::Span;
+
+/// Why a line is on the list.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum HoldKind {
+    /// A stopgap.
+    Temp,
+    /// A check that ends in `, hold`.
+    Check,
+    /// A job with a caution, begun and not done.
+    Job,
+}
+
+impl HoldKind {
+    /// The word scripts may rely on.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Temp => "temp",
+            Self::Check => "check",
+            Self::Job => "job",
+        }
+    }
+}
+
+/// One line of the hold list.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct HoldLine {
+    /// Why it is on the list.
+    pub kind: HoldKind,
+    /// The job or the value.
+    pub id: String,
+    /// What stands against it, in words.
+    pub why: String,
+    /// What takes it off.
+    pub clears: &'static str,
+    /// The line of the book it comes from.
+    pub at: Span,
+    /// Its hazards.
+    pub cautions: BTreeSet<Caution>,
+}
+
+/// The hold list at the end of a day.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct HoldList {
+    /// Its lines: stopgaps, checks, jobs.
+    pub lines: Vec<HoldLine>,
+}
+
+impl HoldList {
+    /// Is a load off the ground, or somebody to go below?
+    pub fn nobody_under(&self) -> bool {
+        let under = [Caution::Lifting, Caution::UnderVehicle];
+        self.lines.iter().any(|line| under.iter().any(|caution| line.cautions.contains(caution)))
+    }
+
+    /// The words on the tag.
+    pub fn tag(&self) -> &'static str {
+        if self.nobody_under() { "Not to be moved or run. Nobody under it." } else { "Not to be moved or run." }
+    }
+}
+
+/// The hold list at the end of `day`.
+pub fn on_day(worked: &Worked, jobs: &JobList, day: u32) -> HoldList {
+    let stopgaps = jobs.stopgaps.iter().filter(|stopgap| stopgap.open_on(day)).map(stopgap_line);
+    let checks = worked.checks.iter().filter(|check| check.hold).filter_map(|check| check_line(worked, check, day));
+    let begun = jobs.jobs.iter().filter(|job| is_begun_and_open(job, day)).map(job_line);
+    HoldList { lines: stopgaps.chain(checks).chain(begun).collect() }
+}
+
+fn stopgap_line(stopgap: &Stopgap) -> HoldLine {
+    let two = [Caution::Steering, Caution::Brakes, Caution::Restraint, Caution::HighVoltage];
+    let clears = if two.iter().any(|caution| stopgap.cautions.contains(caution)) {
+        "made good by two named people"
+    } else {
+        "made good by somebody named"
+    };
+    HoldLine {
+        kind: HoldKind::Temp,
+        id: stopgap.job.clone(),
+        why: format!("a stopgap since day {}: {}", stopgap.since_day, stopgap.why),
+        clears,
+        at: stopgap.span,
+        cautions: stopgap.cautions.clone(),
+    }
+}
+
+fn check_line(worked: &Worked, check: &Check, day: u32) -> Option<HoldLine> {
+    let hold = check.hold_on_day(day)?;
+    let limit = &check.rule.written;
+    let (why, clears) = match hold {
+        Hold::Clear => return None,
+        Hold::Verdict(Verdict::NoReading) => (format!("no reading, wants {limit}"), "a reading in limits"),
+        Hold::Verdict(verdict) => {
+            (format!("{}, wants {limit}", verdict.words()), "a reading in limits, with its spread")
+        }
+        Hold::OnPaper => ("in limits on paper: measure it".to_owned(), "a reading in limits"),
+        Hold::Overtaken(cause) => (
+            format!("measured before {} changed: measure it again", worked.text(cause)),
+            "a reading taken after the last change",
+        ),
+    };
+    let id = worked.text(check.name).to_owned();
+    Some(HoldLine { kind: HoldKind::Check, id, why, clears, at: check.rule.at, cautions: BTreeSet::new() })
+}
+
+/// Work on it was done by the end of the day, and it was not finished.
+fn is_begun_and_open(job: &Job, day: u32) -> bool {
+    let worked_on = |took: Option<f64>| took.is_some_and(|hours| hours > 0.0);
+    let said = job.history.iter().take_while(|said| said.day <= day).filter(|said| !said.refused);
+    let begun =
+        said.clone().any(|said| worked_on(said.took) || said.ticked || said.again.is_some() || said.temp.is_some());
+    !job.cautions.is_empty() && begun && said.last().is_none_or(|last| last.state != JobState::Done)
+}
+
+fn job_line(job: &Job) -> HoldLine {
+    let cautions: Vec<&str> = job.cautions.iter().map(|caution| caution.word()).collect();
+    HoldLine {
+        kind: HoldKind::Job,
+        id: job.id.clone(),
+        why: format!("begun and not done, caution {}", cautions.join(", ").replace('_', " ")),
+        clears: "the job is done",
+        at: job.history.last().map_or(job.at, |last| last.span),
+        cautions: job.cautions.clone(),
+    }
+}

@@ -1,0 +1,30 @@
+//! Ids that nothing in the book bears.
+//!
+//! In: the id and the known ones. Out: an error that offers the nearest. In a book with very many of
+//! them the later ones are offered nothing, so that it stays quick to read.
+
+use std::collections::BTreeMap;
+
+use crate::book::Part;
+use crate::text::{Diagnostic, Slug, Spanned, nearest};
+
+/// How many unknown ids are offered a nearest one.
+const HELPED: usize = 200;
+
+/// No part has this id; `so_far` findings came before this one.
+pub(super) fn part(id: &Spanned<String>, known: &BTreeMap<String, Part>, so_far: usize) -> Diagnostic {
+    Diagnostic::error(Slug::UnknownPart, id.span, format!("{} is not in parts.yaml", id.value))
+        .expected("the id of a part in parts.yaml")
+        .maybe_instead(near(&id.value, known, so_far))
+}
+
+/// No job has this id; `so_far` findings came before this one.
+pub(super) fn job(id: &Spanned<String>, known: &BTreeMap<String, usize>, so_far: usize) -> Diagnostic {
+    Diagnostic::error(Slug::UnknownJob, id.span, format!("no job is called {}", id.value))
+        .expected("a job of the plan or of a log, or a title in front of `{` to add it here")
+        .maybe_instead(near(&id.value, known, so_far))
+}
+
+fn near<'a, T>(id: &str, known: &'a BTreeMap<String, T>, so_far: usize) -> Option<&'a str> {
+    (so_far < HELPED).then(|| nearest(id, known.keys().map(String::as_str)))?
+}

@@ -4,6 +4,7 @@
 
 use rust_decimal::Decimal;
 
+use crate::prose::NAMES_LOOKED_FOR;
 use crate::quantity::{Fault, Literal, Units};
 use crate::text::{Diagnostic, Slug, Sources, Span, Spanned, nearest};
 
@@ -30,6 +31,11 @@ pub(super) fn split(sources: &Sources, span: Span, sign: char) -> Vec<Span> {
     pieces.collect()
 }
 
+/// The known name nearest to one that is not, while there are few findings.
+pub(super) fn near<'a>(word: &str, known: impl Iterator<Item = &'a str>, found: &[Diagnostic]) -> Option<String> {
+    (found.len() < NAMES_LOOKED_FOR).then(|| nearest(word, known).map(str::to_owned))?
+}
+
 /// The part of a span from byte `from` of its text on.
 pub(super) fn rest(span: Span, from: usize) -> Span {
     Span::new(span.file, (span.start as usize + from).min(span.end as usize)..span.end as usize)
@@ -50,7 +56,7 @@ pub(super) fn people(
 pub(super) fn is_known(name: &Spanned<String>, crew: &[CrewMember], found: &mut Vec<Diagnostic>) -> bool {
     let known = !name.value.is_empty() && (crew.is_empty() || crew.iter().any(|member| member.name == name.value));
     if !known {
-        let near = nearest(&name.value, crew.iter().map(|member| member.name.as_str())).map(str::to_owned);
+        let near = near(&name.value, crew.iter().map(|member| member.name.as_str()), found);
         let message = if name.value.is_empty() {
             "here a name is missing".to_owned()
         } else {

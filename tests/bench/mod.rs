@@ -3,10 +3,13 @@
 //! In: the text of each day's sums blocks, blocks set apart by a blank line. Out: what every name came to, in the
 //! unit it is shown in. Nothing inside the program is called but `work_out`.
 
+// Each suite uses its own part of this.
+#![allow(dead_code)]
+
 use std::collections::BTreeMap;
 
 use shimbook::book::{Block, Book, BuildSheet, CrewMember, DayLog, Entry, Judge, Line, UnitSystem};
-use shimbook::calc::{Moment, Worked, work_out};
+use shimbook::calc::{Moment, Verdict, Worked, work_out};
 use shimbook::prose::Prose;
 use shimbook::quantity::{Sides, Value};
 use shimbook::shop::Figures;
@@ -112,6 +115,18 @@ impl Bench {
     fn in_unit(&self, name: &str, sides: Sides) -> Sides {
         let unit = &self.moment(name).unit;
         Sides { up: unit.step(sides.up), down: unit.step(sides.down) }
+    }
+
+    /// Has a name a value?
+    pub fn has_value(&self, name: &str) -> bool {
+        let moment = self.worked.names.find(name).and_then(|id| self.worked.latest(id));
+        moment.is_some_and(|moment| moment.value().is_some())
+    }
+
+    /// The verdict on a name's only check.
+    pub fn verdict(&self, name: &str) -> Verdict {
+        let check = self.worked.checks.iter().find(|check| self.worked.text(check.name) == name);
+        check.and_then(|check| check.latest()).map_or_else(|| panic!("{name} was not judged"), |last| last.verdict)
     }
 
     /// What was said, in short.

@@ -3,6 +3,7 @@
 #[path = "../bench/mod.rs"]
 mod bench;
 mod nonsense;
+mod reading;
 mod slopes;
 mod spreads;
 mod sums;

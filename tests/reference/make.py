@@ -17,6 +17,7 @@ from uncertainties import UFloat, umath, ufloat
 
 SEED = 20310502
 CASES = 640
+FLAT_CASES = 160
 
 registry = pint.UnitRegistry()
 
@@ -232,10 +233,16 @@ def case(dice):
     # Torque times turning speed is a power that still holds an angle: a bare ratio of such is none in a sums block.
     if made.angle_stays and made.kinds & {"ratio", "angle"}:
         raise Unfit
-    if not isinstance(value, UFloat) or not 1e-30 < abs(value.nominal_value) < 1e30 or len(text) > 600:
-        raise Unfit
     written, named, *_ = dice.choice(KINDS[kind])
     factor = registry.Quantity(1.0, named).to_base_units().magnitude
+    return compared(made, text, value, (written, factor))
+
+
+def compared(made, text, value, shown_in):
+    """What is compared of a sum."""
+    written, factor = shown_in
+    if not isinstance(value, UFloat) or not 1e-30 < abs(value.nominal_value) < 1e30 or len(text) > 600:
+        raise Unfit
     parts = [abs(part) for part in value.error_components().values()]
     rss = math.hypot(*parts)
     if rss < 1e-7 * abs(value.nominal_value) or not math.isfinite(rss):
@@ -250,14 +257,68 @@ def case(dice):
     }
 
 
-def main():
-    dice = random.Random(SEED)
+def flat_sum(dice, names):
+    """A sum of plain numbers without brackets: what binds tighter must be known."""
+    pieces = []
+    for place in range(dice.randrange(3, 9)):
+        sign = "" if place == 0 else f" {dice.choice('+-*/')} "
+        minus = dice.choice(["", "", "", "-"])
+        power = dice.choice(["", "", "", "^2", "^3", "^-1", "^0.5", f"^{dice.choice(names)}"])
+        pieces.append(f"{sign}{minus}{dice.choice(names)}{power}")
+    return "".join(pieces)
+
+
+def condition(dice, names):
+    parts = []
+    for place in range(dice.randrange(1, 5)):
+        joint = "" if place == 0 else dice.choice([" and ", " or "])
+        refuse = dice.choice(["", "", "not "])
+        a, b = dice.sample(names, 2)
+        parts.append(f"{joint}{refuse}{a} {dice.choice('<>')} {b} {dice.choice('+-')} {dice.choice(names)}")
+    return "".join(parts)
+
+
+def bound(text, values):
+    """What Python makes of a text that was made above."""
+    return eval(text.replace("^", "**"), {}, values)
+
+
+def flat_case(dice):
+    """A sum as Python itself binds it."""
+    made = Sum(dice)
+    while len(made.by_kind.get("ratio", [])) < 5:
+        made.reading("ratio")
+    values = {name: value for name, value in made.by_kind["ratio"]}
+    if len(values) < 4:
+        raise Unfit
+    names = list(values)
+    text = flat_sum(dice, names)
+    asked = text
+    if dice.random() < 0.3:
+        when, other = condition(dice, names), flat_sum(dice, names)
+        holds = bound(when, {name: nominal(value) for name, value in values.items()})
+        asked = text if holds else other
+        text = f"if({when}, {text}, {other})"
+    try:
+        value = bound(asked, values)
+    except (ValueError, ZeroDivisionError, OverflowError):
+        raise Unfit from None
+    return compared(made, text, value, ("", 1.0))
+
+
+def enough(dice, make, count):
     cases = []
-    while len(cases) < CASES:
+    while len(cases) < count:
         try:
-            cases.append(case(dice))
+            cases.append(make(dice))
         except Unfit:
             continue
+    return cases
+
+
+def main():
+    dice = random.Random(SEED)
+    cases = enough(dice, case, CASES) + enough(dice, flat_case, FLAT_CASES)
     made_with = {name: version(name) for name in ("pint", "uncertainties")}
     print(json.dumps({"seed": SEED, "made_with": made_with, "cases": cases}, indent=1, ensure_ascii=False))
 

@@ -12,7 +12,7 @@ use shimbook::book::{Block, Book, BuildSheet, CrewMember, DayLog, Entry, Judge, 
 use shimbook::calc::{Moment, Verdict, Worked, work_out};
 use shimbook::prose::Prose;
 use shimbook::quantity::{Sides, Value};
-use shimbook::shop::Figures;
+use shimbook::shop::figures::Figures;
 use shimbook::text::{Diagnostic, FileId, Sources, Span};
 
 /// A worked book, and what was said about it.

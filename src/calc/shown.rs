@@ -96,6 +96,17 @@ fn asked_for(value: Value, unit: &Unit, at: Span) -> Result<(Value, Unit), Halt>
     Ok((value.with_dimension(unit.dimension), unit.clone()))
 }
 
+/// The unit of the first number or name of an expression.
+pub(super) fn unit_of(expr: &Expr, cells: &Cells) -> Option<Unit> {
+    match &expr.kind {
+        ExprKind::Number(_, unit) => unit.clone(),
+        ExprKind::Name(name) | ExprKind::Past { name, .. } => Some(cells.get(*name).unit.clone()),
+        ExprKind::Negative(inner) => unit_of(inner, cells),
+        ExprKind::Binary(_, a, b) => unit_of(a, cells).or_else(|| unit_of(b, cells)),
+        _ => None,
+    }
+}
+
 /// The unit of the first number or name of the expression that measures what the value does.
 fn unit_in(expr: &Expr, value: &Value, cells: &Cells) -> Option<Unit> {
     let fits = |unit: &Unit| {

@@ -106,7 +106,7 @@ pub(super) fn tolerance_mark(text: &str) -> Option<usize> {
 }
 
 /// Byte offsets outside brackets where `test` holds of what follows.
-fn depth_zero<'t>(text: &'t str, test: impl Fn(&str) -> bool + 't) -> impl Iterator<Item = usize> + 't {
+pub(super) fn depth_zero<'t>(text: &'t str, test: impl Fn(&str) -> bool + 't) -> impl Iterator<Item = usize> + 't {
     let mut depth = 0_i32;
     text.char_indices().filter_map(move |(at, c)| {
         match c {
@@ -120,7 +120,7 @@ fn depth_zero<'t>(text: &'t str, test: impl Fn(&str) -> bool + 't) -> impl Itera
 
 /// A bare number takes the unit of the last number of its clause that has one. Behind `±` a step on a
 /// scale of temperature is a rise.
-fn share_unit(parts: &mut [Expr], tolerance: bool) {
+pub(super) fn share_unit(parts: &mut [Expr], tolerance: bool) {
     let unit = parts.iter().rev().find_map(last_unit);
     for (index, part) in parts.iter_mut().enumerate() {
         let step = tolerance && index > 0;

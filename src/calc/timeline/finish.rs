@@ -2,6 +2,7 @@
 
 use super::Timeline;
 use super::checks::limit_unit;
+use crate::calc::choice::{ChoiceOutcome, ChoiceStory};
 use crate::calc::names::NameId;
 use crate::calc::worked::{NameStory, Verdict, Worked};
 use crate::text::{Diagnostic, Slug, nearest};
@@ -22,13 +23,16 @@ impl Timeline<'_> {
             names: self.names,
             values: values.collect(),
             checks: self.checks,
+            choices: self.choices,
             origins: self.origins,
             blocks: self.blocks,
             days: self.days,
             formulas_used: self.formulas_used,
             evaluations,
         };
-        (worked, self.diagnostics)
+        let mut diagnostics = self.diagnostics;
+        diagnostics.extend(worked.choices.values().filter_map(|story| without_window(&worked, story)));
+        (worked, diagnostics)
     }
 
     /// A name that nothing defines makes what uses it *no reading*: say so once, with the nearest name.
@@ -71,5 +75,22 @@ impl Timeline<'_> {
                 }
             }
         }
+    }
+}
+
+/// A choice that no check hangs on, or that nothing satisfies at the end of the book.
+fn without_window(worked: &Worked, story: &ChoiceStory) -> Option<Diagnostic> {
+    let choice = story.found.last()?;
+    let name = worked.text(story.name);
+    match &choice.outcome {
+        ChoiceOutcome::NoCheck => Some(
+            Diagnostic::warning(Slug::NoWindow, story.at, format!("no check depends on {name}"))
+                .expected("a check on it, or on something worked out from it"),
+        ),
+        ChoiceOutcome::Nothing(exclusion) if !story.settled => {
+            let message = format!("{} does for {name}", worked.searched(choice, exclusion));
+            Some(Diagnostic::warning(Slug::NoWindow, story.at, message).expected(worked.excluded(choice, exclusion)))
+        }
+        _ => None,
     }
 }

@@ -123,7 +123,7 @@ impl Value {
     /// A result of `parts`: `nominal` as worked out, each part's effects times the result's slope along it.
     pub fn result<'a>(nominal: f64, dimension: Dimension, parts: impl IntoIterator<Item = (f64, &'a Self)>) -> Self {
         let mut terms: Vec<Term> = Vec::new();
-        let mut grain = rounding(nominal);
+        let mut grain = 0.0;
         for (slope, part) in parts {
             grain += slope.abs() * part.grain;
             if part.terms.is_empty() || slope == 0.0 {
@@ -136,7 +136,10 @@ impl Value {
             };
         }
         terms.retain(|term| term.moves());
-        let grain = if grain.is_finite() { grain } else { rounding(nominal) };
+        let grain = if grain.is_finite() { grain } else { 0.0 };
+        // What rounding alone could have left of a difference is nothing: 0.3 mm - 0.1 mm - 0.2 mm is 0.
+        let nominal = if nominal.abs() <= grain { 0.0 } else { nominal };
+        let grain = grain + rounding(nominal);
         Self { nominal, dimension, heat: Heat::Either, terms, grain }
     }
 

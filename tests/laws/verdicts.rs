@@ -117,3 +117,14 @@ proptest! {
         }
     }
 }
+
+proptest! {
+    #![proptest_config(dice(600))]
+
+    #[test]
+    fn a_stack_that_cancels_comes_to_exactly_nothing(parts in proptest::collection::vec(1_i64..90_000, 1..12)) {
+        let taken: String = parts.iter().map(|part| format!(" - {}", hundredths(*part))).collect();
+        let bench = work_judged_by(Judge::WorstCase, &[&format!("gap = {}{taken}", hundredths(parts.iter().sum()))]);
+        prop_assert_eq!(bench.value("gap").nominal, 0.0);
+    }
+}

@@ -88,6 +88,11 @@ proptest! {
     }
 }
 
+/// ` - a - b`: the parts taken off, one after another.
+fn less(parts: &[i64]) -> String {
+    parts.iter().flat_map(|part| [" - ".to_owned(), hundredths(*part)]).collect()
+}
+
 /// Hundredths of a millimetre as a crew writes them.
 fn hundredths(count: i64) -> String {
     format!("{}{}.{:02} mm", if count < 0 { "-" } else { "" }, count.abs() / 100, count.abs() % 100)
@@ -102,7 +107,7 @@ proptest! {
         parts in proptest::collection::vec(1_i64..90_000, 1..9), limit in 0_i64..2000, scale in 0_usize..3,
     ) {
         let whole: i64 = parts.iter().sum::<i64>() + limit;
-        let taken: String = parts.iter().map(|part| format!(" - {}", hundredths(*part))).collect();
+        let taken = less(&parts);
         let also = ["", " + 3 in - 3 in", " + 2 m * 3 - 6 m"][scale];
         for (short, expected) in [(0, Verdict::InLimits), (1, Verdict::OutOfLimits)] {
             let gap = format!("gap = {}{taken}{also}", hundredths(whole - short));
@@ -123,7 +128,7 @@ proptest! {
 
     #[test]
     fn a_stack_that_cancels_comes_to_exactly_nothing(parts in proptest::collection::vec(1_i64..90_000, 1..12)) {
-        let taken: String = parts.iter().map(|part| format!(" - {}", hundredths(*part))).collect();
+        let taken = less(&parts);
         let bench = work_judged_by(Judge::WorstCase, &[&format!("gap = {}{taken}", hundredths(parts.iter().sum()))]);
         prop_assert_eq!(bench.value("gap").nominal, 0.0);
     }

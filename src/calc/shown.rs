@@ -19,7 +19,7 @@ pub(super) struct Shown<'a> {
 }
 
 /// What is measured, in metric, in US customary.
-const USUAL: [(Dimension, &str, &str); 18] = [
+const USUAL: [(Dimension, &str, &str); 17] = [
     (Dimension::LENGTH, "mm", "in"),
     (Dimension::ANGLE, "deg", "deg"),
     (Dimension::MASS, "kg", "lb"),
@@ -37,7 +37,6 @@ const USUAL: [(Dimension, &str, &str); 18] = [
     (Dimension::CURRENT, "A", "A"),
     (Dimension::RESISTANCE, "ohm", "ohm"),
     (Dimension::CHARGE, "Ah", "Ah"),
-    (Dimension::FREQUENCY, "Hz", "Hz"),
 ];
 
 impl Shown<'_> {
@@ -62,6 +61,10 @@ impl Shown<'_> {
         }
         if value.dimension == Dimension::MONEY {
             return self.named(self.units.currency(), value.dimension);
+        }
+        // So many a second may be turns, strokes or radians: only the crew knows.
+        if value.dimension == Dimension::FREQUENCY {
+            return Unit::si(value.dimension);
         }
         let row = USUAL.iter().find(|row| row.0.agrees_with(value.dimension));
         let name = row.map(|row| if self.system == UnitSystem::Us { row.2 } else { row.1 });

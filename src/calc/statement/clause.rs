@@ -99,9 +99,10 @@ fn sides(text: Text, mark: usize, reader: &mut Reader) -> Read<(Expr, Expr)> {
 pub(super) fn tolerance_mark(text: &str) -> Option<usize> {
     let equal = depth_zero(text, |rest| crate::quantity::plus_minus(rest).is_some()).next();
     equal.or_else(|| {
-        depth_zero(text, |rest| rest.starts_with(" +") && !rest[2..].starts_with(' ') && rest.contains("/-"))
-            .next()
-            .map(|at| at + 1)
+        let lower = text.rfind("/-")?;
+        let begins = |rest: &str| rest.starts_with(" +") && !rest[2..].starts_with(' ');
+        let mark = depth_zero(text, begins).next().filter(|at| *at < lower)?;
+        Some(mark + 1)
     })
 }
 

@@ -7,6 +7,9 @@ use crate::calc::names::NameId;
 use crate::calc::worked::{NameStory, Verdict, Worked};
 use crate::text::{Diagnostic, Slug, nearest};
 
+/// For more unknown names than anybody mends at once, the nearest is not looked for: each is held against every name.
+const NEAREST_LOOKED_FOR: usize = 100;
+
 impl Timeline<'_> {
     pub(super) fn finish(mut self) -> (Worked, Vec<Diagnostic>) {
         self.unknown_names();
@@ -46,7 +49,8 @@ impl Timeline<'_> {
             .names
             .iter()
             .filter(|(_, id)| !is_known(*id))
-            .map(|(text, id)| {
+            .enumerate()
+            .map(|(place, (text, id))| {
                 let (message, expected) = if text.contains('.') {
                     (format!("{text} is not given in parts.yaml"), "the figure, in parts.yaml")
                 } else {
@@ -55,9 +59,10 @@ impl Timeline<'_> {
                         "a reading or a sum for it, on this or any other day",
                     )
                 };
+                let near = if place < NEAREST_LOOKED_FOR { nearest(text, known.iter().copied()) } else { None };
                 Diagnostic::warning(Slug::UnknownName, self.names.first_mention(id), message)
                     .expected(expected)
-                    .maybe_instead(nearest(text, known.iter().copied()))
+                    .maybe_instead(near)
             })
             .collect();
         for diagnostic in unknown {

@@ -266,7 +266,7 @@ impl Cells {
 }
 
 /// The names a definition reads.
-pub(super) fn reads(content: &Content) -> BTreeSet<NameId> {
+pub fn reads(content: &Content) -> BTreeSet<NameId> {
     match content {
         Content::Value(..) | Content::Unknown => BTreeSet::new(),
         Content::Sum(parts) => parts.iter().copied().collect(),

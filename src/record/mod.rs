@@ -19,6 +19,7 @@ mod methods;
 mod moved;
 mod strip;
 mod words;
+pub mod workings;
 
 use serde::Serialize;
 

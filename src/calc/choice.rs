@@ -21,9 +21,9 @@ pub struct ChoiceStory {
 }
 
 impl ChoiceStory {
-    /// What stood at the end of a day.
-    pub fn on_day(&self, day: u32) -> Option<&Choice> {
-        let later = self.found.partition_point(|choice| choice.day <= day);
+    /// What stood at the end of a block.
+    pub fn at_step(&self, step: u32) -> Option<&Choice> {
+        let later = self.found.partition_point(|choice| choice.step <= step);
         later.checked_sub(1).map(|last| &self.found[last])
     }
 

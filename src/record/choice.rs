@@ -86,5 +86,5 @@ fn gives_words(layout: &Layout, gives: &Gives) -> String {
     let name = layout.build.worked.text(check.name);
     let Some(unit) = check.latest().map(|judged| &judged.unit) else { return name.to_owned() };
     let value = words::joined(&crate::quantity::format::plain(unit.reading(gives.value), 4), unit);
-    format!("{name} {value}, {} to spare", words::step(gives.margin, unit))
+    format!("{name} {value}, {} to spare", words::spare(gives.margin, unit))
 }

@@ -23,7 +23,6 @@ use rayon::prelude::*;
 
 pub use ids::{RESERVED, is_id, is_reserved};
 pub use model::*;
-pub use words::fault_at;
 
 use crate::desk::BookFiles;
 use crate::prose::Surroundings;

@@ -5,7 +5,7 @@
 use rust_decimal::Decimal;
 
 use crate::prose::NAMES_LOOKED_FOR;
-use crate::quantity::{Fault, Literal, Units};
+use crate::quantity::{Literal, Units};
 use crate::text::{Diagnostic, Slug, Sources, Span, Spanned, nearest};
 
 use super::CrewMember;
@@ -134,21 +134,10 @@ pub(super) fn literal(
     match Literal::read(sources.slice(span), units) {
         Ok(literal) => Some(Spanned::new(literal, span)),
         Err(fault) => {
-            found.push(fault_at(fault, span));
+            found.push(fault.in_place(span));
             None
         }
     }
-}
-
-/// A fault in the text of `span`, at its place in the file.
-pub fn fault_at(fault: Fault, span: Span) -> Diagnostic {
-    let start = span.start as usize;
-    let end = span.end as usize;
-    let at = Span::new(span.file, (start + fault.at.start).min(end)..(start + fault.at.end).min(end));
-    let mut wrong = Diagnostic::error(fault.slug, at, fault.message);
-    wrong.expected = fault.expected;
-    wrong.instead = fault.instead;
-    wrong
 }
 
 #[cfg(test)]

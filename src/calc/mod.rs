@@ -5,21 +5,26 @@
 
 pub mod catalogue;
 mod cells;
+mod choice;
 mod dual;
 mod evaluate;
 mod expression;
 mod judge;
 mod names;
 mod origins;
+mod search;
 mod shown;
 mod statement;
 #[cfg(test)]
 mod tests;
 mod timeline;
+mod weigh;
 mod worked;
 
+pub use cells::reads as names_read;
+pub use choice::*;
 pub use evaluate::Known;
-pub use names::{NameId, Names, is_reserved};
+pub use names::{NameId, Names};
 pub use origins::{Origin, OriginKind, Origins};
 pub use statement::{Rule, RuleKind};
 pub use timeline::work_out;

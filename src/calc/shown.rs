@@ -4,7 +4,7 @@
 //! first thing in the formula that measures the same, else the book's usual unit for it.
 
 use super::cells::Cells;
-use super::evaluate::Halt;
+use super::evaluate::{Halt, no_number};
 use super::expression::{Expr, ExprKind, Input};
 use super::statement::cannot_be_shown;
 use super::worked::Content;
@@ -19,7 +19,7 @@ pub(super) struct Shown<'a> {
 }
 
 /// What is measured, in metric, in US customary.
-const USUAL: [(Dimension, &str, &str); 22] = [
+const USUAL: [(Dimension, &str, &str); 21] = [
     (Dimension::LENGTH, "mm", "in"),
     (Dimension::ANGLE, "deg", "deg"),
     (Dimension::MASS, "kg", "lb"),
@@ -37,7 +37,6 @@ const USUAL: [(Dimension, &str, &str); 22] = [
     (Dimension::CURRENT, "A", "A"),
     (Dimension::RESISTANCE, "ohm", "ohm"),
     (Dimension::CHARGE, "Ah", "Ah"),
-    (Dimension::FREQUENCY, "Hz", "Hz"),
     (Dimension::MASS_FLOW, "kg/h", "lb/h"),
     (Dimension::VOLUME_FLOW, "cc/min", "cc/min"),
     (Dimension::CONSUMPTION, "g/kWh", "lb/hp/h"),
@@ -51,14 +50,12 @@ impl Shown<'_> {
             let unit = self.usual(&value);
             return Ok((value, unit));
         };
-        match shown_in {
-            Some((unit, at)) => asked_for(value, unit, *at),
-            None => {
-                let unit = unit_in(expr, &value, cells).unwrap_or_else(|| self.usual(&value));
-                let dimension = if unit.dimension.is_none() { value.dimension } else { unit.dimension };
-                Ok((value.with_dimension(dimension), unit))
-            }
+        if let Some((unit, at)) = shown_in {
+            return asked_for(value, unit, *at);
         }
+        let unit = unit_in(expr, &value, cells).unwrap_or_else(|| self.usual(&value));
+        let dimension = if unit.dimension.is_none() { value.dimension } else { unit.dimension };
+        Ok((value.with_dimension(dimension), unit))
     }
 
     /// The usual unit for what a value measures.
@@ -68,6 +65,10 @@ impl Shown<'_> {
         }
         if value.dimension == Dimension::MONEY {
             return self.named(self.units.currency(), value.dimension);
+        }
+        // So many a second may be turns, strokes or radians: only the crew knows.
+        if value.dimension == Dimension::FREQUENCY {
+            return Unit::si(value.dimension);
         }
         let row = USUAL.iter().find(|row| row.0.agrees_with(value.dimension));
         let name = row.map(|row| if self.system == UnitSystem::Us { row.2 } else { row.1 });
@@ -79,9 +80,18 @@ impl Shown<'_> {
     }
 }
 
+/// A value and its spread must be numbers in the unit they are shown in, too.
+pub(super) fn can_be_shown(value: Value, unit: Unit, at: Span) -> Result<(Value, Unit), Halt> {
+    let spread = unit.step(value.worst_case().half_width());
+    if value.is_finite() && unit.reading(value.nominal).is_finite() && spread.is_finite() {
+        return Ok((value, unit));
+    }
+    Err(no_number(at))
+}
+
 fn asked_for(value: Value, unit: &Unit, at: Span) -> Result<(Value, Unit), Halt> {
     if !unit.dimension.agrees_with(value.dimension) {
-        return Err(Halt::Fault(Box::new(cannot_be_shown(value.dimension.words(), unit, at))));
+        return Err(Halt::Fault(Box::new(cannot_be_shown(&value.dimension.words(), unit, at))));
     }
     if unit.is_scale() && value.heat == Heat::Rise {
         return Err(Halt::Fault(Box::new(
@@ -91,6 +101,17 @@ fn asked_for(value: Value, unit: &Unit, at: Span) -> Result<(Value, Unit), Halt>
         )));
     }
     Ok((value.with_dimension(unit.dimension), unit.clone()))
+}
+
+/// The unit of the first number or name of an expression.
+pub(super) fn unit_of(expr: &Expr, cells: &Cells) -> Option<Unit> {
+    match &expr.kind {
+        ExprKind::Number(_, unit) => unit.clone(),
+        ExprKind::Name(name) | ExprKind::Past { name, .. } => Some(cells.get(*name).unit.clone()),
+        ExprKind::Negative(inner) => unit_of(inner, cells),
+        ExprKind::Binary(_, a, b) => unit_of(a, cells).or_else(|| unit_of(b, cells)),
+        _ => None,
+    }
 }
 
 /// The unit of the first number or name of the expression that measures what the value does.

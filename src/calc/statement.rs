@@ -4,6 +4,7 @@
 //! the line and where. A line that fails still gives its name, so that what depends on it is known
 //! to be in error rather than unknown.
 
+mod asked;
 mod clause;
 
 use super::expression::{Expr, ExprKind, Reader, word_length};
@@ -54,7 +55,34 @@ pub enum Says {
         written: String,
     },
     /// A check.
-    Check(Rule),
+    Check(Box<Rule>),
+    /// `choose NAME from E to E [aim E]`
+    Choose {
+        /// The lower end.
+        low: Expr,
+        /// The upper end.
+        high: Expr,
+        /// Where it should lie, if it can.
+        aim: Option<Expr>,
+        /// What stands behind the name.
+        written: String,
+    },
+    /// `stack NAME from 6 mm x2, 3 mm`
+    Stack {
+        /// The stock.
+        pieces: Vec<Piece>,
+        /// What stands behind the name.
+        written: String,
+    },
+}
+
+/// Pieces of stock of one size.
+#[derive(Clone, Debug)]
+pub struct Piece {
+    /// The size, with its tolerance.
+    pub size: Literal,
+    /// How many there are.
+    pub count: u32,
 }
 
 /// A check as written.
@@ -111,7 +139,7 @@ const KEYWORDS: [(&str, RuleKind); 4] = [
     ("within", RuleKind::Within),
 ];
 
-const FORMS: &str = "NAME measured VALUE, NAME = SUM, or NAME at least, at most, between or within limits";
+const FORMS: &str = "NAME measured VALUE, NAME = SUM, NAME at least, at most, between or within limits, choose NAME from, stack NAME from";
 
 /// A stretch of text and where it stands.
 #[derive(Clone, Copy)]
@@ -120,7 +148,7 @@ pub(super) struct Text<'t> {
     pub(super) at: Span,
 }
 
-impl<'t> Text<'t> {
+impl Text<'_> {
     /// The bytes from `start` to `end`, without space around them.
     pub(super) fn part(self, start: usize, end: usize) -> Self {
         let raw = &self.text[start..end];
@@ -145,6 +173,11 @@ pub(super) fn split_remark(line: &Line) -> (Text<'_>, Option<String>) {
 
 /// Reads one line that is not blank and not all remark.
 pub(super) fn read(text: Text<'_>, remark: Option<String>, reader: &mut Reader) -> ReadLine {
+    for (word, what) in [("choose", asked::What::Choose), ("stack", asked::What::Stack)] {
+        if let Some(length) = leading(text.text, word) {
+            return asked::read(what, text, text.from(length), remark, reader);
+        }
+    }
     let length = word_length(text.text);
     let name = text.part(0, length);
     let rest = text.from(length);
@@ -199,7 +232,7 @@ fn says(rest: Text, line: Text, reader: &mut Reader) -> Result<Says, Box<Diagnos
     }
     for (word, kind) in KEYWORDS {
         if let Some(length) = leading(rest.text, word) {
-            return clause::check(kind, rest, rest.from(length), reader).map(Says::Check);
+            return clause::check(kind, rest, rest.from(length), reader).map(|rule| Says::Check(Box::new(rule)));
         }
     }
     Err(Box::new(no_statement(rest, line)))
@@ -239,6 +272,13 @@ fn measured(text: Text, reader: &Reader) -> Result<Says, Box<Diagnostic>> {
         Some((at, _)) => (text.part(0, at), Some(person(text.from(at + 1), reader)?)),
         None => (text, None),
     };
+    if let Some(at) = value.text.find(" by ").filter(|_| by.is_none()) {
+        let place = value.part(at, value.text.len());
+        return Err(Box::new(
+            Diagnostic::error(Slug::BadNumber, place.at, "a comma is missing before by")
+                .expected(format!(", {}", place.text)),
+        ));
+    }
     if value.text.is_empty() {
         return Err(Box::new(
             Diagnostic::error(Slug::BadNumber, text.at, "the reading is missing")
@@ -288,14 +328,14 @@ fn definition(text: Text, line: Text, reader: &mut Reader) -> Result<Says, Box<D
         return given(literal(sum, reader)?, shown_in, sum.at);
     }
     let expr = reader.expression(sum.text, sum.at)?;
-    if is_number(&expr) {
+    if is_number(&expr) && begins_as_number(sum.text) {
         return given(literal(sum, reader)?, shown_in, sum.at);
     }
     Ok(Says::Formula { expr, shown_in, written: text.text.to_owned() })
 }
 
 fn literal(text: Text, reader: &Reader) -> Result<Literal, Box<Diagnostic>> {
-    Literal::read(text.text, reader.link.units).map_err(|fault| reader.link.place(fault, text.at))
+    Literal::read(text.text, reader.link.units).map_err(|fault| Box::new(fault.in_place(text.at)))
 }
 
 /// Is it one number, perhaps with a sign?
@@ -307,17 +347,23 @@ fn is_number(expr: &Expr) -> bool {
     }
 }
 
+/// Does it begin as a written value does? `(3 mm)` and `- -3 mm` are sums.
+fn begins_as_number(text: &str) -> bool {
+    let unsigned = text.strip_prefix(['-', '−']).unwrap_or(text);
+    unsigned.trim_start().starts_with(|c: char| c.is_ascii_digit() || c == '.')
+}
+
 fn given(value: Literal, shown_in: Option<(Unit, Span)>, at: Span) -> Result<Says, Box<Diagnostic>> {
     if let Some((unit, unit_at)) = &shown_in
         && unit.dimension != value.unit.dimension
     {
-        return Err(Box::new(cannot_be_shown(value.unit.dimension.words(), unit, *unit_at).see(at, "this value")));
+        return Err(Box::new(cannot_be_shown(&value.unit.dimension.words(), unit, *unit_at).see(at, "this value")));
     }
     Ok(Says::Given { value, shown_in: shown_in.map(|(unit, _)| unit) })
 }
 
 /// The finding for `as UNIT` with a unit of another kind.
-pub(super) fn cannot_be_shown(words: String, unit: &Unit, at: Span) -> Diagnostic {
+pub(super) fn cannot_be_shown(words: &str, unit: &Unit, at: Span) -> Diagnostic {
     Diagnostic::error(Slug::UnitMismatch, at, format!("{words} cannot be shown in {}", unit.name))
         .expected(format!("a unit of {words}"))
 }

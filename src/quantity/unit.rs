@@ -78,7 +78,7 @@ const MILE: f64 = 1609.344;
 /// Symbol, SI units in one, zero in SI, dimension.
 type Row = (&'static str, f64, f64, Dimension);
 
-const ROWS: [Row; 62] = [
+const ROWS: [Row; 61] = [
     ("mm", 1e-3, 0.0, Dimension::LENGTH),
     ("cm", 1e-2, 0.0, Dimension::LENGTH),
     ("m", 1.0, 0.0, Dimension::LENGTH),
@@ -140,7 +140,6 @@ const ROWS: [Row; 62] = [
     ("ms", 1e-3, 0.0, Dimension::TIME),
     ("MW", 1e6, 0.0, Dimension::POWER),
     ("mg", 1e-6, 0.0, Dimension::MASS),
-    ("Hz", 1.0, 0.0, Dimension::FREQUENCY),
     ("%", 1e-2, 0.0, Dimension::NONE),
 ];
 
@@ -183,9 +182,10 @@ impl Units {
             }
             let dimension =
                 if sign { unit.dimension.times(next.dimension) } else { unit.dimension.over(next.dimension) };
-            let Some(dimension) = dimension else { break };
+            let factor = if sign { unit.factor * next.factor } else { unit.factor / next.factor };
+            let Some(dimension) = dimension.filter(|_| factor.is_normal()) else { break };
             length += joint + more;
-            unit.factor = if sign { unit.factor * next.factor } else { unit.factor / next.factor };
+            unit.factor = factor;
             unit.dimension = dimension;
         }
         text[..length].clone_into(&mut unit.name);

@@ -1,11 +1,12 @@
 //! The finished record as data: one view model for each kind of page.
 //!
-//! In: a [`Build`](crate::compile::Build). Out: a [`Record`], every figure already text, every link
+//! In: a [`Build`]. Out: a [`Record`], every figure already text, every link
 //! already an address inside the record. Knows nothing of templates or files: what may not be seen is
 //! taken out here, before anything is pressed.
 
 mod as_built;
 mod body;
+mod choice;
 mod cover;
 mod day;
 pub mod document;
@@ -18,6 +19,7 @@ mod methods;
 mod moved;
 mod strip;
 mod words;
+pub mod workings;
 
 use serde::Serialize;
 

@@ -40,13 +40,8 @@ const PRESSURE: Argument = quantity(
 );
 const TEMPERATURE: Argument =
     reading("temperature", "of the air", Domain::Within(243.15, 333.15, "from -30 to 60 degC"));
-const HUMIDITY: Argument = quantity(
-    "humidity",
-    "relative humidity",
-    Dimension::NONE,
-    "%",
-    Domain::Within(0.0, 1.0, "from 0 to 100 %"),
-);
+const HUMIDITY: Argument =
+    quantity("humidity", "relative humidity", Dimension::NONE, "%", Domain::Within(0.0, 1.0, "from 0 to 100 %"));
 const HEIGHT: Argument = quantity(
     "height",
     "above sea level",

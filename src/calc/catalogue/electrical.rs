@@ -94,20 +94,13 @@ const AWG_RESISTANCE: Formula = Formula {
     caution: CABLE,
     worked: Worked { call: "awg_resistance(10, 60 degC)", comes_to: "3.792187 mohm/m" },
     held_against: &["h02", "h03", "h04", "h06", "h07", "h09", "h10", "h11"],
-    work: |inputs| {
-        Outcome::exact(resistivity(&CONDUCTORS[0], inputs.number(1)) / area(inputs.number(0)))
-    },
+    work: |inputs| Outcome::exact(resistivity(&CONDUCTORS[0], inputs.number(1)) / area(inputs.number(0))),
 };
 
 const CABLE_RESISTANCE: Formula = Formula {
     name: "cable_resistance",
     says: "resistance of a conductor, one way",
-    arguments: &[
-        quantity("length", "one way", Dimension::LENGTH, "m", Domain::NotNegative),
-        AREA,
-        TEMPERATURE,
-        OF,
-    ],
+    arguments: &[quantity("length", "one way", Dimension::LENGTH, "m", Domain::NotNegative), AREA, TEMPERATURE, OF],
     dimension: Dimension::RESISTANCE,
     shown_in: "mohm",
     equation: "rho · (1 + rise · (t - 20)) · length / area",
@@ -130,7 +123,7 @@ const WIRE_DROP: Formula = Formula {
     equation: "drop = current · 2 · length · rho / area",
     source: "Ohm's law; resistivity of annealed copper from NBS Handbook 100. Stranded cable is a few percent higher, hot cable 0.39 % for each K",
     caution: CABLE,
-    worked: Worked { call: "wire_drop(20 A, 15 ft, 5.2612 mm2)", comes_to: "0.59929 V" },
+    worked: Worked { call: "wire_drop(20 A, 15 ft, 5.2612 mm2)", comes_to: "0.59930 V" },
     held_against: &["h13"],
     work: |inputs| {
         let loops = inputs.number(0) * inputs.number(1) * (2.0 * CONDUCTORS[inputs.word(3)].resistivity);

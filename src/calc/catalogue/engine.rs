@@ -7,15 +7,8 @@ use super::{Argument, Domain, Formula, Inputs, Outcome, Outside, Worked};
 use crate::calc::dual::Dual;
 use crate::quantity::Dimension;
 
-pub(super) const FORMULAS: &[&Formula] = &[
-    &DISPLACEMENT,
-    &COMPRESSION_RATIO,
-    &PISTON_SPEED,
-    &INJECTOR_FLOW,
-    &VOLUME_FLOW,
-    &FLOW_AT_PRESSURE,
-    &BOOST_RATIO,
-];
+pub(super) const FORMULAS: &[&Formula] =
+    &[&DISPLACEMENT, &COMPRESSION_RATIO, &PISTON_SPEED, &INJECTOR_FLOW, &VOLUME_FLOW, &FLOW_AT_PRESSURE, &BOOST_RATIO];
 
 const BORE: Argument = length("bore", "of the cylinder", Domain::Positive);
 const STROKE: Argument = length("stroke", "of the piston", Domain::Positive);
@@ -120,11 +113,12 @@ const INJECTOR_FLOW: Formula = Formula {
     equation: "power · consumption / (injectors · duty)",
     source: "definition of brake specific fuel consumption; Heywood, Internal Combustion Engine Fundamentals (from memory)",
     caution: FUEL,
-    worked: Worked { call: "injector_flow(500 hp, 0.50 lb/hp/h, injectors: 8, duty: 80 %)", comes_to: "17.718452 kg/h" },
-    held_against: &["g18"],
-    work: |inputs| {
-        Outcome::exact(inputs.number(0) * inputs.number(1) / (inputs.number(2) * inputs.number(3)))
+    worked: Worked {
+        call: "injector_flow(500 hp, 0.50 lb/hp/h, injectors: 8, duty: 80 %)",
+        comes_to: "17.718452 kg/h",
     },
+    held_against: &["g18"],
+    work: |inputs| Outcome::exact(inputs.number(0) * inputs.number(1) / (inputs.number(2) * inputs.number(3))),
 };
 
 const VOLUME_FLOW: Formula = Formula {

@@ -22,8 +22,7 @@ const SIZE: Argument = length("size", "nominal diameter of the thread", Domain::
 const METRIC_SIZE: Argument =
     length("size", "nominal diameter of the metric thread", Domain::Within(1.6e-3, 39e-3, "from 1.6 to 39 mm"));
 const PITCH: Argument = length("pitch", "of the thread; for 20 to the inch 1/20 in", Domain::Positive);
-const PRELOAD: Argument =
-    quantity("preload", "tension in the fastener", Dimension::FORCE, "kN", Domain::NotNegative);
+const PRELOAD: Argument = quantity("preload", "tension in the fastener", Dimension::FORCE, "kN", Domain::NotNegative);
 const FACTOR: Argument = number(
     "nut_factor",
     "by experience or from nut_factor; carry it with ±25 to 30 %",
@@ -113,11 +112,7 @@ const TORQUE_FOR_PRELOAD: Formula = Formula {
 const PRELOAD_FROM_TORQUE: Formula = Formula {
     name: "preload_from_torque",
     says: "preload that a tightening torque gives",
-    arguments: &[
-        quantity("torque", "at the wrench", Dimension::TORQUE, "N-m", Domain::NotNegative),
-        SIZE,
-        FACTOR,
-    ],
+    arguments: &[quantity("torque", "at the wrench", Dimension::TORQUE, "N-m", Domain::NotNegative), SIZE, FACTOR],
     dimension: Dimension::FORCE,
     shown_in: "N",
     equation: "preload = torque / (nut_factor · size)",
@@ -172,7 +167,9 @@ const BOLT_STRESS: Formula = Formula {
     shown_in: "MPa",
     equation: "force / area",
     source: SCREWS,
-    caution: Some("Plain tension only: no bending, no fatigue, no shear. The makers' figures and licensed practice come first."),
+    caution: Some(
+        "Plain tension only: no bending, no fatigue, no shear. The makers' figures and licensed practice come first.",
+    ),
     worked: Worked { call: "bolt_stress(25000 lbf, 0.373 in2)", comes_to: "462.1151 MPa" },
     held_against: &["e13"],
     work: |inputs| Outcome::exact(inputs.number(0) / inputs.number(1)),
@@ -197,8 +194,7 @@ fn proof_load(inputs: &Inputs, size: usize) -> Result<Dual, Outside> {
     Ok(stress_area(inputs, size, 0.938_194)? * stress)
 }
 
-const PROOF: &str =
-    "ISO 898-1:2013 Tables 4 and 5 (read in a secondary copy), whose printed loads, from rounded areas, stray up to 0.6 %";
+const PROOF: &str = "ISO 898-1:2013 Tables 4 and 5 (read in a secondary copy), whose printed loads, from rounded areas, stray up to 0.6 %";
 const MARKED: Option<&str> = Some(
     "Only for a fastener whose marking can be trusted, at room temperature, unused and undamaged. The maker's torque comes first; \
      new locking fasteners each time; steering, brakes and restraints only by the maker's word.",

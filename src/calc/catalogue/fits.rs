@@ -38,8 +38,7 @@ pub(super) const BANDS: [Band; 13] = [
     band(500, [40, 63, 97, 155], 20),
 ];
 
-const SIZE: Argument =
-    length("size", "nominal size of hole and shaft", Domain::Within(1e-3, 0.5, "from 1 to 500 mm"));
+const SIZE: Argument = length("size", "nominal size of hole and shaft", Domain::Within(1e-3, 0.5, "from 1 to 500 mm"));
 
 const GRADES: &[Word] = &[
     Word { word: "it6", says: "grade 6" },

@@ -4,15 +4,8 @@ use super::argument::{length, number, quantity};
 use super::{Argument, Domain, Formula, Outcome, Worked};
 use crate::quantity::Dimension;
 
-pub(super) const FORMULAS: &[&Formula] = &[
-    &ROAD_SPEED,
-    &TURNING_SPEED,
-    &RATIO_FOR_SPEED,
-    &OVERALL_RATIO,
-    &TEETH_RATIO,
-    &TYRE_DIAMETER,
-    &DRIVING_FORCE,
-];
+pub(super) const FORMULAS: &[&Formula] =
+    &[&ROAD_SPEED, &TURNING_SPEED, &RATIO_FOR_SPEED, &OVERALL_RATIO, &TEETH_RATIO, &TYRE_DIAMETER, &DRIVING_FORCE];
 
 const TURNING: Argument =
     quantity("speed", "turning speed ahead of the ratio", Dimension::TURNING, "rpm", Domain::NotNegative);

@@ -47,10 +47,8 @@ pub(super) const CONDUCTOR_WORDS: &[Word] = &[
 ];
 
 /// Figures in the order of [`CONDUCTOR_WORDS`].
-pub(super) const CONDUCTORS: [Conductor; 2] = [
-    Conductor { resistivity: 1.7241e-8, rise: 0.003_93 },
-    Conductor { resistivity: 1.7241e-8 / 0.61, rise: 0.004_03 },
-];
+pub(super) const CONDUCTORS: [Conductor; 2] =
+    [Conductor { resistivity: 1.7241e-8, rise: 0.003_93 }, Conductor { resistivity: 1.7241e-8 / 0.61, rise: 0.004_03 }];
 
 /// The words for what grows with heat, in the order of [`EXPANSION`].
 pub(super) const EXPANSION_WORDS: &[Word] = &[

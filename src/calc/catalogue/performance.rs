@@ -59,8 +59,7 @@ const CLOSED_COURSE: Option<&str> =
 const LAW: &str = "cube-root law of constant power (derived in P. J. Nahin, In Praise of Simple Physics, 2016, p. 33); coefficients as named; \
                    spread: root-mean-square relative error over the 32 road tests of mtcars (Henderson & Velleman, Biometrics 37 (1981) 391)";
 
-const IDEAL: &str =
-    "motion at constant power; P. J. Nahin, In Praise of Simple Physics, 2016, p. 33, after Fox, Am. J. Phys. 41 (1973) 311";
+const IDEAL: &str = "motion at constant power; P. J. Nahin, In Praise of Simple Physics, 2016, p. 33, after Fox, Am. J. Phys. 41 (1973) 311";
 
 const QUARTER_MILE_TIME: Formula = Formula {
     name: "quarter_mile_time",
@@ -126,11 +125,7 @@ fn power_for_time(inputs: &Inputs) -> Result<Outcome, Outside> {
 const POWER_FOR_SPEED: Formula = Formula {
     name: "power_for_speed",
     says: "power needed for a speed at the end of a standing quarter mile",
-    arguments: &[
-        MASS,
-        quantity("speed", "the speed asked for", Dimension::SPEED, "km/h", Domain::Positive),
-        BY,
-    ],
+    arguments: &[MASS, quantity("speed", "the speed asked for", Dimension::SPEED, "km/h", Domain::Positive), BY],
     dimension: Dimension::POWER,
     shown_in: "kW",
     equation: "power in hp = mass in lb · (speed / 234 mph)^3",
@@ -211,7 +206,7 @@ const POWER_FROM_TORQUE: Formula = Formula {
     equation: "power = torque · speed",
     source: "definition",
     caution: None,
-    worked: Worked { call: "power_from_torque(400 lb-ft, 6000 rpm)", comes_to: "340.7544 kW" },
+    worked: Worked { call: "power_from_torque(400 lb-ft, 6000 rpm)", comes_to: "340.7542 kW" },
     held_against: &["f14"],
     work: |inputs| Outcome::exact(inputs.number(0) * inputs.number(1)),
 };

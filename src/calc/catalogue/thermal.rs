@@ -18,11 +18,7 @@ const COEFFICIENTS: &str =
 const THERMAL_GROWTH: Formula = Formula {
     name: "thermal_growth",
     says: "how much longer a length becomes with a rise of temperature",
-    arguments: &[
-        LENGTH,
-        rise("rise", "of its temperature", Domain::Within(-250.0, 500.0, "from -250 to 500 K")),
-        OF,
-    ],
+    arguments: &[LENGTH, rise("rise", "of its temperature", Domain::Within(-250.0, 500.0, "from -250 to 500 K")), OF],
     dimension: Dimension::LENGTH,
     shown_in: "mm",
     equation: "length · coefficient · rise",

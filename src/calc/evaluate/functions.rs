@@ -176,9 +176,7 @@ fn check(
 fn check_heat(formula: &Formula, argument: &Argument, wants: Heat, is: Heat, at: Span) -> Result<(), Halt> {
     let (kind, other, expected) = match (wants, is) {
         (Heat::Point, Heat::Rise) => ("a reading", "a rise", "a reading, such as 20 degC"),
-        (Heat::Rise, Heat::Point) => {
-            ("a rise", "a reading", "a rise, such as 40 K or the difference of two readings")
-        }
+        (Heat::Rise, Heat::Point) => ("a rise", "a reading", "a rise, such as 40 K or the difference of two readings"),
         _ => return Ok(()),
     };
     let message = format!("{} of {} is {kind} of temperature, this is {other}", argument.name, formula.name);

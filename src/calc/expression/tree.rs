@@ -145,7 +145,7 @@ type Read<T> = Result<T, Box<Diagnostic>>;
 impl Reader<'_> {
     /// Reads `text`, which stands at `at`.
     pub(in crate::calc) fn expression(&mut self, text: &str, at: Span) -> Read<Expr> {
-        let pieces = scan(text, self.link.units).map_err(|fault| self.link.place(fault, at))?;
+        let pieces = scan(text, self.link.units).map_err(|fault| Box::new(fault.in_place(at)))?;
         let whole = Span { end: at.start + text.trim_end().len() as u32, ..at };
         let structure = evalexpr::build_operator_tree(&pieces.skeleton).map_err(|_| unreadable(whole))?;
         Builder { reader: self, pieces: &pieces, base: at }.node(&structure, whole)
@@ -164,6 +164,17 @@ pub(in crate::calc) fn number(number: f64, unit: Option<Unit>, at: Span) -> Expr
 /// Is a number in this unit a reading on a scale of its own?
 pub(in crate::calc) fn heat(unit: &Unit) -> Heat {
     if unit.is_scale() { Heat::Point } else { Heat::Either }
+}
+
+/// A minus before a number belongs to the number: -5 degC is five degrees below zero, not the opposite of 278.15 K.
+fn negative(inner: Expr) -> ExprKind {
+    match inner.kind {
+        ExprKind::Number(value, Some(unit)) if unit.is_scale() => {
+            number(-unit.reading(value.nominal), Some(unit), inner.at).kind
+        }
+        ExprKind::Number(value, unit) => ExprKind::Number(Value::exact(-value.nominal, value.dimension), unit),
+        kind => ExprKind::Negative(Box::new(Expr { kind, at: inner.at })),
+    }
 }
 
 fn unreadable(at: Span) -> Box<Diagnostic> {
@@ -192,7 +203,7 @@ impl Builder<'_, '_, '_> {
             (Sign::FunctionIdentifier { identifier }, [arguments]) => self.call(identifier, arguments, whole),
             (Sign::Neg, [inner]) => {
                 let inner = self.node(inner, whole)?;
-                Ok(Expr { at: inner.at, kind: ExprKind::Negative(Box::new(inner)) })
+                Ok(Expr { at: inner.at, kind: negative(inner) })
             }
             (Sign::Not, [inner]) => {
                 let inner = self.node(inner, whole)?;
@@ -394,7 +405,10 @@ impl Builder<'_, '_, '_> {
             }),
             // A property class is written as it is marked: 8.8.
             Some((Leaf::Number { number, unit: None }, range))
-                if let Some(word) = names().position(|known| known.parse() == Ok(*number)) => Ok(word),
+                if let Some(word) = names().position(|known| known.parse() == Ok(*number)) =>
+            {
+                Ok(word)
+            }
             Some((Leaf::Number { .. }, range)) => Err(Box::new(
                 Diagnostic::error(Slug::BadArguments, self.span(range), format!("{argument} is a word"))
                     .expected(expected),

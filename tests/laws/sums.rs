@@ -99,10 +99,13 @@ impl Given {
 /// Any formula, called inside its domain.
 pub fn call() -> impl Strategy<Value = Call> {
     let formulas: Vec<&'static Formula> = all().collect();
-    proptest::sample::select(formulas).prop_flat_map(|formula| {
-        let arguments: Vec<BoxedStrategy<Given>> = formula.arguments.iter().map(argument).collect();
-        arguments.prop_map(move |arguments| Call { formula, arguments })
-    })
+    proptest::sample::select(formulas).prop_flat_map(call_of)
+}
+
+/// One formula, called inside its domain.
+pub fn call_of(formula: &'static Formula) -> impl Strategy<Value = Call> {
+    let arguments: Vec<BoxedStrategy<Given>> = formula.arguments.iter().map(argument).collect();
+    arguments.prop_map(move |arguments| Call { formula, arguments })
 }
 
 fn argument(argument: &'static Argument) -> BoxedStrategy<Given> {

@@ -4,7 +4,7 @@
 //! first thing in the formula that measures the same, else the book's usual unit for it.
 
 use super::cells::Cells;
-use super::evaluate::Halt;
+use super::evaluate::{Halt, no_number};
 use super::expression::{Expr, ExprKind, Input};
 use super::statement::cannot_be_shown;
 use super::worked::Content;
@@ -47,14 +47,12 @@ impl Shown<'_> {
             let unit = self.usual(&value);
             return Ok((value, unit));
         };
-        match shown_in {
-            Some((unit, at)) => asked_for(value, unit, *at),
-            None => {
-                let unit = unit_in(expr, &value, cells).unwrap_or_else(|| self.usual(&value));
-                let dimension = if unit.dimension.is_none() { value.dimension } else { unit.dimension };
-                Ok((value.with_dimension(dimension), unit))
-            }
+        if let Some((unit, at)) = shown_in {
+            return asked_for(value, unit, *at);
         }
+        let unit = unit_in(expr, &value, cells).unwrap_or_else(|| self.usual(&value));
+        let dimension = if unit.dimension.is_none() { value.dimension } else { unit.dimension };
+        Ok((value.with_dimension(dimension), unit))
     }
 
     /// The usual unit for what a value measures.
@@ -75,9 +73,18 @@ impl Shown<'_> {
     }
 }
 
+/// A value and its spread must be numbers in the unit they are shown in, too.
+pub(super) fn can_be_shown(value: Value, unit: Unit, at: Span) -> Result<(Value, Unit), Halt> {
+    let spread = unit.step(value.worst_case().half_width());
+    if value.is_finite() && unit.reading(value.nominal).is_finite() && spread.is_finite() {
+        return Ok((value, unit));
+    }
+    Err(no_number(at))
+}
+
 fn asked_for(value: Value, unit: &Unit, at: Span) -> Result<(Value, Unit), Halt> {
     if !unit.dimension.agrees_with(value.dimension) {
-        return Err(Halt::Fault(Box::new(cannot_be_shown(value.dimension.words(), unit, at))));
+        return Err(Halt::Fault(Box::new(cannot_be_shown(&value.dimension.words(), unit, at))));
     }
     if unit.is_scale() && value.heat == Heat::Rise {
         return Err(Halt::Fault(Box::new(

@@ -54,7 +54,7 @@ pub enum Says {
         written: String,
     },
     /// A check.
-    Check(Rule),
+    Check(Box<Rule>),
 }
 
 /// A check as written.
@@ -120,7 +120,7 @@ pub(super) struct Text<'t> {
     pub(super) at: Span,
 }
 
-impl<'t> Text<'t> {
+impl Text<'_> {
     /// The bytes from `start` to `end`, without space around them.
     pub(super) fn part(self, start: usize, end: usize) -> Self {
         let raw = &self.text[start..end];
@@ -199,7 +199,7 @@ fn says(rest: Text, line: Text, reader: &mut Reader) -> Result<Says, Box<Diagnos
     }
     for (word, kind) in KEYWORDS {
         if let Some(length) = leading(rest.text, word) {
-            return clause::check(kind, rest, rest.from(length), reader).map(Says::Check);
+            return clause::check(kind, rest, rest.from(length), reader).map(|rule| Says::Check(Box::new(rule)));
         }
     }
     Err(Box::new(no_statement(rest, line)))
@@ -288,14 +288,14 @@ fn definition(text: Text, line: Text, reader: &mut Reader) -> Result<Says, Box<D
         return given(literal(sum, reader)?, shown_in, sum.at);
     }
     let expr = reader.expression(sum.text, sum.at)?;
-    if is_number(&expr) {
+    if is_number(&expr) && begins_as_number(sum.text) {
         return given(literal(sum, reader)?, shown_in, sum.at);
     }
     Ok(Says::Formula { expr, shown_in, written: text.text.to_owned() })
 }
 
 fn literal(text: Text, reader: &Reader) -> Result<Literal, Box<Diagnostic>> {
-    Literal::read(text.text, reader.link.units).map_err(|fault| reader.link.place(fault, text.at))
+    Literal::read(text.text, reader.link.units).map_err(|fault| Box::new(fault.in_place(text.at)))
 }
 
 /// Is it one number, perhaps with a sign?
@@ -307,17 +307,23 @@ fn is_number(expr: &Expr) -> bool {
     }
 }
 
+/// Does it begin as a written value does? `(3 mm)` and `- -3 mm` are sums.
+fn begins_as_number(text: &str) -> bool {
+    let unsigned = text.strip_prefix(['-', '−']).unwrap_or(text);
+    unsigned.trim_start().starts_with(|c: char| c.is_ascii_digit() || c == '.')
+}
+
 fn given(value: Literal, shown_in: Option<(Unit, Span)>, at: Span) -> Result<Says, Box<Diagnostic>> {
     if let Some((unit, unit_at)) = &shown_in
         && unit.dimension != value.unit.dimension
     {
-        return Err(Box::new(cannot_be_shown(value.unit.dimension.words(), unit, *unit_at).see(at, "this value")));
+        return Err(Box::new(cannot_be_shown(&value.unit.dimension.words(), unit, *unit_at).see(at, "this value")));
     }
     Ok(Says::Given { value, shown_in: shown_in.map(|(unit, _)| unit) })
 }
 
 /// The finding for `as UNIT` with a unit of another kind.
-pub(super) fn cannot_be_shown(words: String, unit: &Unit, at: Span) -> Diagnostic {
+pub(super) fn cannot_be_shown(words: &str, unit: &Unit, at: Span) -> Diagnostic {
     Diagnostic::error(Slug::UnitMismatch, at, format!("{words} cannot be shown in {}", unit.name))
         .expected(format!("a unit of {words}"))
 }

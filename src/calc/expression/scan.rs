@@ -73,14 +73,24 @@ struct Scanner<'a> {
     at: usize,
     pieces: Pieces,
     open: Vec<Open>,
+    /// How many `not` still reach on, outside brackets and in each open bracket.
+    nots: Vec<usize>,
     last: Last,
     count: usize,
 }
 
 /// Scans the whole text.
 pub(super) fn scan(text: &str, units: &Units) -> Result<Pieces, Fault> {
-    let mut scanner =
-        Scanner { text, units, at: 0, pieces: Pieces::default(), open: Vec::new(), last: Last::Start, count: 0 };
+    let mut scanner = Scanner {
+        text,
+        units,
+        at: 0,
+        pieces: Pieces::default(),
+        open: Vec::new(),
+        nots: vec![0],
+        last: Last::Start,
+        count: 0,
+    };
     while scanner.skip_space() {
         scanner.count += 1;
         if scanner.count > MOST_PIECES {
@@ -161,9 +171,9 @@ impl Scanner<'_> {
         let word = self.rest()[..length].to_owned();
         let at = self.at..self.at + length;
         match word.as_str() {
-            "and" => return self.infix("&& ", at, Last::Other),
-            "or" => return self.infix("|| ", at, Last::Other),
-            "not" => return self.prefix("! ", at),
+            "and" => return self.joint("&& ", at),
+            "or" => return self.joint("|| ", at),
+            "not" => return self.not(at),
             _ => {}
         }
         let after = self.text[at.end..].trim_start();
@@ -210,6 +220,7 @@ impl Scanner<'_> {
 
     fn push(&mut self, open: Open) -> Result<(), Fault> {
         self.open.push(open);
+        self.nots.push(0);
         self.last = Last::Open;
         if self.open.len() > DEEPEST {
             return Err(Fault::new(Slug::TooDeep, self.at - 1..self.at, "brackets are nested too deep")
@@ -229,6 +240,8 @@ impl Scanner<'_> {
             Some(Open::Call(call)) => self.pieces.calls[call].at.end = place.end,
             Some(Open::Group(_)) => {}
         }
+        self.end_nots();
+        self.nots.pop();
         self.pieces.skeleton.push_str(") ");
         self.at = place.end;
         self.last = Last::Close;
@@ -249,6 +262,7 @@ impl Scanner<'_> {
             return Err(Fault::new(Slug::BadExpression, place, "an argument is missing before this comma"));
         }
         self.pieces.calls[*call].argument_names.push(None);
+        self.end_nots();
         self.pieces.skeleton.push_str(", ");
         self.at += 1;
         self.last = Last::Comma;
@@ -301,6 +315,27 @@ impl Scanner<'_> {
         Ok(())
     }
 
+    /// `not` reaches over the comparison behind it, as far as the next `and`, `or`, comma or bracket.
+    fn not(&mut self, at: Range<usize>) -> Result<(), Fault> {
+        self.prefix("!(", at)?;
+        if let Some(nots) = self.nots.last_mut() {
+            *nots += 1;
+        }
+        Ok(())
+    }
+
+    fn end_nots(&mut self) {
+        let nots = self.nots.last_mut().map_or(0, std::mem::take);
+        self.pieces.skeleton.push_str(&")".repeat(nots));
+    }
+
+    fn joint(&mut self, sign: &str, at: Range<usize>) -> Result<(), Fault> {
+        if self.last.is_operand() {
+            self.end_nots();
+        }
+        self.infix(sign, at, Last::Other)
+    }
+
     fn prefix(&mut self, sign: &str, at: Range<usize>) -> Result<(), Fault> {
         self.operand_may_stand(&at)?;
         self.pieces.skeleton.push_str(sign);
@@ -325,7 +360,7 @@ impl Scanner<'_> {
             .expected("+ - * / ^ ( ) and names")
     }
 
-    fn finish(self) -> Result<Pieces, Fault> {
+    fn finish(mut self) -> Result<Pieces, Fault> {
         let end = self.text.trim_end().len();
         if let Some(open) = self.open.last() {
             let at = match open {
@@ -338,6 +373,7 @@ impl Scanner<'_> {
             return Err(Fault::new(Slug::BadExpression, end..end, "something is missing at the end")
                 .expected("a value, a name or a bracket"));
         }
+        self.end_nots();
         Ok(self.pieces)
     }
 }

@@ -13,6 +13,8 @@ use shimbook::record::{document, lay_out};
 use shimbook::shop::figures::{self, Figures};
 use shimbook::shop::{jobs, ledger};
 
+use crate::fresh::Fresh;
+
 /// Reads a book and writes its record.
 pub fn write_up(folder: &Path, out: &Path) {
     let output = Output::open(out, folder).unwrap();
@@ -47,9 +49,10 @@ impl Sums {
 
 /// The least time of each stage over some rounds, in their order.
 pub fn least(folder: &Path, rounds: usize) -> Vec<(&'static str, Duration)> {
+    let fresh = Fresh::new();
     let mut least: BTreeMap<usize, (&'static str, Duration)> = BTreeMap::new();
     for _ in 0..rounds {
-        for (index, (stage, time)) in one_round(folder).into_iter().enumerate() {
+        for (index, (stage, time)) in one_round(folder, &fresh.folder()).into_iter().enumerate() {
             let so_far = least.entry(index).or_insert((stage, time));
             so_far.1 = so_far.1.min(time);
         }
@@ -57,21 +60,21 @@ pub fn least(folder: &Path, rounds: usize) -> Vec<(&'static str, Duration)> {
     least.into_values().collect()
 }
 
-fn one_round(folder: &Path) -> Vec<(&'static str, Duration)> {
+fn one_round(folder: &Path, out: &Path) -> Vec<(&'static str, Duration)> {
     let mut stages = Stages::default();
-    let out = tempfile::tempdir().unwrap();
     let files = stages.time("read the folder", || desk::read_book(folder).unwrap());
     let (book, _) = stages.time("parse", || book::read(&files));
     let (ledger, _) = stages.time("ledger", || ledger::keep(&book));
     stages.time("jobs", || jobs::work_through(&book, &ledger));
     let figures = stages.time("figures of parts", || figures::from(&book, &ledger));
     stages.time("work out, judge", || calc::work_out(&book, &figures));
-    let build = compile(files);
+    let build = stages.time("all of these again", || compile(files));
     let record = stages.time("lay out", || lay_out(&build));
     let theme = stages.time("read the theme", || Theme::built_in().unwrap());
     let mut pages: Pages = stages.time("press", || press(&record, &theme).unwrap());
     pages.insert("record.json".to_owned(), stages.time("record.json", || record_json(&build)));
-    stages.time("write", || Output::open(out.path(), folder).unwrap().write_all(&pages).unwrap());
+    stages.time("write", || Output::open(out, folder).unwrap().write_all(&pages).unwrap());
+    stages.time("let go of it all", || drop((record, pages, build, book, ledger, figures)));
     stages.0
 }
 

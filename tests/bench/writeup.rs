@@ -9,6 +9,7 @@
 
 mod big_book;
 mod floor;
+mod fresh;
 mod stages;
 
 use std::fmt::Write as _;
@@ -16,6 +17,7 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 
 use big_book::{Scale, book};
+use fresh::Fresh;
 
 const SEED: u64 = 41;
 /// A year, with 10,000 lines of sums, 3,000 jobs and 1,000 parts.
@@ -61,34 +63,31 @@ fn milliseconds(time: Duration) -> String {
 
 /// The writeup and the floor in turns, so that both see the same machine.
 fn beside_each_other(folder: &Path) -> (Duration, Duration) {
+    let fresh = Fresh::new();
     let mut least = (Duration::MAX, Duration::MAX);
     for _ in 0..ROUNDS {
-        least.0 = least.0.min(in_empty_folder(|out| stages::write_up(folder, out)));
-        least.1 = least.1.min(in_empty_folder(|out| floor::write_up(folder, out)));
+        least.0 = least.0.min(timed(|| stages::write_up(folder, &fresh.folder())));
+        least.1 = least.1.min(timed(|| floor::write_up(folder, &fresh.folder())));
     }
     least
 }
 
-/// How long it takes to write into an empty folder.
-fn in_empty_folder(write: impl Fn(&Path)) -> Duration {
-    let out = tempfile::tempdir().unwrap();
+fn timed(work: impl FnOnce()) -> Duration {
     let start = Instant::now();
-    write(out.path());
+    work();
     start.elapsed()
 }
 
 #[divan::bench(sample_count = 10, sample_size = 1)]
 fn whole_writeup(bencher: divan::Bencher) {
-    let folder = written();
-    bencher
-        .with_inputs(|| tempfile::tempdir().unwrap())
-        .bench_values(|out| stages::write_up(folder.path(), out.path()));
+    let (folder, fresh) = (written(), Fresh::new());
+    bencher.with_inputs(|| fresh.folder()).bench_values(|out| stages::write_up(folder.path(), &out));
 }
 
 #[divan::bench(sample_count = 10, sample_size = 1)]
 fn floor_markdown_to_html(bencher: divan::Bencher) {
-    let folder = written();
-    bencher.with_inputs(|| tempfile::tempdir().unwrap()).bench_values(|out| floor::write_up(folder.path(), out.path()));
+    let (folder, fresh) = (written(), Fresh::new());
+    bencher.with_inputs(|| fresh.folder()).bench_values(|out| floor::write_up(folder.path(), &out));
 }
 
 #[divan::bench(sample_count = 10, sample_size = 1)]

@@ -34,3 +34,10 @@ fn the_large_book_is_free_of_errors() {
     println!("{} {}", said.len(), build.worked.evaluations);
     assert_eq!(build.count(Severity::Error), 0);
 }
+#[test]
+#[allow(clippy::disallowed_methods)]
+fn dump() {
+    let texts = big_book::book(Scale::days(365), 41);
+    std::fs::create_dir_all("/tmp/bb/days").unwrap();
+    for (p, t) in texts { std::fs::write(format!("/tmp/bb/{p}"), t).unwrap(); }
+}

@@ -225,7 +225,7 @@ impl Cells {
     }
 
     /// `roots` and everything that is worked out from them, each after what it reads.
-    fn downstream(&self, roots: &BTreeSet<NameId>) -> Vec<NameId> {
+    pub(super) fn downstream(&self, roots: &BTreeSet<NameId>) -> Vec<NameId> {
         let mut order = Vec::new();
         let mut seen = BTreeSet::new();
         for root in roots {

@@ -6,6 +6,7 @@
 
 mod as_built;
 mod body;
+mod choice;
 mod cover;
 mod day;
 pub mod document;

@@ -8,8 +8,14 @@ use crate::text::{Diagnostic, Slug, Span};
 /// A value and where it stands.
 type Operand<'a> = (&'a Value, Span);
 
-pub(super) fn negative(value: &Value) -> Value {
-    Value::result(-value.nominal, value.dimension, [(-1.0, value)]).with_heat(value.heat)
+pub(super) fn negative(value: &Value, at: Span) -> Result<Value, Halt> {
+    if value.heat == Heat::Point {
+        return Err(fault(
+            Diagnostic::error(Slug::UnitMismatch, at, "a temperature reading has no opposite")
+                .expected("a rise, which is written in K"),
+        ));
+    }
+    Ok(Value::result(-value.nominal, value.dimension, [(-1.0, value)]).with_heat(value.heat))
 }
 
 pub(super) fn binary(

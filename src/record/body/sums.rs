@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use crate::calc::{Moment, NameId, Outcome, Rule, State, WorkedLine};
 use crate::record::Link;
+use crate::record::choice::{ChoiceView, choice_view};
 use crate::record::layout::{Layout, Message};
 use crate::record::words::{self, VerdictView};
 
@@ -32,6 +33,8 @@ pub struct SumsRow {
     pub remark: String,
     /// The line as written, where it could not be read.
     pub unread: String,
+    /// What a `choose` or a `stack` came to.
+    pub choice: Option<ChoiceView>,
     /// What is wrong with its lines.
     pub messages: Vec<Message>,
 }
@@ -93,6 +96,7 @@ fn set_value(layout: &Layout, row: &mut SumsRow, name: NameId, moment: usize) {
     row.from = worked_from(moment);
     row.formula = moment.defined.state == State::Worked;
     row.comes_to = words::moment(moment, layout.judge());
+    row.choice = choice_view(layout, name, moment.day);
     if let Some(predicted) = predicted(layout, name, moment) {
         row.from = format!("{}; predicted {predicted}", row.from);
     }
@@ -114,6 +118,7 @@ pub(in crate::record) fn worked_from(moment: &Moment) -> String {
         (State::Measured, None) => "measured".to_owned(),
         (State::Given, _) => "given".to_owned(),
         (State::Figure, _) => "parts ledger".to_owned(),
+        (State::Chosen, _) => format!("chosen {}", moment.defined.written),
         (State::Worked, _) => moment.defined.written.clone(),
     }
 }

@@ -197,7 +197,6 @@ impl Cells {
         let settled = match &defined.content {
             Content::Unknown => return (Known::NoReading(id), Unit::none()),
             Content::Value(value, unit) => Ok((value.clone(), unit.clone())),
-            Content::Sum(parts) => shown.settle(self.sum(parts), &defined.content, self),
             Content::Formula { expr, .. } => {
                 evaluate(expr, self, findings).and_then(|value| shown.settle(value, &defined.content, self))
             }
@@ -214,14 +213,14 @@ impl Cells {
         }
     }
 
-    fn sum(&self, parts: &[NameId]) -> Value {
-        let values = parts.iter().filter_map(|part| match self.known(*part) {
+    /// The sum of the masses that are known.
+    pub(super) fn mass<'a>(&self, of: impl Iterator<Item = &'a NameId> + Clone) -> Value {
+        let values = of.filter_map(|part| match self.known(*part) {
             Known::Value(value) => Some(value),
             _ => None,
         });
-        let dimension = Dimension::MASS;
         let nominal = values.clone().map(|value| value.nominal).sum();
-        Value::result(nominal, dimension, values.map(|value| (1.0, value)))
+        Value::result(nominal, Dimension::MASS, values.map(|value| (1.0, value)))
     }
 
     /// `roots` and everything that is worked out from them, each after what it reads.
@@ -269,7 +268,6 @@ impl Cells {
 pub(super) fn reads(content: &Content) -> BTreeSet<NameId> {
     match content {
         Content::Value(..) | Content::Unknown => BTreeSet::new(),
-        Content::Sum(parts) => parts.iter().copied().collect(),
         Content::Formula { expr, .. } => names_in(expr),
     }
 }

@@ -106,8 +106,6 @@ pub enum Content {
     Value(Value, Unit),
     /// A figure that is not known.
     Unknown,
-    /// The sum of other names (figures of parts).
-    Sum(Vec<NameId>),
     /// A formula.
     Formula {
         /// It.

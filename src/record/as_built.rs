@@ -37,9 +37,9 @@ pub struct ValueRow {
     pub line: Option<Link>,
     /// Its checks.
     pub checks: Vec<CheckView>,
-    /// What it was before, oldest first.
+    /// What it was, oldest first; empty where it was nothing else and has no band.
     pub history: Vec<HistoryRow>,
-    /// The limits and where it stood, as SVG.
+    /// The limits and where it stood, as SVG; empty where there is nothing to look at.
     pub band: String,
 }
 
@@ -67,6 +67,11 @@ pub struct HistoryRow {
     pub from: String,
 }
 
+/// A book with more checks than this draws the bands of those to look at: targets, hold checks, and what is not
+/// in limits. The limits and the history of the others stand there as figures; thousands of drawings would only
+/// make the sheet too heavy to open.
+const MOST_BANDS: usize = 200;
+
 pub(super) fn page(layout: &Layout) -> AsBuilt {
     use rayon::prelude::*;
     let worked = &layout.build.worked;
@@ -90,6 +95,7 @@ fn row(layout: &Layout, text: &str, id: NameId) -> ValueRow {
     let story = &worked.values[id.index()];
     let checks = || story.checks.iter().map(|index| &worked.checks[*index]).filter(|check| check.name == id);
     let latest = story.moments.last();
+    let band = band(layout, id, checks());
     ValueRow {
         name: text.to_owned(),
         comes_to: latest.map_or_else(String::new, |moment| words::moment(moment, layout.judge())),
@@ -98,13 +104,28 @@ fn row(layout: &Layout, text: &str, id: NameId) -> ValueRow {
         predicted: latest.and_then(|moment| predicted(layout, id, moment)),
         line: latest.and_then(|moment| line(layout, moment)),
         checks: checks().map(|check| check_view(layout, check)).collect(),
-        history: story.moments.iter().map(|moment| history_row(layout, moment)).collect(),
-        band: if checks().next().is_some() {
-            drawing::band(worked, id, layout.build.day(), layout.judge()).svg
-        } else {
-            String::new()
-        },
+        history: history(layout, &story.moments, band.is_empty()),
+        band,
     }
+}
+
+/// The band of a value, where it has checks to look at.
+fn band<'a>(layout: &Layout, id: NameId, mut checks: impl Iterator<Item = &'a Check>) -> String {
+    let worked = &layout.build.worked;
+    let all = worked.checks.len() <= MOST_BANDS;
+    let in_limits = |check: &Check| check.latest().is_some_and(|judged| judged.verdict == Verdict::InLimits);
+    if checks.any(|check| all || check.target || check.hold || !in_limits(check)) {
+        return drawing::band(worked, id, layout.build.day(), layout.judge()).svg;
+    }
+    String::new()
+}
+
+/// What a value was, where that says more than what it is now.
+fn history(layout: &Layout, moments: &[Moment], alone: bool) -> Vec<HistoryRow> {
+    if alone && moments.len() < 2 {
+        return Vec::new();
+    }
+    moments.iter().map(|moment| history_row(layout, moment)).collect()
 }
 
 fn line(layout: &Layout, moment: &Moment) -> Option<Link> {

@@ -6,7 +6,7 @@ use std::time::{Duration, Instant};
 
 use shimbook::book::{self, Book};
 use shimbook::calc;
-use shimbook::compile::compile;
+use shimbook::compile::{Build, compile};
 use shimbook::desk::{self, Output};
 use shimbook::press::{Pages, Theme, press};
 use shimbook::record::{document, lay_out};
@@ -19,14 +19,15 @@ use crate::fresh::Fresh;
 pub fn write_up(folder: &Path, out: &Path) {
     let output = Output::open(out, folder).unwrap();
     let build = compile(desk::read_book(folder).unwrap());
-    let mut pages = press(&lay_out(&build), &Theme::built_in().unwrap()).unwrap();
-    pages.insert("record.json".to_owned(), record_json(&build));
+    let theme = Theme::built_in().unwrap();
+    let (pages, json) = rayon::join(|| press(lay_out(&build), &theme), || record_json(&build));
+    let mut pages = pages.unwrap();
+    pages.insert("record.json".to_owned(), json);
     output.write_all(&pages).unwrap();
 }
 
-fn record_json(build: &shimbook::compile::Build) -> Vec<u8> {
-    let both = serde_json::json!({ "check": document::check(build), "tally": document::tally(build) });
-    serde_json::to_vec_pretty(&both).unwrap()
+fn record_json(build: &Build) -> Vec<u8> {
+    serde_json::to_vec_pretty(&(document::check(build), document::tally(build))).unwrap()
 }
 
 /// The sums of a book, ready to be worked out.
@@ -71,10 +72,10 @@ fn one_round(folder: &Path, out: &Path) -> Vec<(&'static str, Duration)> {
     let build = stages.time("all of these again", || compile(files));
     let record = stages.time("lay out", || lay_out(&build));
     let theme = stages.time("read the theme", || Theme::built_in().unwrap());
-    let mut pages: Pages = stages.time("press", || press(&record, &theme).unwrap());
+    let mut pages: Pages = stages.time("press", || press(record, &theme).unwrap());
     pages.insert("record.json".to_owned(), stages.time("record.json", || record_json(&build)));
     stages.time("write", || Output::open(out, folder).unwrap().write_all(&pages).unwrap());
-    stages.time("let go of it all", || drop((record, pages, build, book, ledger, figures)));
+    stages.time("let go of it all", || drop((pages, build, book, ledger, figures)));
     stages.0
 }
 

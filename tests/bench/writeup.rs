@@ -27,6 +27,15 @@ const ROUNDS: usize = 9;
 const AIM: f64 = 2.5;
 
 fn main() {
+    // `cargo bench --bench writeup NAME` measures one thing only.
+    if std::env::args().skip(1).all(|argument| argument.starts_with("--")) {
+        println!("{}", table());
+    }
+    divan::main();
+}
+
+/// The stages, the writeup, the floor and their ratio.
+fn table() -> String {
     let folder = written();
     let mut table = format!("{}\n\n", size(&book(Scale::days(DAYS), SEED)));
     let stages = stages::least(folder.path(), ROUNDS);
@@ -38,8 +47,7 @@ fn main() {
     writeln!(table, "\n{:<28} {}", "whole writeup", milliseconds(full)).unwrap();
     writeln!(table, "{:<28} {}", "floor: Markdown to HTML", milliseconds(floor)).unwrap();
     writeln!(table, "{:<28} {ratio:8.2}  (aim: at most {AIM})", "ratio").unwrap();
-    println!("{table}");
-    divan::main();
+    table
 }
 
 /// The book in a folder that goes when it is dropped.

@@ -39,5 +39,7 @@ fn the_large_book_is_free_of_errors() {
 fn dump() {
     let texts = big_book::book(Scale::days(365), 41);
     std::fs::create_dir_all("/tmp/bb/days").unwrap();
-    for (p, t) in texts { std::fs::write(format!("/tmp/bb/{p}"), t).unwrap(); }
+    for (p, t) in texts {
+        std::fs::write(format!("/tmp/bb/{p}"), t).unwrap();
+    }
 }

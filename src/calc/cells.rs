@@ -173,6 +173,7 @@ impl Cells {
         };
         let (known, unit) = self.work_out(id, &defined, shown, findings);
         let cell = self.get_mut(id);
+        let changed = cell.known != known;
         let moment = Moment { step, day, known: known.clone(), unit: unit.clone(), defined };
         let same = cell.moments.last().is_some_and(|last| last.says_the_same(&moment));
         if same {
@@ -183,7 +184,8 @@ impl Cells {
         }
         cell.moments.push(moment);
         cell.unit = unit;
-        std::mem::replace(&mut cell.known, known.clone()) != known
+        cell.known = known;
+        changed
     }
 
     fn work_out(

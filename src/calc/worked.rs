@@ -205,6 +205,16 @@ pub struct Judgement {
     pub wanting: Option<NameId>,
 }
 
+impl Judgement {
+    /// Does a later judgement say nothing new?
+    pub(super) fn says_the_same(&self, later: &Self) -> bool {
+        (self.verdict, self.margin, self.lower, self.upper, self.wanting)
+            == (later.verdict, later.margin, later.lower, later.upper, later.wanting)
+            && self.value == later.value
+            && self.unit == later.unit
+    }
+}
+
 /// How a value stands to its limits.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Verdict {

@@ -1,5 +1,7 @@
 //! The rules of the ledger and the figures, and what holds for any run of events.
 
+use std::collections::BTreeSet;
+
 use proptest::prelude::*;
 use rust_decimal::Decimal;
 

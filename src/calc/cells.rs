@@ -267,7 +267,7 @@ impl Cells {
 }
 
 /// The names a definition reads.
-pub(super) fn reads(content: &Content) -> BTreeSet<NameId> {
+pub fn reads(content: &Content) -> BTreeSet<NameId> {
     match content {
         Content::Value(..) | Content::Unknown => BTreeSet::new(),
         Content::Formula { expr, .. } => names_in(expr),

@@ -21,9 +21,9 @@ pub struct ChoiceStory {
 }
 
 impl ChoiceStory {
-    /// What stood at the end of a day.
-    pub fn on_day(&self, day: u32) -> Option<&Choice> {
-        let later = self.found.partition_point(|choice| choice.day <= day);
+    /// What stood at the end of a block.
+    pub fn at_step(&self, step: u32) -> Option<&Choice> {
+        let later = self.found.partition_point(|choice| choice.step <= step);
         later.checked_sub(1).map(|last| &self.found[last])
     }
 
@@ -189,9 +189,10 @@ impl Choice {
 
     /// `6.5 to 11 mm, or 14 to 15 mm`
     pub fn windows_words(&self, windows: &[(f64, f64)]) -> String {
-        let figure = |si: f64| format::plain(self.unit.reading(si), 4);
-        let each: Vec<String> =
-            windows.iter().map(|(from, to)| format!("{} to {}", figure(*from), self.shown(*to))).collect();
-        each.join(", or ")
+        let one = |(from, to): &(f64, f64)| {
+            let (from, to) = format::inwards(self.unit.reading(*from), self.unit.reading(*to));
+            format!("{from} to {to} {}", self.unit.name).trim_end().to_owned()
+        };
+        windows.iter().map(one).collect::<Vec<_>>().join(", or ")
     }
 }

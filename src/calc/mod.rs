@@ -21,6 +21,7 @@ mod timeline;
 mod weigh;
 mod worked;
 
+pub use cells::reads as names_read;
 pub use choice::*;
 pub use evaluate::Known;
 pub use names::{NameId, Names};

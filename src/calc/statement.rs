@@ -272,6 +272,13 @@ fn measured(text: Text, reader: &Reader) -> Result<Says, Box<Diagnostic>> {
         Some((at, _)) => (text.part(0, at), Some(person(text.from(at + 1), reader)?)),
         None => (text, None),
     };
+    if let Some(at) = value.text.find(" by ").filter(|_| by.is_none()) {
+        let place = value.part(at, value.text.len());
+        return Err(Box::new(
+            Diagnostic::error(Slug::BadNumber, place.at, "a comma is missing before by")
+                .expected(format!(", {}", place.text)),
+        ));
+    }
     if value.text.is_empty() {
         return Err(Box::new(
             Diagnostic::error(Slug::BadNumber, text.at, "the reading is missing")

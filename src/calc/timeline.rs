@@ -179,7 +179,9 @@ impl<'a> Timeline<'a> {
                 }
                 _ if target => {}
                 _ => {
-                    self.once_in_block(statement, &mut first);
+                    if !matches!(statement.says, Says::Stack { .. }) {
+                        self.once_in_block(statement, &mut first);
+                    }
                     self.define(statement, &mut roots);
                 }
             }
@@ -360,7 +362,8 @@ impl<'a> Timeline<'a> {
             self.say(finding);
         }
         let mut changed = ripple.changed;
-        let chosen = self.solve_choices(&changed, &touched);
+        let hit: BTreeSet<NameId> = changed.union(roots).copied().collect();
+        let chosen = self.solve_choices(&hit, &touched);
         if !chosen.is_empty() {
             let again = self.cells.ripple(&chosen, (self.step, self.day), &self.shown);
             for finding in again.findings {

@@ -2,10 +2,11 @@
 
 use serde::Serialize;
 
-use super::body::{predicted, worked_from};
+use super::body::worked_from;
 use super::drawing;
 use super::layout::Layout;
 use super::strip::{Strip, strip};
+use super::workings::{Predicted, Source, predicted, sources};
 use super::{Link, words};
 use crate::calc::{Check, Moment, NameId, State, Verdict};
 
@@ -32,13 +33,15 @@ pub struct ValueRow {
     /// Is `from` a formula?
     pub formula: bool,
     /// What a reading was predicted to be.
-    pub predicted: Option<String>,
+    pub predicted: Option<Predicted>,
     /// The day it last changed, with the line.
     pub line: Option<Link>,
     /// Its checks.
     pub checks: Vec<CheckView>,
-    /// What it was, oldest first; empty where it was nothing else and has no band.
+    /// What it was, oldest first; empty where it was nothing else and there is no more to tell.
     pub history: Vec<HistoryRow>,
+    /// What its spread comes from, largest first.
+    pub sources: Vec<Source>,
     /// The limits and where it stood, as SVG; empty where there is nothing to look at.
     pub band: String,
 }
@@ -67,10 +70,10 @@ pub struct HistoryRow {
     pub from: String,
 }
 
-/// A book with more checks than this draws the bands of those to look at: targets, hold checks, and what is not
-/// in limits. The limits and the history of the others stand there as figures; thousands of drawings would only
-/// make the sheet too heavy to open.
-const MOST_BANDS: usize = 200;
+/// A book with more checks than this shows bands and sources of spread only of what is to be looked at: targets, hold
+/// checks, and what is not in limits. Limits and history of the others stand there as figures, and `workings NAME`
+/// tells the rest; thousands of drawings would make the sheet too heavy to open.
+const MOST_IN_FULL: usize = 200;
 
 pub(super) fn page(layout: &Layout) -> AsBuilt {
     use rayon::prelude::*;
@@ -95,26 +98,33 @@ fn row(layout: &Layout, text: &str, id: NameId) -> ValueRow {
     let story = &worked.values[id.index()];
     let checks = || story.checks.iter().map(|index| &worked.checks[*index]).filter(|check| check.name == id);
     let latest = story.moments.last();
-    let band = band(layout, id, checks());
+    let in_full = worked.checks.len() <= MOST_IN_FULL || checks().any(is_to_look_at);
+    let band = if in_full { band(layout, id) } else { String::new() };
+    let sources = if in_full { sources(layout.build, id, layout.build.day()) } else { Vec::new() };
     ValueRow {
         name: text.to_owned(),
         comes_to: latest.map_or_else(String::new, |moment| words::moment(moment, layout.judge())),
         from: latest.map_or_else(String::new, worked_from),
         formula: latest.is_some_and(|moment| moment.defined.state == State::Worked),
-        predicted: latest.and_then(|moment| predicted(layout, id, moment)),
+        predicted: latest.and_then(|moment| predicted(layout.build, id, moment)),
         line: latest.and_then(|moment| line(layout, moment)),
         checks: checks().map(|check| check_view(layout, check)).collect(),
-        history: history(layout, &story.moments, band.is_empty()),
+        history: history(layout, &story.moments, band.is_empty() && sources.len() < 2),
+        sources,
         band,
     }
 }
 
-/// The band of a value, where it has checks to look at.
-fn band<'a>(layout: &Layout, id: NameId, mut checks: impl Iterator<Item = &'a Check>) -> String {
+fn is_to_look_at(check: &Check) -> bool {
+    let in_limits = check.latest().is_some_and(|judged| judged.verdict == Verdict::InLimits);
+    check.target || check.hold || !in_limits
+}
+
+/// The band of a value that has checks.
+fn band(layout: &Layout, id: NameId) -> String {
     let worked = &layout.build.worked;
-    let all = worked.checks.len() <= MOST_BANDS;
-    let in_limits = |check: &Check| check.latest().is_some_and(|judged| judged.verdict == Verdict::InLimits);
-    if checks.any(|check| all || check.target || check.hold || !in_limits(check)) {
+    let mut checks = worked.values[id.index()].checks.iter().map(|index| &worked.checks[*index]);
+    if checks.any(|check| check.name == id) {
         return drawing::band(worked, id, layout.build.day(), layout.judge()).svg;
     }
     String::new()

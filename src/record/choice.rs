@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::layout::Layout;
 use super::words;
-use crate::calc::{Choice, ChoiceOutcome, Found, Gives, Handy, NameId};
+use crate::calc::{Choice, ChoiceOutcome, Found, Gives, Handy, Moment, NameId, State};
 
 /// The caution of every stack of loose pieces.
 const LOOSE_SHIMS: &str = "Loose shims under a load: one full-area plate where it carries, few pieces, check bolt length and thread \
@@ -34,10 +34,16 @@ pub struct HandyView {
     pub gives: Vec<String>,
 }
 
-/// The choice of a name as it stood on a day; `None` where nothing was asked for.
-pub(super) fn choice_view(layout: &Layout, name: NameId, day: u32) -> Option<ChoiceView> {
-    let choice = layout.build.worked.choices.get(&name)?.on_day(day)?;
+/// The choice of a name as it stood when the name came to be `moment`; `None` where nothing was asked for. Once it
+/// is measured or set only the window is shown beside it.
+pub(super) fn choice_view(layout: &Layout, name: NameId, moment: &Moment) -> Option<ChoiceView> {
     let worked = &layout.build.worked;
+    let choice = worked.choices.get(&name)?.at_step(moment.step)?;
+    if moment.defined.state != State::Chosen {
+        let ChoiceOutcome::Found(found) = &choice.outcome else { return None };
+        let window = format!("window {}", choice.windows_words(&found.windows));
+        return Some(ChoiceView { window, nothing: false, taken: String::new(), handy: Vec::new(), caution: None });
+    }
     let empty = |window: String, nothing: bool| ChoiceView {
         window,
         nothing,
@@ -80,5 +86,5 @@ fn gives_words(layout: &Layout, gives: &Gives) -> String {
     let name = layout.build.worked.text(check.name);
     let Some(unit) = check.latest().map(|judged| &judged.unit) else { return name.to_owned() };
     let value = words::joined(&crate::quantity::format::plain(unit.reading(gives.value), 4), unit);
-    format!("{name} {value}, {} to spare", words::step(gives.margin, unit))
+    format!("{name} {value}, {} to spare", words::spare(gives.margin, unit))
 }

@@ -20,6 +20,7 @@ mod moved;
 mod standing;
 mod strip;
 mod words;
+pub mod workings;
 
 use serde::Serialize;
 

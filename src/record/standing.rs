@@ -53,7 +53,9 @@ fn changes(checks: &[Check]) -> BTreeMap<u32, Change> {
         for judgement in &check.judgements {
             let change = changes.entry(judgement.day).or_default();
             change.came.add(judgement.verdict);
-            before.into_iter().for_each(|verdict| change.went.add(verdict));
+            if let Some(verdict) = before {
+                change.went.add(verdict);
+            }
             before = Some(judgement.verdict);
         }
     }

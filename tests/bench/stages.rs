@@ -13,7 +13,7 @@ use shimbook::record::{document, lay_out};
 use shimbook::shop::figures::{self, Figures};
 use shimbook::shop::{jobs, ledger};
 
-use crate::fresh::Fresh;
+use crate::fresh;
 
 /// Reads a book and writes its record.
 pub fn write_up(folder: &Path, out: &Path) {
@@ -50,10 +50,9 @@ impl Sums {
 
 /// The least time of each stage over some rounds, in their order.
 pub fn least(folder: &Path, rounds: usize) -> Vec<(&'static str, Duration)> {
-    let fresh = Fresh::new();
     let mut least: BTreeMap<usize, (&'static str, Duration)> = BTreeMap::new();
     for _ in 0..rounds {
-        for (index, (stage, time)) in one_round(folder, &fresh.folder()).into_iter().enumerate() {
+        for (index, (stage, time)) in one_round(folder, &fresh::folder()).into_iter().enumerate() {
             let so_far = least.entry(index).or_insert((stage, time));
             so_far.1 = so_far.1.min(time);
         }

@@ -17,7 +17,6 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 
 use big_book::{Scale, book};
-use fresh::Fresh;
 
 const SEED: u64 = 41;
 /// A year, with 10,000 lines of sums, 3,000 jobs and 1,000 parts.
@@ -32,6 +31,7 @@ fn main() {
         println!("{}", table());
     }
     divan::main();
+    fresh::remove_all();
 }
 
 /// The stages, the writeup, the floor and their ratio.
@@ -71,11 +71,10 @@ fn milliseconds(time: Duration) -> String {
 
 /// The writeup and the floor in turns, so that both see the same machine.
 fn beside_each_other(folder: &Path) -> (Duration, Duration) {
-    let fresh = Fresh::new();
     let mut least = (Duration::MAX, Duration::MAX);
     for _ in 0..ROUNDS {
-        least.0 = least.0.min(timed(|| stages::write_up(folder, &fresh.folder())));
-        least.1 = least.1.min(timed(|| floor::write_up(folder, &fresh.folder())));
+        least.0 = least.0.min(timed(|| stages::write_up(folder, &fresh::folder())));
+        least.1 = least.1.min(timed(|| floor::write_up(folder, &fresh::folder())));
     }
     least
 }
@@ -88,14 +87,14 @@ fn timed(work: impl FnOnce()) -> Duration {
 
 #[divan::bench(sample_count = 10, sample_size = 1)]
 fn whole_writeup(bencher: divan::Bencher) {
-    let (folder, fresh) = (written(), Fresh::new());
-    bencher.with_inputs(|| fresh.folder()).bench_values(|out| stages::write_up(folder.path(), &out));
+    let folder = written();
+    bencher.with_inputs(fresh::folder).bench_values(|out| stages::write_up(folder.path(), &out));
 }
 
 #[divan::bench(sample_count = 10, sample_size = 1)]
 fn floor_markdown_to_html(bencher: divan::Bencher) {
-    let (folder, fresh) = (written(), Fresh::new());
-    bencher.with_inputs(|| fresh.folder()).bench_values(|out| floor::write_up(folder.path(), &out));
+    let folder = written();
+    bencher.with_inputs(fresh::folder).bench_values(|out| floor::write_up(folder.path(), &out));
 }
 
 #[divan::bench(sample_count = 10, sample_size = 1)]

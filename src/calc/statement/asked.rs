@@ -58,13 +58,11 @@ pub(super) fn read(
 
 /// The text behind `from`, and all of it behind the name.
 fn behind_from<'t>(what: What, line: Text<'t>, rest: Text<'t>) -> Result<(Text<'t>, String), Box<Diagnostic>> {
-    match leading(rest.text, "from") {
-        Some(length) => Ok((rest.from(length), rest.text.to_owned())),
-        None => {
-            let at = if rest.text.is_empty() { line.at } else { rest.at };
-            Err(Box::new(Diagnostic::error(Slug::BadStatement, at, "from is missing").expected(what.form())))
-        }
+    if let Some(length) = leading(rest.text, "from") {
+        return Ok((rest.from(length), rest.text.to_owned()));
     }
+    let at = if rest.text.is_empty() { line.at } else { rest.at };
+    Err(Box::new(Diagnostic::error(Slug::BadStatement, at, "from is missing").expected(what.form())))
 }
 
 fn choose(text: Text, written: String, reader: &mut Reader) -> Result<Says, Box<Diagnostic>> {

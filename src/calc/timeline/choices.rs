@@ -219,15 +219,13 @@ impl Timeline<'_> {
         }
         let point = best(&found, range.aim).unwrap_or(range.from);
         let stock = self.asked.get(&name).and_then(|asked| asked.stock.as_ref());
-        let (outcome, value) = match stock {
-            Some(stock) => bench.stack(stock, found, point),
-            None => {
-                let handy = bench.handy(&found, point);
-                let found = Found { windows: found, best: point, taken: point, handy, pieces: Vec::new() };
-                (ChoiceOutcome::Found(found), Some(bench.exact(point)))
-            }
-        };
-        (range, outcome, value)
+        if let Some(stock) = stock {
+            let (outcome, value) = bench.stack(stock, found, point);
+            return (range, outcome, value);
+        }
+        let (handy, value) = (bench.handy(&found, point), bench.exact(point));
+        let found = Found { windows: found, best: point, taken: point, handy, pieces: Vec::new() };
+        (range, ChoiceOutcome::Found(found), Some(value))
     }
 
     /// The range asked for; for a stack by itself, from nothing to all the stock.
@@ -338,8 +336,8 @@ impl Bench<'_, '_> {
     /// What keeps every check from being weighed, wherever the name lies.
     fn hindrance(&self, middle: f64, findings: &mut Vec<Diagnostic>) -> Option<ChoiceOutcome> {
         let trial = self.trial(&self.exact(middle), &mut Vec::new());
-        let weighed = self.reach.checks.iter().map(|check| self.weighed(&trial, *check, findings));
-        weighed.filter_map(|weighed| weighed.wanting).next().map(ChoiceOutcome::Wanting)
+        let mut weighed = self.reach.checks.iter().map(|check| self.weighed(&trial, *check, findings));
+        weighed.find_map(|weighed| weighed.wanting).map(ChoiceOutcome::Wanting)
     }
 
     /// Each check's margin with `value` in the name's place; minus infinity where it comes to no number.

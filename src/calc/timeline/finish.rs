@@ -88,7 +88,7 @@ fn without_window(worked: &Worked, story: &ChoiceStory) -> Option<Diagnostic> {
     let choice = story.found.last()?;
     let name = worked.text(story.name);
     match &choice.outcome {
-        ChoiceOutcome::NoCheck => Some(
+        ChoiceOutcome::NoCheck if story.found.len() == 1 => Some(
             Diagnostic::warning(Slug::NoWindow, story.at, format!("no check depends on {name}"))
                 .expected("a check on it, or on something worked out from it"),
         ),

@@ -9,6 +9,7 @@ use crate::record::Link;
 use crate::record::choice::{ChoiceView, choice_view};
 use crate::record::layout::{Layout, Message};
 use crate::record::words::{self, VerdictView};
+use crate::record::workings::predicted;
 
 /// One row of worked sums.
 #[derive(Clone, Debug, Default, Serialize)]
@@ -96,19 +97,10 @@ fn set_value(layout: &Layout, row: &mut SumsRow, name: NameId, moment: usize) {
     row.from = worked_from(moment);
     row.formula = moment.defined.state == State::Worked;
     row.comes_to = words::moment(moment, layout.judge());
-    row.choice = choice_view(layout, name, moment.day);
-    if let Some(predicted) = predicted(layout, name, moment) {
-        row.from = format!("{}; predicted {predicted}", row.from);
+    row.choice = choice_view(layout, name, moment);
+    if let Some(predicted) = predicted(layout.build, name, moment) {
+        row.from = format!("{}; predicted {}", row.from, predicted.shows);
     }
-}
-
-/// What a reading was predicted to be, where a formula said so before.
-pub(in crate::record) fn predicted(layout: &Layout, name: NameId, moment: &Moment) -> Option<String> {
-    let worked = &layout.build.worked;
-    let hidden = worked.values[name.index()].prediction.filter(|_| moment.defined.state == State::Measured)?;
-    let predicted = worked.on_day(hidden, moment.day)?;
-    predicted.value()?;
-    Some(words::moment(predicted, layout.judge()))
 }
 
 /// What a value was worked from, in words.

@@ -83,7 +83,7 @@ fn log(day: u32, jobs: &Jobs, parts: &Parts, sums: &mut Sums, random: &mut Rando
         text += &prose::section(&prose::Names { sums, jobs, parts, day }, random);
         write!(text, "```sums\n{block}```\n\n").unwrap();
     }
-    if day % 5 == 0 {
+    if day.is_multiple_of(5) {
         let name = sums.recent(random);
         write!(text, "```drawing\nband {name}\nhistory {name}\n```\n\n").unwrap();
     }

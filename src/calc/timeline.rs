@@ -65,6 +65,8 @@ struct Timeline<'a> {
     /// Names that `choose` or `stack` asks for.
     asked: BTreeMap<NameId, Asked>,
     choices: BTreeMap<NameId, ChoiceStory>,
+    /// The masses of what is fitted.
+    fitted: BTreeMap<String, NameId>,
 }
 
 /// A line as read: its statement, or nothing where it failed or is a remark.
@@ -96,6 +98,7 @@ impl<'a> Timeline<'a> {
             formulas_used: BTreeSet::new(),
             asked: BTreeMap::new(),
             choices: BTreeMap::new(),
+            fitted: BTreeMap::new(),
         }
     }
 
@@ -331,13 +334,23 @@ impl<'a> Timeline<'a> {
                 let amount: f64 = amount.to_string().parse().unwrap_or(0.0);
                 Content::Value(Value::exact(amount, Dimension::MONEY), unit)
             }
-            FigureValue::Sum(parts) => {
-                let parts = parts.iter().map(|part| self.names.id(part, figure.span)).collect();
-                self.cells.grow(self.names.len());
-                Content::Sum(parts)
-            }
+            FigureValue::Fitted { on, off } => self.fitted_mass(on, off, figure.span),
             FigureValue::Unknown(_) => Content::Unknown,
         }
+    }
+
+    /// The mass of what is fitted, with some parts more and some no longer.
+    fn fitted_mass(&mut self, on: &[String], off: &[String], at: Span) -> Content {
+        for mass in on {
+            self.fitted.insert(mass.clone(), self.names.id(mass, at));
+        }
+        for mass in off {
+            self.fitted.remove(mass);
+        }
+        self.cells.grow(self.names.len());
+        let value = self.cells.mass(self.fitted.values());
+        let unit = self.shown.usual(&value);
+        Content::Value(value, unit)
     }
 
     /// Lets changes run on, and judges what they touch.

@@ -6,9 +6,9 @@ use super::body::{BodyPart, body};
 use super::holds::{HoldTag, tag};
 use super::layout::{Layout, Message};
 use super::moved::{Moved, moved};
+use super::standing::Counts;
 use super::strip::{Strip, strip};
 use super::{Link, words};
-use crate::calc::Verdict;
 use crate::prose::title_html;
 use crate::shop::jobs::{Came, DayList, Job, JobState, Row};
 use crate::text::Sources;
@@ -126,11 +126,7 @@ fn lede(layout: &Layout, list: Option<&DayList>, moved: &[Moved], day: u32) -> S
     if turned > 0 {
         sentences.push(format!("{} turned.", words::count(turned, "verdict", "verdicts")));
     }
-    let standing = |verdict: Verdict| {
-        let on_day = layout.build.worked.checks.iter().filter_map(|check| check.on_day(day));
-        on_day.filter(|judgement| judgement.verdict == verdict).count()
-    };
-    let (out, close) = (standing(Verdict::OutOfLimits), standing(Verdict::TooClose));
+    let Counts { out, close } = layout.open_checks_on(day);
     if out + close > 0 {
         sentences.push(format!("{} out of limits, {close} too close.", words::count(out, "check", "checks")));
     }

@@ -4,7 +4,7 @@
 
 use std::collections::BTreeMap;
 
-use shimbook::calc::{Comparison, Content, Expr, ExprKind, Input, Known, Math, Moment, Operator, Worked};
+use shimbook::calc::{Comparison, Content, Expr, ExprKind, Input, Known, Math, Moment, NameId, Operator, Worked};
 
 /// Every moment of every name, in the order of the book.
 pub struct Trees<'w> {
@@ -118,5 +118,5 @@ pub fn busiest_reading(worked: &Worked) -> String {
 }
 
 fn calc_reads(content: &Content) -> Vec<usize> {
-    shimbook::calc::names_read(content).into_iter().map(|name| name.index()).collect()
+    shimbook::calc::names_read(content).into_iter().map(NameId::index).collect()
 }

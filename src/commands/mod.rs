@@ -13,7 +13,7 @@ mod writeup;
 
 use std::path::PathBuf;
 
-use clap::{Parser, Subcommand};
+use clap::{Parser, Subcommand, ValueEnum};
 
 use crate::compile::{Build, compile};
 use crate::desk::{self, DeskError};
@@ -34,6 +34,15 @@ enum Command {
     Writeup(writeup::Writeup),
     Workings(workings::ShowWorkings),
     Formulas(formulas::Formulas),
+}
+
+/// Formats of what a command tells.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum Format {
+    /// For people.
+    Text,
+    /// One document, for scripts.
+    Json,
 }
 
 /// How a command ended.

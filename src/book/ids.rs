@@ -41,7 +41,7 @@ pub(super) fn old_id(word: &str, at: Span) -> Result<Spanned<String>, Box<Diagno
 /// The id that a word most likely means.
 fn as_id(word: &str) -> Option<String> {
     let parts: Vec<&str> =
-        word.split(|c: char| !c.is_alphanumeric() && c != '_').filter(|part| !part.is_empty()).collect();
+        word.split(|c: char| !c.is_ascii_alphanumeric() && c != '_').filter(|part| !part.is_empty()).collect();
     Some(parts.join("_")).filter(|id| id.len() <= 40 && is_id(id))
 }
 

@@ -2,13 +2,14 @@
 //!
 //! In: `days/*.md`. Out: a [`DayLog`] whose day may still have to be settled with the other logs.
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 use jiff::civil::Date;
 
 use super::yaml::{self, Fields, Node};
 use super::{Block, BuildSheet, Context, DayLog, Entry, Line, MOST_DAYS, PartsBlock, events, sheet, tail, words};
-use crate::prose::{self, Fence, FenceKind, Mark, Piece, Prose, Surroundings};
+use crate::prose::{self, FarLink, Fence, FenceKind, Mark, Piece, Prose, Surroundings};
 use crate::text::{Diagnostic, FileId, Slug, Sources, Span, Spanned};
 
 /// Front matter longer than this is not read.
@@ -19,6 +20,10 @@ pub(super) struct Read {
     pub(super) log: DayLog,
     /// `None` where neither the log nor its name says a day.
     pub(super) day: Option<Spanned<u32>>,
+    /// The anchors of its headings.
+    pub(super) anchors: BTreeSet<String>,
+    /// Its links to headings of other logs.
+    pub(super) far_links: Vec<FarLink>,
     pub(super) found: Vec<Diagnostic>,
 }
 
@@ -49,7 +54,7 @@ pub(super) fn read(file: FileId, sheet: &BuildSheet, context: &Context, around: 
         entries,
         prose,
     };
-    Read { log, day: front.day, found }
+    Read { log, day: front.day, anchors: walked.anchors, far_links: walked.far_links, found }
 }
 
 /// The calendar day of a build day.
@@ -157,7 +162,12 @@ impl Reader<'_> {
     }
 
     fn missing_day(&mut self, named: Option<u32>) {
-        let wrong = Diagnostic::error(Slug::Missing, Sources::top(self.file), "this log does not say its day");
+        let message = if named.is_some() {
+            "this log does not say its day"
+        } else {
+            "neither this log nor its name says its day, so it is not read"
+        };
+        let wrong = Diagnostic::error(Slug::Missing, Sources::top(self.file), message);
         let day = named.map_or_else(|| "1".to_owned(), |day| day.to_string());
         self.found.push(
             wrong.expected("`day:` between two lines `---` at the very top").instead(format!("---\nday: {day}\n---")),

@@ -17,17 +17,16 @@ mod tests;
 mod words;
 mod yaml;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use rayon::prelude::*;
 
 pub use ids::{RESERVED, is_id, is_reserved};
 pub use model::*;
-pub use words::fault_at;
 
 use crate::desk::BookFiles;
 use crate::prose::Surroundings;
-use crate::text::{Diagnostic, Slug, Sources, Span, Spanned, nearest};
+use crate::text::{Diagnostic, Slug, Sources, Span, Spanned};
 
 /// The highest number a build day can have.
 pub const MOST_DAYS: u32 = 1000;
@@ -45,7 +44,7 @@ impl Context<'_> {
     fn has_part(&self, id: &Spanned<String>, found: &mut Vec<Diagnostic>) -> bool {
         let known = self.parts.contains_key(&id.value);
         if !known {
-            let near = nearest(&id.value, self.parts.keys().map(String::as_str)).map(str::to_owned);
+            let near = words::near(&id.value, self.parts.keys().map(String::as_str), found);
             let wrong = Diagnostic::error(Slug::UnknownPart, id.span, format!("no part is called {}", id.value));
             found.push(wrong.expected("a part of parts.yaml").maybe_instead(near));
         }
@@ -65,6 +64,7 @@ pub fn read(files: &BookFiles) -> (Book, Vec<Diagnostic>) {
     let around = surroundings(files);
     let plan = files.plan.map(|file| plan::read(file, &context, sheet.days, &around, &mut found)).unwrap_or_default();
     let logs: Vec<log::Read> = files.logs.par_iter().map(|file| log::read(*file, &sheet, &context, &around)).collect();
+    far_links(&logs, sources, &mut found);
     let days = in_order(logs, files, &mut found);
     let book = Book { plan, plan_file: files.plan, days, parts, sheet };
     shared_ids(&book, &mut found);
@@ -80,6 +80,22 @@ fn surroundings(files: &BookFiles) -> Surroundings {
     }
 }
 
+/// Warns of links to headings that another log does not have.
+fn far_links(logs: &[log::Read], sources: &Sources, found: &mut Vec<Diagnostic>) {
+    let anchors: BTreeMap<&str, &BTreeSet<String>> =
+        logs.iter().map(|read| (sources.path(read.log.file), &read.anchors)).collect();
+    let far = logs.iter().flat_map(|read| &read.far_links);
+    for link in far {
+        let Some(there) = anchors.get(link.log.as_str()).filter(|there| !there.contains(&link.anchor)) else {
+            continue;
+        };
+        let near = words::near(&link.anchor, there.iter().map(String::as_str), found).map(|near| format!("#{near}"));
+        let wrong =
+            Diagnostic::warning(Slug::BadLink, link.span, format!("no heading of {} is #{}", link.log, link.anchor));
+        found.push(wrong.maybe_instead(near));
+    }
+}
+
 /// The logs by their day; the first of two with one day counts.
 fn in_order(logs: Vec<log::Read>, files: &BookFiles, found: &mut Vec<Diagnostic>) -> Vec<DayLog> {
     if files.logs.is_empty() {
@@ -87,7 +103,7 @@ fn in_order(logs: Vec<log::Read>, files: &BookFiles, found: &mut Vec<Diagnostic>
         found.push(wrong.expected("a file such as days/day-01.md"));
     }
     let mut days: BTreeMap<u32, (Span, DayLog)> = BTreeMap::new();
-    for log::Read { log, day, found: said } in logs {
+    for log::Read { log, day, found: said, .. } in logs {
         found.extend(said);
         // A log without any number stays out: its finding says what is missing.
         let Some(day) = day else { continue };

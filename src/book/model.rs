@@ -117,6 +117,7 @@ pub struct DayLog {
 
 /// A thing in a log that states something.
 #[derive(Clone, Debug)]
+#[allow(clippy::large_enum_variant, reason = "most entries are mentions; a box each would cost more than it saves")]
 pub enum Entry {
     /// A job in a task list.
     Mention(Mention),

@@ -8,6 +8,8 @@ use super::yaml::{self, Fields, Node};
 use super::{BuildSheet, CrewMember, Judge, Line, MOST_DAYS, UnitSystem, words};
 use crate::text::{Diagnostic, FileId, Slug, Sources, Span};
 
+/// The most people a crew can have.
+const MOST_CREW: usize = 200;
 const KEYS: [&str; 8] = ["title", "start", "days", "crew", "units", "money", "judge", "targets"];
 
 /// A sheet that says nothing.
@@ -99,8 +101,12 @@ impl Reader<'_> {
             let wrong = Diagnostic::error(Slug::Missing, node.span, "nobody is in the crew");
             self.found.push(wrong.expected("at least one `{name: Ines, hours: 9}`"));
         }
+        if let Some(first_left_out) = items.get(MOST_CREW) {
+            let message = format!("from here on the crew is not read: it has more than {MOST_CREW}");
+            self.found.push(Diagnostic::error(Slug::BadValue, first_left_out.span, message));
+        }
         let mut crew: Vec<CrewMember> = Vec::new();
-        for item in items {
+        for item in items.iter().take(MOST_CREW) {
             let Some((member, at)) = self.member(item) else { continue };
             if crew.iter().any(|other| other.name == member.name) {
                 let wrong =

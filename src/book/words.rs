@@ -4,7 +4,8 @@
 
 use rust_decimal::Decimal;
 
-use crate::quantity::{Fault, Literal, Units};
+use crate::prose::NAMES_LOOKED_FOR;
+use crate::quantity::{Literal, Units};
 use crate::text::{Diagnostic, Slug, Sources, Span, Spanned, nearest};
 
 use super::CrewMember;
@@ -30,6 +31,11 @@ pub(super) fn split(sources: &Sources, span: Span, sign: char) -> Vec<Span> {
     pieces.collect()
 }
 
+/// The known name nearest to one that is not, while there are few findings.
+pub(super) fn near<'a>(word: &str, known: impl Iterator<Item = &'a str>, found: &[Diagnostic]) -> Option<String> {
+    (found.len() < NAMES_LOOKED_FOR).then(|| nearest(word, known).map(str::to_owned))?
+}
+
 /// The part of a span from byte `from` of its text on.
 pub(super) fn rest(span: Span, from: usize) -> Span {
     Span::new(span.file, (span.start as usize + from).min(span.end as usize)..span.end as usize)
@@ -50,7 +56,7 @@ pub(super) fn people(
 pub(super) fn is_known(name: &Spanned<String>, crew: &[CrewMember], found: &mut Vec<Diagnostic>) -> bool {
     let known = !name.value.is_empty() && (crew.is_empty() || crew.iter().any(|member| member.name == name.value));
     if !known {
-        let near = nearest(&name.value, crew.iter().map(|member| member.name.as_str())).map(str::to_owned);
+        let near = near(&name.value, crew.iter().map(|member| member.name.as_str()), found);
         let message = if name.value.is_empty() {
             "here a name is missing".to_owned()
         } else {
@@ -128,21 +134,10 @@ pub(super) fn literal(
     match Literal::read(sources.slice(span), units) {
         Ok(literal) => Some(Spanned::new(literal, span)),
         Err(fault) => {
-            found.push(fault_at(fault, span));
+            found.push(fault.in_place(span));
             None
         }
     }
-}
-
-/// A fault in the text of `span`, at its place in the file.
-pub fn fault_at(fault: Fault, span: Span) -> Diagnostic {
-    let start = span.start as usize;
-    let end = span.end as usize;
-    let at = Span::new(span.file, (start + fault.at.start).min(end)..(start + fault.at.end).min(end));
-    let mut wrong = Diagnostic::error(fault.slug, at, fault.message);
-    wrong.expected = fault.expected;
-    wrong.instead = fault.instead;
-    wrong
 }
 
 #[cfg(test)]

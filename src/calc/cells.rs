@@ -197,7 +197,7 @@ impl Cells {
         let worked = match &defined.content {
             Content::Value(value, unit) => return (Known::Value(value.clone()), unit.clone()),
             Content::Unknown => return (Known::NoReading(id), Unit::none()),
-            Content::Sum(parts) => self.sum(parts),
+            Content::Sum(parts) => Ok(self.sum(parts)),
             Content::Formula { expr, .. } => evaluate(expr, self, findings),
         };
         let settled = worked.and_then(|value| shown.settle(value, &defined.content, self));
@@ -212,14 +212,14 @@ impl Cells {
         }
     }
 
-    fn sum(&self, parts: &[NameId]) -> Result<Value, Halt> {
+    fn sum(&self, parts: &[NameId]) -> Value {
         let values = parts.iter().filter_map(|part| match self.known(*part) {
             Known::Value(value) => Some(value),
             _ => None,
         });
         let dimension = Dimension::MASS;
         let nominal = values.clone().map(|value| value.nominal).sum();
-        Ok(Value::result(nominal, dimension, values.map(|value| (1.0, value))))
+        Value::result(nominal, dimension, values.map(|value| (1.0, value)))
     }
 
     /// `roots` and everything that is worked out from them, each after what it reads.

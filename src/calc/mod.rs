@@ -19,7 +19,7 @@ mod timeline;
 mod worked;
 
 pub use evaluate::Known;
-pub use names::{NameId, Names, is_reserved};
+pub use names::{NameId, Names};
 pub use origins::{Origin, OriginKind, Origins};
 pub use statement::{Rule, RuleKind};
 pub use timeline::work_out;

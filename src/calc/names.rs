@@ -6,8 +6,8 @@
 use std::collections::BTreeMap;
 
 use super::expression::ExprKind;
-use crate::book::Book;
-use crate::quantity::{Fault, Units};
+use crate::book::{Book, is_reserved};
+use crate::quantity::Units;
 use crate::text::{Diagnostic, Slug, Span, nearest};
 
 /// A name, by its number in the order of first mention.
@@ -40,9 +40,10 @@ impl Names {
         id
     }
 
-    /// A name of its own that no text finds: where a prediction is kept.
-    pub fn hidden(&mut self, text: &str, at: Span) -> NameId {
-        self.push(text, at)
+    /// A name that no text finds, where the prediction of another is kept.
+    pub fn hidden(&mut self, of: NameId, at: Span) -> NameId {
+        let text = self.text(of).to_owned();
+        self.push(&text, at)
     }
 
     fn push(&mut self, text: &str, at: Span) -> NameId {
@@ -83,17 +84,6 @@ impl Names {
     }
 }
 
-/// Words that stand for something in sums and can name nothing else.
-const RESERVED: [&str; 23] = [
-    "measured", "at", "least", "most", "between", "within", "choose", "stack", "from", "to", "aim", "as", "hold", "by",
-    "and", "or", "not", "if", "pi", "inf", "nan", "true", "false",
-];
-
-/// May a value, a job or a part not be called so?
-pub fn is_reserved(word: &str) -> bool {
-    RESERVED.contains(&word) || word == "fitted" || word == "spent" || day_number(word).is_some()
-}
-
 /// The number in `day3`.
 pub fn day_number(word: &str) -> Option<u32> {
     let digits = word.strip_prefix("day")?;
@@ -109,16 +99,6 @@ pub(super) struct Link<'a> {
 }
 
 impl Link<'_> {
-    /// A fault of a piece of text, put in its place.
-    pub(super) fn place(&self, fault: Fault, text_at: Span) -> Box<Diagnostic> {
-        let start = text_at.start as usize;
-        let at = Span::new(text_at.file, start + fault.at.start..start + fault.at.end);
-        let mut diagnostic = Diagnostic::error(fault.slug, at, fault.message);
-        diagnostic.expected = fault.expected;
-        diagnostic.instead = fault.instead;
-        Box::new(diagnostic)
-    }
-
     /// What a name in an expression stands for.
     pub(super) fn reference(&self, word: &str, at: Span, names: &mut Names) -> Result<ExprKind, Box<Diagnostic>> {
         match word.split_once('.') {

@@ -47,14 +47,12 @@ impl Shown<'_> {
             let unit = self.usual(&value);
             return Ok((value, unit));
         };
-        match shown_in {
-            Some((unit, at)) => asked_for(value, unit, *at),
-            None => {
-                let unit = unit_in(expr, &value, cells).unwrap_or_else(|| self.usual(&value));
-                let dimension = if unit.dimension.is_none() { value.dimension } else { unit.dimension };
-                Ok((value.with_dimension(dimension), unit))
-            }
+        if let Some((unit, at)) = shown_in {
+            return asked_for(value, unit, *at);
         }
+        let unit = unit_in(expr, &value, cells).unwrap_or_else(|| self.usual(&value));
+        let dimension = if unit.dimension.is_none() { value.dimension } else { unit.dimension };
+        Ok((value.with_dimension(dimension), unit))
     }
 
     /// The usual unit for what a value measures.
@@ -77,7 +75,7 @@ impl Shown<'_> {
 
 fn asked_for(value: Value, unit: &Unit, at: Span) -> Result<(Value, Unit), Halt> {
     if !unit.dimension.agrees_with(value.dimension) {
-        return Err(Halt::Fault(Box::new(cannot_be_shown(value.dimension.words(), unit, at))));
+        return Err(Halt::Fault(Box::new(cannot_be_shown(&value.dimension.words(), unit, at))));
     }
     if unit.is_scale() && value.heat == Heat::Rise {
         return Err(Halt::Fault(Box::new(

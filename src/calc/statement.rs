@@ -54,7 +54,7 @@ pub enum Says {
         written: String,
     },
     /// A check.
-    Check(Rule),
+    Check(Box<Rule>),
 }
 
 /// A check as written.
@@ -120,7 +120,7 @@ pub(super) struct Text<'t> {
     pub(super) at: Span,
 }
 
-impl<'t> Text<'t> {
+impl Text<'_> {
     /// The bytes from `start` to `end`, without space around them.
     pub(super) fn part(self, start: usize, end: usize) -> Self {
         let raw = &self.text[start..end];
@@ -199,7 +199,7 @@ fn says(rest: Text, line: Text, reader: &mut Reader) -> Result<Says, Box<Diagnos
     }
     for (word, kind) in KEYWORDS {
         if let Some(length) = leading(rest.text, word) {
-            return clause::check(kind, rest, rest.from(length), reader).map(Says::Check);
+            return clause::check(kind, rest, rest.from(length), reader).map(|rule| Says::Check(Box::new(rule)));
         }
     }
     Err(Box::new(no_statement(rest, line)))
@@ -295,7 +295,7 @@ fn definition(text: Text, line: Text, reader: &mut Reader) -> Result<Says, Box<D
 }
 
 fn literal(text: Text, reader: &Reader) -> Result<Literal, Box<Diagnostic>> {
-    Literal::read(text.text, reader.link.units).map_err(|fault| reader.link.place(fault, text.at))
+    Literal::read(text.text, reader.link.units).map_err(|fault| Box::new(fault.in_place(text.at)))
 }
 
 /// Is it one number, perhaps with a sign?
@@ -311,13 +311,13 @@ fn given(value: Literal, shown_in: Option<(Unit, Span)>, at: Span) -> Result<Say
     if let Some((unit, unit_at)) = &shown_in
         && unit.dimension != value.unit.dimension
     {
-        return Err(Box::new(cannot_be_shown(value.unit.dimension.words(), unit, *unit_at).see(at, "this value")));
+        return Err(Box::new(cannot_be_shown(&value.unit.dimension.words(), unit, *unit_at).see(at, "this value")));
     }
     Ok(Says::Given { value, shown_in: shown_in.map(|(unit, _)| unit) })
 }
 
 /// The finding for `as UNIT` with a unit of another kind.
-pub(super) fn cannot_be_shown(words: String, unit: &Unit, at: Span) -> Diagnostic {
+pub(super) fn cannot_be_shown(words: &str, unit: &Unit, at: Span) -> Diagnostic {
     Diagnostic::error(Slug::UnitMismatch, at, format!("{words} cannot be shown in {}", unit.name))
         .expected(format!("a unit of {words}"))
 }

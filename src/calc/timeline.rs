@@ -51,7 +51,6 @@ struct Timeline<'a> {
     /// Checks by name and kind.
     checks_by: BTreeMap<(NameId, super::statement::RuleKind), usize>,
     blocks: BTreeMap<(usize, usize), Vec<WorkedLine>>,
-    targets: Vec<WorkedLine>,
     days: Vec<DayOfSums>,
     today: DayOfSums,
     step: u32,
@@ -81,7 +80,6 @@ impl<'a> Timeline<'a> {
             checks: Vec::new(),
             checks_by: BTreeMap::new(),
             blocks: BTreeMap::new(),
-            targets: Vec::new(),
             days: Vec::new(),
             today: DayOfSums::default(),
             step: 0,
@@ -106,7 +104,7 @@ impl<'a> Timeline<'a> {
                 );
             }
         }
-        self.targets = self.work_block(block, true);
+        self.work_block(block, true);
         self.today = DayOfSums::default();
     }
 
@@ -215,7 +213,7 @@ impl<'a> Timeline<'a> {
         let kept = self.cells.get(id).prediction;
         match (new.state, formula) {
             (State::Measured, Some(formula)) => {
-                let hidden = kept.unwrap_or_else(|| self.names.hidden(&self.names.text(id).to_owned(), formula.at));
+                let hidden = kept.unwrap_or_else(|| self.names.hidden(id, formula.at));
                 self.cells.grow(self.names.len());
                 self.cells.define(hidden, Some(formula));
                 self.cells.get_mut(hidden).predicts = Some(id);
@@ -362,7 +360,7 @@ impl<'a> Timeline<'a> {
         if let Says::Check(rule) = statement.says {
             let Some(check) = self.checks_by.get(&(name, rule.kind)).copied() else { return Outcome::Unread };
             let judgement = self.checks[check].judgements.len().saturating_sub(1);
-            return Outcome::Check { check, rule: Box::new(rule), judgement };
+            return Outcome::Check { check, rule, judgement };
         }
         match self.cells.get(name).moments.len().checked_sub(1) {
             Some(moment) if !self.cells.get(name).broken => Outcome::Value { name, moment },

@@ -26,8 +26,6 @@ pub struct Worked {
     pub origins: Origins,
     /// The lines of each sums block, by index into the book's days and into that day's entries.
     pub blocks: BTreeMap<(usize, usize), Vec<WorkedLine>>,
-    /// The target lines of the build sheet.
-    pub targets: Vec<WorkedLine>,
     /// What each day moved, by index into the book's days.
     pub days: Vec<DayOfSums>,
     /// The formulas of the catalogue that the book calls, by name.

@@ -38,7 +38,8 @@ fn find(name: &str) -> Result<&'static Formula, Failure> {
 fn all() -> String {
     let rows: Vec<(String, &str)> = catalogue::all().map(|formula| (formula.signature(), formula.says)).collect();
     let wide = rows.iter().map(|(signature, _)| signature.len()).max().unwrap_or(0);
-    rows.iter().map(|(signature, says)| format!("{signature:wide$}  {FAINT}{says}{FAINT:#}\n")).collect()
+    let line = |(signature, says): &(String, &str)| format!("{signature:wide$}  {FAINT}{says}{FAINT:#}");
+    rows.iter().map(line).collect::<Vec<_>>().join("\n") + "\n"
 }
 
 fn one(formula: &Formula) -> String {

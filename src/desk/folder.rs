@@ -112,8 +112,8 @@ impl BookFiles {
 
 /// Is this the path of a day's log?
 fn is_log(path: &str) -> bool {
-    path.strip_prefix("days/")
-        .is_some_and(|name| name.ends_with(".md") && !name.contains('/') && !name.starts_with('.'))
+    let stem = path.strip_prefix("days/").and_then(|name| name.strip_suffix(".md"));
+    stem.is_some_and(|stem| !stem.contains('/') && !stem.starts_with('.'))
 }
 
 /// The folder of the book: the one given, else the current one or its nearest parent that holds a

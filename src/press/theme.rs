@@ -19,8 +19,11 @@ const BUILT_IN: [(&str, &str); 10] = [
     ("as-built.html", include_str!("../../themes/paper/as-built.html")),
     ("hold.html", include_str!("../../themes/paper/hold.html")),
     ("methods.html", include_str!("../../themes/paper/methods.html")),
-    ("style.css", include_str!("../../themes/paper/style.css")),
+    (STYLE, include_str!("../../themes/paper/style.css")),
 ];
+
+/// The one file that is no template.
+const STYLE: &str = "style.css";
 
 /// Templates and a style sheet.
 #[derive(Debug)]
@@ -63,9 +66,9 @@ impl Theme {
     pub fn with(own: &BTreeMap<String, String>) -> Result<Self, ThemeError> {
         let mut files: BTreeMap<&str, &str> = BUILT_IN.into_iter().collect();
         files.extend(own.iter().map(|(name, text)| (name.as_str(), text.as_str())));
-        let style = files.remove("style.css").unwrap_or_default().to_owned();
+        let style = files.remove(STYLE).unwrap_or_default().to_owned();
         let mut tera = Tera::new();
-        tera.add_raw_templates(files.into_iter().filter(|(name, _)| name.ends_with(".html")))?;
+        tera.add_raw_templates(files)?;
         Ok(Self { tera, style })
     }
 

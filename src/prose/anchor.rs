@@ -2,7 +2,7 @@
 //!
 //! In: the text of a heading. Out: a slug that no other heading of the page has.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The anchors of one page, and the numbers of its notes.
 #[derive(Default)]
@@ -35,6 +35,11 @@ impl Anchors {
     /// Every anchor of the page.
     pub(super) fn names(&self) -> impl Iterator<Item = &str> {
         self.taken.keys().map(String::as_str)
+    }
+
+    /// Every anchor of the page, to keep.
+    pub(super) fn into_names(self) -> BTreeSet<String> {
+        self.taken.into_keys().collect()
     }
 
     /// Is there a heading of this anchor?

@@ -5,6 +5,7 @@
 
 use std::collections::BTreeSet;
 
+use super::FarLink;
 use super::escape::{escape_href, unpercent};
 use crate::text::{Diagnostic, Slug, Span, nearest};
 
@@ -23,6 +24,8 @@ pub struct Surroundings {
 pub(super) enum Goes {
     /// To an address, safe to print.
     To(String),
+    /// To a heading of another log; the address is safe to print.
+    Far(String, FarLink),
     /// To an anchor of the same page, as written.
     Here(String),
 }
@@ -36,10 +39,12 @@ pub(super) fn link(around: &Surroundings, address: &str, at: Span) -> Result<Goe
         return Ok(Goes::To(escape_href(address)));
     }
     let (path, anchor) = address.split_once('#').map_or((address, None), |(path, anchor)| (path, Some(anchor)));
-    let page = inside(path).and_then(|path| page_of(around, &path));
-    let page = page.ok_or_else(|| Box::new(no_page(around, address, path, at)))?;
-    let anchor = anchor.map(|anchor| format!("#{anchor}")).unwrap_or_default();
-    Ok(Goes::To(escape_href(&format!("{page}{anchor}"))))
+    let file = inside(path);
+    let page = file.as_deref().and_then(|file| page_of(around, file));
+    let (Some(page), Some(log)) = (page, file) else { return Err(Box::new(no_page(address, path, at))) };
+    let Some(anchor) = anchor else { return Ok(Goes::To(escape_href(&page))) };
+    let far = FarLink { log, anchor: unpercent(anchor), span: at };
+    Ok(Goes::Far(escape_href(&format!("{page}#{anchor}")), far))
 }
 
 /// Does the address begin as one of the plain kinds?
@@ -64,17 +69,34 @@ fn page_of(around: &Surroundings, path: &str) -> Option<String> {
     around.logs.contains(path).then(|| format!("{stem}.html"))
 }
 
-fn no_page(around: &Surroundings, address: &str, path: &str, at: Span) -> Diagnostic {
+fn no_page(address: &str, path: &str, at: Span) -> Diagnostic {
     let scheme = path.split_once(':').is_some_and(|(kind, _)| kind.bytes().all(|b| b.is_ascii_alphanumeric()));
     let message = match () {
         () if scheme || path.starts_with("//") => "links of this kind are not followed".to_owned(),
         () if inside(path).is_none() => format!("{address} leads out of the book's folder"),
         () => format!("{address} leads to nothing in the book"),
     };
-    let logs = around.logs.iter().filter_map(|log| log.strip_prefix("days/"));
     Diagnostic::warning(Slug::BadLink, at, message)
         .expected("a web address, `#heading`, another log, `../plan.md` or `../parts.yaml`")
-        .maybe_instead(nearest(path, logs))
+}
+
+/// The log that an address most likely means.
+pub(super) fn nearest_log(around: &Surroundings, address: &str) -> Option<String> {
+    let logs = around.logs.iter().filter_map(|log| log.strip_prefix("days/"));
+    nearest(address.split('#').next()?, logs).map(str::to_owned)
+}
+
+/// The picture that an address most likely means.
+pub(super) fn nearest_photo(around: &Surroundings, address: &str) -> Option<String> {
+    let path = photo_path(address)?;
+    nearest(&path, around.photos.iter().map(String::as_str)).map(str::to_owned)
+}
+
+/// The path in the book that a picture's address means, if it lies in `photos/`.
+fn photo_path(address: &str) -> Option<String> {
+    let path = inside(address)?;
+    let path = path.strip_prefix("days/").map(str::to_owned).unwrap_or(path);
+    path.starts_with("photos/").then_some(path)
 }
 
 /// The path in the book's folder that a relative path of a log (which stands in `days/`) means.
@@ -96,8 +118,7 @@ fn inside(path: &str) -> Option<String> {
 
 /// The path in the book of a picture: from the book's root (`photos/x.png`) or from the log (`../photos/x.png`).
 pub(super) fn photo(around: &Surroundings, address: &str, at: Span) -> Result<String, Box<Diagnostic>> {
-    let path = inside(address).map(|path| path.strip_prefix("days/").map(str::to_owned).unwrap_or(path));
-    let Some(path) = path.filter(|path| path.starts_with("photos/")) else {
+    let Some(path) = photo_path(address) else {
         let found = Diagnostic::warning(Slug::BadLink, at, "only pictures of the book's own folder are shown");
         return Err(Box::new(found.expected("a picture in `photos/`")));
     };
@@ -115,6 +136,5 @@ pub(super) fn photo(around: &Surroundings, address: &str, at: Span) -> Result<St
             format!("{path} leads out of the book's folder"),
         )));
     }
-    let near = nearest(&path, around.photos.iter().map(String::as_str)).map(str::to_owned);
-    Err(Box::new(Diagnostic::warning(Slug::NoPhoto, at, format!("there is no picture {path}")).maybe_instead(near)))
+    Err(Box::new(Diagnostic::warning(Slug::NoPhoto, at, format!("there is no picture {path}"))))
 }

@@ -18,6 +18,8 @@ mod tests;
 mod title;
 mod walk;
 
+use std::collections::BTreeSet;
+
 use crate::text::{Diagnostic, Span};
 
 pub use escape::{escape, escape_href};
@@ -25,6 +27,10 @@ pub use id::is_id;
 pub use link::Surroundings;
 pub use title::title_html;
 pub use walk::walk;
+
+/// After so many findings no more nearest names are looked for: the looking must not cost the square of
+/// a broken book.
+pub(crate) const NAMES_LOOKED_FOR: usize = 100;
 
 /// A log's Markdown, walked: what to show, and what states something.
 #[derive(Clone, Debug, Default)]
@@ -35,8 +41,23 @@ pub struct Walked {
     pub marks: Vec<Mark>,
     /// Every heading, in order.
     pub headings: Vec<Heading>,
+    /// The anchors of all headings.
+    pub anchors: BTreeSet<String>,
+    /// Links to headings of other logs.
+    pub far_links: Vec<FarLink>,
     /// What is wrong with the Markdown.
     pub diagnostics: Vec<Diagnostic>,
+}
+
+/// A link to a heading of another log.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FarLink {
+    /// The log's path, such as `days/day-02.md`.
+    pub log: String,
+    /// The anchor of the heading.
+    pub anchor: String,
+    /// The link's place.
+    pub span: Span,
 }
 
 /// A place that states something, not read any further.

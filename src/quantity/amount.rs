@@ -129,7 +129,7 @@ fn ratio(text: &str) -> Result<Option<(f64, usize)>, Fault> {
     let Some(rest) = text[over..].strip_prefix('/') else { return Ok(None) };
     let under = digits(rest.as_bytes());
     let length = over + 1 + under;
-    let runs_on = rest[under..].starts_with(|c: char| c == '.' || c == '_');
+    let runs_on = rest[under..].starts_with(['.', '_']);
     if over == 0 || under == 0 || runs_on {
         return Ok(None);
     }
@@ -154,7 +154,7 @@ fn with_unit(
         let (amount, more) = found?;
         return Ok((amount, length + gap + more));
     }
-    let found = units.first_in(unit_text).map_err(|fault| unit_fault(fault, unit_text, length + gap, units))?;
+    let found = units.first_in(unit_text).map_err(|fault| unit_fault(&fault, unit_text, length + gap, units))?;
     let Some((unit, unit_length)) = found else {
         let touching = gap == 0 && unit_text.starts_with(|c: char| c.is_alphabetic());
         if touching && reading != Reading::Value {
@@ -233,7 +233,7 @@ fn word(text: &str) -> String {
     text.chars().take_while(|c| c.is_alphanumeric() || matches!(c, '_' | '/' | '-' | '·' | '^' | '%')).collect()
 }
 
-fn unit_fault(fault: UnitFault, text: &str, at: usize, units: &Units) -> Fault {
+fn unit_fault(fault: &UnitFault, text: &str, at: usize, units: &Units) -> Fault {
     let word = word(text);
     match fault {
         UnitFault::Unknown(_) => unknown_unit(&word, at, units),
@@ -243,7 +243,7 @@ fn unit_fault(fault: UnitFault, text: &str, at: usize, units: &Units) -> Fault {
             format!("{word} would be a mass times a length, not a torque"),
         )
         .expected("a torque")
-        .instead(right),
+        .instead(*right),
         UnitFault::ScaleInProduct => {
             Fault::new(Slug::UnknownUnit, at..at + word.len(), "a scale with its own zero cannot be part of a product")
                 .expected("K, which counts the same steps as degC")

@@ -8,7 +8,7 @@ use std::ops::Range;
 
 use super::amount::{self, Amount, Reading};
 use super::{Unit, Units, format};
-use crate::text::Slug;
+use crate::text::{Diagnostic, Slug, Span};
 
 /// A written value with its tolerance.
 #[derive(Clone, Debug, PartialEq)]
@@ -58,6 +58,16 @@ impl Fault {
     pub fn instead(mut self, what: impl Into<String>) -> Self {
         self.instead = Some(what.into());
         self
+    }
+
+    /// The finding, where the text that was read stands at `text`.
+    pub fn in_place(self, text: Span) -> Diagnostic {
+        let place = |offset: usize| (text.start as usize + offset).min(text.end as usize);
+        let at = Span::new(text.file, place(self.at.start)..place(self.at.end));
+        let mut finding = Diagnostic::error(self.slug, at, self.message);
+        finding.expected = self.expected;
+        finding.instead = self.instead;
+        finding
     }
 
     /// The same fault, in a text that begins `by` bytes earlier.

@@ -7,7 +7,7 @@ use super::drawing;
 use super::layout::Layout;
 use super::strip::{Strip, strip};
 use super::{Link, words};
-use crate::calc::{Check, Moment, NameId, Verdict};
+use crate::calc::{Check, Moment, NameId, State, Verdict};
 
 /// `as-built.html`
 #[derive(Debug, Serialize)]
@@ -29,6 +29,8 @@ pub struct ValueRow {
     pub comes_to: String,
     /// What it was worked from.
     pub from: String,
+    /// Is `from` a formula?
+    pub formula: bool,
     /// What a reading was predicted to be.
     pub predicted: Option<String>,
     /// The day it last changed, with the line.
@@ -92,6 +94,7 @@ fn row(layout: &Layout, text: &str, id: NameId) -> ValueRow {
         name: text.to_owned(),
         comes_to: latest.map_or_else(String::new, |moment| words::moment(moment, layout.judge())),
         from: latest.map_or_else(String::new, worked_from),
+        formula: latest.is_some_and(|moment| moment.defined.state == State::Worked),
         predicted: latest.and_then(|moment| predicted(layout, id, moment)),
         line: latest.and_then(|moment| line(layout, moment)),
         checks: checks().map(|check| check_view(layout, check)).collect(),
@@ -114,7 +117,7 @@ fn check_view(layout: &Layout, check: &Check) -> CheckView {
         rule: check.rule.written.clone(),
         hold: check.hold,
         target: check.target,
-        verdict: check.latest().map(|judgement| layout.verdict(judgement)),
+        verdict: check.latest().map(|judgement| layout.verdict(check.name, judgement)),
     }
 }
 

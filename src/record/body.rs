@@ -17,7 +17,7 @@ pub use jobs::JobMention;
 pub(super) use jobs::notes;
 pub use parts::PartsRow;
 pub use sums::SumsRow;
-pub(super) use sums::{predicted, rows_of, worked_from};
+pub(super) use sums::{predicted, worked_from};
 
 /// One stretch of a log as its page shows it.
 #[derive(Clone, Debug, Serialize)]
@@ -52,7 +52,9 @@ pub enum BodyPart {
     },
     /// A reference to a value, a job or a part.
     Reference {
-        /// Where it leads.
+        /// `value`, `job` or `part`.
+        to: &'static str,
+        /// Where it leads: a value by its name, a job by its title, a part by what it is.
         link: Link,
         /// What it was at the end of the day.
         shows: String,
@@ -144,16 +146,16 @@ fn value_part(layout: &Layout, text: &str, today: u32) -> Option<BodyPart> {
     let id = worked.names.find(name)?;
     let shows =
         worked.on_day(id, day).map_or_else(|| "no reading".to_owned(), |moment| words::moment(moment, layout.judge()));
-    Some(BodyPart::Reference { link: Link { text: text.to_owned(), ..layout.value_link(id) }, shows })
+    Some(BodyPart::Reference { to: "value", link: Link { text: text.to_owned(), ..layout.value_link(id) }, shows })
 }
 
 fn job_part(layout: &Layout, id: &str, day: u32) -> Option<BodyPart> {
     let job = layout.build.jobs.job(id)?;
     let state = job.state_on(day).map_or("not yet known", |state| state.words());
-    Some(BodyPart::Reference { link: layout.job_link(id), shows: state.to_owned() })
+    Some(BodyPart::Reference { to: "job", link: layout.job_link(id), shows: state.to_owned() })
 }
 
 fn part_part(layout: &Layout, id: &str, day: u32) -> Option<BodyPart> {
     let state = layout.build.ledger.state_on(id, day)?;
-    Some(BodyPart::Reference { link: layout.part_link(id), shows: state.words().to_owned() })
+    Some(BodyPart::Reference { to: "part", link: layout.part_link(id), shows: state.words().to_owned() })
 }

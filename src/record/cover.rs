@@ -2,7 +2,6 @@
 
 use serde::Serialize;
 
-use super::body::{SumsRow, rows_of};
 use super::document::money;
 use super::drawing::{self, DayHours};
 use super::holds::{HoldTag, tag};
@@ -24,9 +23,9 @@ pub struct Cover {
     /// What is on hold.
     pub tag: Option<HoldTag>,
     /// The targets and how they stand.
-    pub targets: Vec<SumsRow>,
+    pub targets: Vec<CheckRow>,
     /// Checks that are not in limits, targets left out.
-    pub open_checks: Vec<OpenCheck>,
+    pub open_checks: Vec<CheckRow>,
     /// How many checks are in limits, of how many.
     pub checks: String,
     /// What to order, and what is late.
@@ -43,9 +42,9 @@ pub struct Cover {
     pub messages: Vec<Message>,
 }
 
-/// A check that is not in limits.
+/// A check as it stands now.
 #[derive(Clone, Debug, Serialize)]
-pub struct OpenCheck {
+pub struct CheckRow {
     /// The value.
     pub link: super::Link,
     /// What it stands at.
@@ -53,7 +52,9 @@ pub struct OpenCheck {
     /// The limit.
     pub limit: String,
     /// The verdict.
-    pub verdict: words::VerdictView,
+    pub verdict: Option<words::VerdictView>,
+    /// Is it a hold check?
+    pub hold: bool,
 }
 
 /// A day in one line.
@@ -92,12 +93,8 @@ pub(super) fn cover(layout: &Layout) -> Cover {
         strip: strip(layout, None),
         weeks: weeks(layout),
         tag: tag(layout, build.day()),
-        targets: rows_of(layout, &build.worked.targets),
-        open_checks: judged
-            .clone()
-            .filter(|check| !check.target)
-            .filter_map(|check| open_check(layout, check))
-            .collect(),
+        targets: judged.clone().filter(|check| check.target).map(|check| check_row(layout, check)).collect(),
+        open_checks: judged.clone().filter(|check| is_open(check)).map(|check| check_row(layout, check)).collect(),
         checks: format!("{in_limits} of {} in limits", words::count(judged.count(), "check", "checks")),
         orders: orders(layout),
         story: (0..build.book.days.len()).map(|index| story_day(layout, index)).collect(),
@@ -117,21 +114,21 @@ fn verdict_of(check: &Check) -> Verdict {
     check.latest().map_or(Verdict::NoReading, |judgement| judgement.verdict)
 }
 
-fn open_check(layout: &Layout, check: &Check) -> Option<OpenCheck> {
-    let judgement = check.latest()?;
-    if judgement.verdict == Verdict::InLimits {
-        return None;
-    }
-    let stands_at = judgement
-        .value
-        .as_ref()
-        .map_or_else(String::new, |value| words::amount(value, &judgement.unit, layout.judge()));
-    Some(OpenCheck {
+/// Neither in limits nor a target, which stands on the cover anyway.
+fn is_open(check: &Check) -> bool {
+    !check.target && verdict_of(check) != Verdict::InLimits
+}
+
+fn check_row(layout: &Layout, check: &Check) -> CheckRow {
+    let judgement = check.latest();
+    let value = judgement.and_then(|judged| Some(words::amount(judged.value.as_ref()?, &judged.unit, layout.judge())));
+    CheckRow {
         link: layout.value_link(check.name),
-        stands_at,
+        stands_at: value.unwrap_or_else(|| "not yet".to_owned()),
         limit: check.rule.written.clone(),
-        verdict: layout.verdict(judgement),
-    })
+        verdict: judgement.map(|judged| layout.verdict(check.name, judged)),
+        hold: check.hold,
+    }
 }
 
 fn story_day(layout: &Layout, index: usize) -> StoryDay {
@@ -155,10 +152,12 @@ fn story_day(layout: &Layout, index: usize) -> StoryDay {
 fn turned(layout: &Layout, check: usize, day: u32) -> Option<TurnedCheck> {
     let check = &layout.build.worked.checks[check];
     let (now, before) = (check.on_day(day)?, check.on_day(day - 1));
-    if before.is_some_and(|before| before.verdict == now.verdict) {
+    let was = before.map_or(Verdict::NoReading, |before| before.verdict);
+    // A value that is in limits from its first reading on has turned nothing.
+    if was == now.verdict || (was == Verdict::NoReading && now.verdict == Verdict::InLimits) {
         return None;
     }
-    Some(TurnedCheck { link: layout.value_link(check.name), verdict: layout.verdict(now) })
+    Some(TurnedCheck { link: layout.value_link(check.name), verdict: layout.verdict(check.name, now) })
 }
 
 /// Hours of work on each day's list against the hands there: planned ones for the days to come.

@@ -157,8 +157,10 @@ impl<'a> Layout<'a> {
         Link { href: Self::part_href(id), text }
     }
 
-    pub(super) fn verdict(&self, judgement: &Judgement) -> words::VerdictView {
-        words::verdict(judgement, judgement.wanting.map(|name| self.build.worked.text(name)))
+    /// A verdict in words; what it waits for is named where that is another name than its own.
+    pub(super) fn verdict(&self, of: NameId, judgement: &Judgement) -> words::VerdictView {
+        let wanting = judgement.wanting.filter(|name| *name != of);
+        words::verdict(judgement, wanting.map(|name| self.build.worked.text(name)))
     }
 
     /// Findings that begin within a place.

@@ -60,7 +60,7 @@ fn turned(layout: &Layout, check: &Check, day: u32) -> Option<Turned> {
     let before = check.on_day(day - 1);
     Some(Turned {
         rule: check.rule.written.clone(),
-        verdict: layout.verdict(now),
+        verdict: layout.verdict(check.name, now),
         turned: before.is_some_and(|before| before.verdict != now.verdict),
     })
 }

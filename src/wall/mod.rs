@@ -3,7 +3,7 @@
 //! In: the book's folder. Out: a call each time something in it was saved. Editors that write beside and
 //! rename, and several files saved at once, make one call.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::mpsc::channel;
 use std::time::Duration;
 
@@ -31,6 +31,6 @@ pub fn on_every_save(book: &Path, out: &Path, mut saved: impl FnMut()) -> Result
     Ok(())
 }
 
-fn concerns(path: &PathBuf, out: &Path) -> bool {
+fn concerns(path: &Path, out: &Path) -> bool {
     !path.starts_with(out)
 }

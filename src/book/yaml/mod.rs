@@ -279,4 +279,52 @@ mod tests {
         assert_eq!(read("# later\n").1.unwrap().value, Value::Null);
         assert_eq!(read("").1.unwrap().value, Value::Null);
     }
+
+    /// Every value whose place says something else than the value itself.
+    fn misplaced(sources: &Sources, node: &Node, out: &mut Vec<String>) {
+        match &node.value {
+            Value::Null => {}
+            Value::Text(text) => {
+                let written = sources.slice(node.span);
+                let plain = !written.contains(['\n', '"', '\'']) && !text.contains('\n');
+                if plain && written.trim() != text.trim() {
+                    out.push(format!("{written:?} is not {text:?}"));
+                }
+            }
+            Value::List(items) => items.iter().for_each(|item| misplaced(sources, item, out)),
+            Value::Map(entries) => entries.iter().for_each(|(_, value)| misplaced(sources, value, out)),
+        }
+    }
+
+    /// How many scalars a tree holds.
+    fn count(node: &Node) -> usize {
+        match &node.value {
+            Value::Null => usize::from(node.span.start < node.span.end),
+            Value::Text(_) => 1,
+            Value::List(items) => items.iter().map(count).sum(),
+            Value::Map(entries) => entries.iter().map(|(_, value)| 1 + count(value)).sum(),
+        }
+    }
+
+    proptest::proptest! {
+        #![proptest_config(proptest::prelude::ProptestConfig { cases: 2000, failure_persistence: None, ..Default::default() })]
+
+        #[test]
+        fn whatever_can_be_read_is_placed_where_it_stands(
+            lines in proptest::collection::vec(proptest::sample::select(vec![
+                "k: v", "k:", "  k: v", "  k:", "  - v w", "- v", "- k: v", "  l: w", "    more", "  more: x", "k: |", "k: >-", "   text: 'x", "- |",
+                "k: [a, 'b c', {d: e}]", "", "  ", "# remark", "k: \"x: y\" # r", "'q k': it's", "k: {a: , b: ~}", "? k", ": v", "- - x", "  -",
+                "k: null", "é: [3, true,", "  x]", "k: http://x#y", "\"a", "b\": c", "k: 'it''s'", "---", "- - k: v", "k: a:b", "k:\t3",
+            ]), 0..8)
+        ) {
+            let text = lines.join("\n");
+            let (sources, node) = read(&text);
+            if let Ok(node) = node {
+                proptest::prop_assert_eq!(count(&node), scan::scalars(&text).unwrap().len(), "{:?}", node);
+                let mut out = Vec::new();
+                misplaced(&sources, &node, &mut out);
+                proptest::prop_assert!(out.is_empty(), "{:?}", out);
+            }
+        }
+    }
 }

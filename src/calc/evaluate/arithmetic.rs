@@ -44,7 +44,7 @@ pub(super) fn difference(a: Operand, b: Operand, doing: &str) -> Result<Value, H
     let heat = match (a.0.heat, b.0.heat) {
         (Heat::Rise, Heat::Point) => return Err(rise_and_point(b.1)),
         (Heat::Point, Heat::Rise) if doing == "is compared with" => return Err(rise_and_point(b.1)),
-        (Heat::Point, Heat::Point) | (Heat::Either, Heat::Point) | (Heat::Rise, _) => Heat::Rise,
+        (Heat::Point | Heat::Either, Heat::Point) | (Heat::Rise, _) => Heat::Rise,
         (Heat::Point, _) => Heat::Point,
         (Heat::Either, heat) => heat,
     };

@@ -145,7 +145,7 @@ type Read<T> = Result<T, Box<Diagnostic>>;
 impl Reader<'_> {
     /// Reads `text`, which stands at `at`.
     pub(in crate::calc) fn expression(&mut self, text: &str, at: Span) -> Read<Expr> {
-        let pieces = scan(text, self.link.units).map_err(|fault| self.link.place(fault, at))?;
+        let pieces = scan(text, self.link.units).map_err(|fault| Box::new(fault.in_place(at)))?;
         let whole = Span { end: at.start + text.trim_end().len() as u32, ..at };
         let structure = evalexpr::build_operator_tree(&pieces.skeleton).map_err(|_| unreadable(whole))?;
         Builder { reader: self, pieces: &pieces, base: at }.node(&structure, whole)

@@ -121,7 +121,7 @@ fn depth_zero<'t>(text: &'t str, test: impl Fn(&str) -> bool + 't) -> impl Itera
 /// A bare number takes the unit of the last number of its clause that has one. Behind `±` a step on a
 /// scale of temperature is a rise.
 fn share_unit(parts: &mut [Expr], tolerance: bool) {
-    let unit = parts.iter().rev().find_map(|part| last_unit(part));
+    let unit = parts.iter().rev().find_map(last_unit);
     for (index, part) in parts.iter_mut().enumerate() {
         let step = tolerance && index > 0;
         if let Some(unit) = &unit {

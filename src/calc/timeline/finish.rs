@@ -24,7 +24,6 @@ impl Timeline<'_> {
             checks: self.checks,
             origins: self.origins,
             blocks: self.blocks,
-            targets: self.targets,
             days: self.days,
             formulas_used: self.formulas_used,
             evaluations,

@@ -36,13 +36,12 @@ pub struct SumsRow {
     pub messages: Vec<Message>,
 }
 
-/// The rows of the block at a place; those of the targets for `None`.
-pub(in crate::record) fn rows(layout: &Layout, place: (usize, usize)) -> Vec<SumsRow> {
+/// The rows of the block at a place.
+pub(super) fn rows(layout: &Layout, place: (usize, usize)) -> Vec<SumsRow> {
     layout.build.worked.blocks.get(&place).map_or_else(Vec::new, |lines| rows_of(layout, lines))
 }
 
-/// The rows of worked lines.
-pub(in crate::record) fn rows_of(layout: &Layout, lines: &[WorkedLine]) -> Vec<SumsRow> {
+fn rows_of(layout: &Layout, lines: &[WorkedLine]) -> Vec<SumsRow> {
     let mut rows: Vec<(Option<NameId>, SumsRow)> = Vec::with_capacity(lines.len());
     for line in lines {
         if let Outcome::Check { check, rule, judgement } = &line.outcome {
@@ -123,7 +122,7 @@ fn set_check(layout: &Layout, row: &mut SumsRow, check: usize, rule: &Rule, judg
     row.limit.clone_from(&rule.written);
     let check = &layout.build.worked.checks[check];
     row.hold = check.hold;
-    row.verdict = check.judgements.get(judgement).map(|judged| layout.verdict(judged));
+    row.verdict = check.judgements.get(judgement).map(|judged| layout.verdict(check.name, judged));
 }
 
 fn add_remark(row: &mut SumsRow, line: &WorkedLine) {

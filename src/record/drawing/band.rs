@@ -111,8 +111,9 @@ impl<'a> Band<'a> {
     }
 
     fn rows(&self, ink: &mut Ink) {
-        let y = TOP + ROW / 2.0;
-        self.too_much(ink, y);
+        // A little high in its row: what is too much is ruled below it.
+        let y = TOP + ROW / 2.0 - 2.0;
+        self.too_much(ink, y + 7.0);
         let (low, high) = (self.scale.at(self.now.low()), self.scale.at(self.now.high()));
         ink.over_if(self.is_out(), |ink| {
             if self.now.up > 0.0 || self.now.down > 0.0 {
@@ -148,7 +149,7 @@ impl<'a> Band<'a> {
             [self.lower.map(|limit| (low, self.scale.at(limit))), self.upper.map(|limit| (self.scale.at(limit), high))];
         ink.over_if(self.is_out(), |ink| {
             for (from, to) in beyond.into_iter().flatten() {
-                ink.hatch(from, y - 7.0, to - from, 14.0);
+                ink.hatch(from, y, to - from, 6.0);
             }
         });
     }

@@ -17,16 +17,16 @@ pub fn gauge(verdict: Verdict) -> Drawing {
 
 /// The sign, 40 by 16, with its corner at a point.
 pub(super) fn sign(ink: &mut Ink, x: f64, y: f64, verdict: Verdict) {
-    let (left, right, top, bottom) = (x + 2.0, x + 26.0, y + 1.5, y + 14.5);
-    ink.line_through(&[(left + 5.0, top), (left, top), (left, bottom), (left + 5.0, bottom)], 2.0);
-    ink.line_through(&[(right - 5.0, top), (right, top), (right, bottom), (right - 5.0, bottom)], 2.0);
+    let (left, right, top, bottom) = (x + 2.0, x + 26.0, y + 1.0, y + 15.0);
+    ink.line_through(&[(left + 5.0, top), (left, top), (left, bottom), (left + 5.0, bottom)], 1.7);
+    ink.line_through(&[(right - 5.0, top), (right, top), (right, bottom), (right - 5.0, bottom)], 1.7);
     let dot = match verdict {
         Verdict::InLimits => x + 14.0,
         Verdict::TooClose => right,
         Verdict::OutOfLimits => x + 35.0,
         Verdict::NoReading => return,
     };
-    ink.dot(dot, y + 8.0, 4.5);
+    ink.dot(dot, y + 8.0, 4.0);
 }
 
 /// Two lines: the verdict with its sign and the limits, then the margin.

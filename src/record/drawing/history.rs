@@ -1,17 +1,21 @@
 //! A history: a name's value against the days.
 //!
-//! In: the worked book, a name, a day. Out: a dot with its whisker for each day that moved it, limits as
+//! In: the worked book, a name, a day. Out: a dot with its whisker for each day that moved it or its limits, limits as
 //! lines with their far side ruled, what a formula foretold as open dots.
+
+mod past;
 
 use std::fmt::Write as _;
 
+use past::{Judged, LimitLine, all_limit_lines, judged_days};
+
 use super::ink::{Ink, Side};
 use super::place::{Wish, apart};
-use super::reading::{Figure, Reading, checks_on, day_words, limits_text};
+use super::reading::{Figure, Reading, day_words, limits_text};
 use super::scale::Scale;
 use super::{Drawing, WIDTH, empty, ink};
 use crate::book::Judge;
-use crate::calc::{Check, NameId, Verdict, Worked};
+use crate::calc::{NameId, Verdict, Worked};
 use crate::quantity::format;
 
 const TOP: f64 = 30.0;
@@ -35,22 +39,6 @@ pub fn history(worked: &Worked, name: NameId, day: u32, judge: Judge) -> Drawing
     ink.finish(height, history.words(&reading)).about([name])
 }
 
-/// A value on a day with what was judged of it at the day's end.
-struct Judged {
-    figure: Figure,
-    verdict: Option<Verdict>,
-    lower: Option<f64>,
-    upper: Option<f64>,
-}
-
-/// One limit through the days.
-struct LimitLine {
-    /// Is what lies above it inside?
-    lower: bool,
-    /// What it is from a day on.
-    steps: Vec<(u32, Option<f64>)>,
-}
-
 struct History {
     story: Vec<(u32, Option<Figure>)>,
     judged: Vec<Judged>,
@@ -66,10 +54,9 @@ impl History {
     fn new(reading: &Reading) -> Self {
         let story = reading.story();
         let figures = || story.iter().filter_map(|(_, figure)| *figure);
-        let judged: Vec<Judged> = figures().map(|figure| judged(reading, figure)).collect();
+        let judged = judged_days(reading, &story);
         let foretold = reading.foretold();
-        let limits: Vec<LimitLine> =
-            checks_on(reading.worked, reading.name).flat_map(|check| limit_lines(check, reading)).collect();
+        let limits = all_limit_lines(reading);
         let limit_figures = limits.iter().flat_map(|line| &line.steps).filter_map(|step| step.1);
         let reach = figures().chain(foretold.iter().copied()).flat_map(|figure| [figure.low(), figure.high()]);
         let up = Scale::over(reach.chain(limit_figures), BOTTOM, TOP);
@@ -118,7 +105,8 @@ impl History {
             ink.faint(self.left - 7.0, y + 4.0, Side::End, &text, 90.0);
         }
         let mut free = 0.0;
-        for day in self.days.0..=self.days.1 {
+        let every = ((self.days.1 - self.days.0) / 100).max(1) as usize;
+        for day in (self.days.0..=self.days.1).step_by(every) {
             let (x, text) = (self.x(day), self.day_label(day));
             let half = ink::width(&text) / 2.0;
             if x - half < free {
@@ -187,10 +175,10 @@ impl History {
             let (low, high) = (self.up.at(figure.low()), self.up.at(figure.high()));
             ink.over_if(judged.verdict == Some(Verdict::OutOfLimits), |ink| {
                 if let Some(lower) = judged.lower.map(|limit| self.up.at(limit)) {
-                    ink.hatch(x - 5.0, lower, 10.0, low - lower);
+                    ink.hatch(x + 5.0, lower, 6.0, low - lower);
                 }
                 if let Some(upper) = judged.upper.map(|limit| self.up.at(limit)) {
-                    ink.hatch(x - 5.0, high, 10.0, upper - high);
+                    ink.hatch(x + 5.0, high, 6.0, upper - high);
                 }
                 if figure.up > 0.0 || figure.down > 0.0 {
                     ink.upright(x, low, high);
@@ -255,69 +243,9 @@ impl History {
     }
 }
 
-impl Judged {
-    fn words(&self) -> String {
-        let verdict = self.verdict.map(|verdict| format!(", {}", verdict.words())).unwrap_or_default();
-        format!("{} {}{verdict}", self.figure.text(), day_words(self.figure.day))
-    }
-}
-
-impl LimitLine {
-    fn words(&self) -> String {
-        let kind = if self.lower { "at least" } else { "at most" };
-        let step = |(day, limit): &(u32, Option<f64>)| match limit {
-            Some(limit) => format!("{kind} {} from {}", super::reading::limit_text(*limit), from_day(*day)),
-            None => format!("no limit from {}", from_day(*day)),
-        };
-        self.steps.iter().map(step).collect::<Vec<_>>().join(", ")
-    }
-}
-
-fn from_day(day: u32) -> String {
-    if day == 0 { "before day 1".to_owned() } else { format!("day {day}") }
-}
-
 /// The nominal to the place that its spread gives it.
 fn nominal_text(figure: &Figure) -> String {
     figure.text().split([' ', '±']).next().unwrap_or_default().to_owned()
-}
-
-/// What was judged of a figure at the end of its day: the worst verdict and the nearest limits.
-fn judged(reading: &Reading, figure: Figure) -> Judged {
-    let mut judged = Judged { figure, verdict: None, lower: None, upper: None };
-    for judgement in checks_on(reading.worked, reading.name).filter_map(|check| check.on_day(figure.day)) {
-        // Of the verdicts on a value that is there, the later in the list is the worse.
-        judged.verdict = judged.verdict.max(Some(judgement.verdict));
-        let lower = judgement.lower.map(|limit| reading.unit.reading(limit));
-        let upper = judgement.upper.map(|limit| reading.unit.reading(limit));
-        judged.lower = judged.lower.into_iter().chain(lower).reduce(f64::max);
-        judged.upper = judged.upper.into_iter().chain(upper).reduce(f64::min);
-    }
-    judged
-}
-
-/// The lower and the upper limit of a check through the days.
-fn limit_lines(check: &Check, reading: &Reading) -> Vec<LimitLine> {
-    let mut lines = [true, false].map(|lower| LimitLine { lower, steps: Vec::new() });
-    for judgement in check.judgements.iter().filter(|judgement| judgement.day <= reading.day) {
-        for line in &mut lines {
-            let limit = if line.lower { judgement.lower } else { judgement.upper };
-            line.step(judgement.day, limit.map(|limit| reading.unit.reading(limit)));
-        }
-    }
-    lines.into_iter().filter(|line| line.steps.iter().any(|step| step.1.is_some())).collect()
-}
-
-impl LimitLine {
-    /// The limit from a day on; the last word of a day stands.
-    fn step(&mut self, day: u32, limit: Option<f64>) {
-        if self.steps.last().is_some_and(|(last, _)| *last == day) {
-            self.steps.pop();
-        }
-        if self.steps.last().is_none_or(|(_, last)| *last != limit) {
-            self.steps.push((day, limit));
-        }
-    }
 }
 
 /// Short strokes on the side of a limit where nothing may be.

@@ -53,15 +53,15 @@ pub struct Drawing {
 /// How wide a drawing is, in its own units.
 const WIDTH: f64 = 360.0;
 
-/// An empty frame for a name that has no value to draw.
+/// An empty frame for a name that has no value to draw, with the limits it will be held against.
 fn empty(worked: &Worked, name: NameId, day: u32) -> Drawing {
-    let text = worked.text(name);
     let why = match worked.on_day(name, day).map(|moment| &moment.known) {
         Some(Known::NoReading(wanting)) if *wanting != name => format!("no reading: {}", worked.text(*wanting)),
         Some(Known::Broken) => "in error".to_owned(),
         _ => "no reading".to_owned(),
     };
-    frame(text, &why, name)
+    let limits = reading::awaiting(worked, name, day).into_iter().map(|limits| format!("; {limits}"));
+    frame(worked.text(name), &limits.fold(why, |why, limits| why + &limits), name)
 }
 
 /// A frame with a line of text where the drawing would be.

@@ -198,9 +198,9 @@ impl<'a> Limits<'a> {
     }
 }
 
-/// A limit alone.
+/// A limit alone: with more figures than a value, since it mostly is as somebody wrote it.
 pub(super) fn limit_text(limit: f64) -> String {
-    format::plain(limit, 5)
+    format::plain(limit, 7)
 }
 
 pub(super) fn limits_text(lower: Option<f64>, upper: Option<f64>) -> String {
@@ -210,6 +210,17 @@ pub(super) fn limits_text(lower: Option<f64>, upper: Option<f64>) -> String {
         (None, Some(upper)) => format!("≤ {upper}"),
         (None, None) => String::new(),
     }
+}
+
+/// The limits of the checks on a name that has no value yet.
+pub(super) fn awaiting(worked: &Worked, name: NameId, day: u32) -> Vec<String> {
+    let text = |judgement: &Judgement| {
+        let unit = &judgement.unit;
+        let of = |limit: Option<f64>| limit.map(|limit| unit.reading(limit));
+        with_unit(limits_text(of(judgement.lower), of(judgement.upper)), unit)
+    };
+    let known = |judgement: &&Judgement| judgement.lower.or(judgement.upper).is_some();
+    checks_on(worked, name).filter_map(|check| check.on_day(day)).filter(known).map(text).collect()
 }
 
 /// Is it an angle?

@@ -6,7 +6,7 @@ use super::*;
 use crate::book::{Block, Book, BuildSheet, CrewMember, DayLog, Entry, Judge, Line, UnitSystem};
 use crate::calc::{Verdict, work_out};
 use crate::prose::Prose;
-use crate::shop::Figures;
+use crate::shop::figures::Figures;
 use crate::text::{Diagnostic, FileId, Sources, Span};
 
 /// A book of one sums block a day, worked out.
@@ -176,9 +176,9 @@ fn the_spread_that_judged_is_named_and_drawn() {
 fn a_name_without_a_value_draws_an_empty_frame() {
     let worked = worked(&["x = later + 1 mm\nx at least 3 mm", "later = 3 mm"]);
     let drawing = sound(band(&worked, id(&worked, "x"), 1, Judge::WorstCase));
-    assert_eq!(drawing.words, "x: no reading: later");
+    assert_eq!(drawing.words, "x: no reading: later; ≥ 3 mm");
     assert_eq!(sound(history(&worked, id(&worked, "later"), 1, Judge::WorstCase)).words, "later: no reading");
-    assert_eq!(sound(sources(&worked, id(&worked, "x"), 1)).words, "x: no reading: later");
+    assert_eq!(sound(sources(&worked, id(&worked, "x"), 1)).words, "x: no reading: later; ≥ 3 mm");
 }
 
 #[test]
@@ -319,6 +319,55 @@ fn each_verdict_has_a_sign_of_its_own() {
     let place = |verdict| sound(gauge(verdict)).svg.split("<circle").nth(1).map(|dot| attribute(dot, "cx").to_owned());
     assert_eq!(all.map(place), [Some("14".into()), Some("26".into()), Some("35".into()), None]);
     assert_eq!(gauge(Verdict::TooClose).words, "too close");
+}
+
+#[test]
+fn a_limit_set_anew_is_held_against_the_value_that_stands() {
+    let worked = worked(&["x = 5 mm\nx at most 6 mm", "y = 1 mm", "x at most 4 mm"]);
+    let drawing = sound(history(&worked, id(&worked, "x"), 3, Judge::WorstCase));
+    assert!(drawing.words.starts_with("x, mm: 5 on day 1, in limits; 5 on day 3, out of limits;"), "{}", drawing.words);
+    assert!(drawing.svg.contains("class=\"over\""));
+    assert!(!sound(history(&worked, id(&worked, "x"), 2, Judge::WorstCase)).svg.contains("class=\"over\""));
+}
+
+#[test]
+fn captions_and_figures_are_not_cut_short() {
+    let unequal = worked(&["x measured 10.123 +0.0040/-0.0010 mm\nx between 10.1201 and 10.1249 mm"]);
+    let drawing = sound(band(&unequal, id(&unequal, "x"), 1, Judge::Rss));
+    assert!(texts(&drawing).iter().all(|text| !text.ends_with('…')), "{:?}", texts(&drawing));
+    assert!(texts(&drawing).contains(&"10.1201".to_owned()));
+    let text = "a name far longer than anybody would write for a slope of a shaft".replace(' ', "_");
+    let worked = worked(&[&format!("{text} = 3 deg\nb = 1 deg\n{text} at most 2 deg, hold")]);
+    for name in [text.as_str(), "b"] {
+        sound(band(&worked, id(&worked, name), 1, Judge::Rss));
+    }
+    let names = [text.as_str(), "b", text.as_str()].map(|name| id(&worked, name));
+    assert!(sound(driveline(&worked, &names, 1, Judge::Rss).unwrap()).words.contains(&text));
+}
+
+proptest::proptest! {
+    #![proptest_config(proptest::test_runner::Config { cases: 96, failure_persistence: None, ..Default::default() })]
+
+    #[test]
+    fn any_figures_draw_soundly(
+        figures in proptest::collection::vec((-9.0..9.0_f64, -12..12_i32, 0.0..9.0_f64, -9..3_i32), 1..9),
+        limits in (-9.0..9.0_f64, 0.0..9.0_f64, -6..6_i32),
+        rss in proptest::bool::ANY,
+    ) {
+        let (middle, side, ten) = limits;
+        let texts: Vec<String> = figures.iter().map(|(x, power, spread, less)| {
+            format!("x measured {x:.3}e{power} ± {spread:.2}e{} mm\nx within {middle:.2}e{ten} ± {side:.2}e{ten} mm\n\
+                     x at most {side:.3}e{ten} mm", power + less)
+        }).collect();
+        let days: Vec<&str> = texts.iter().map(String::as_str).collect();
+        let worked = worked(&days);
+        let (x, judge) = (id(&worked, "x"), if rss { Judge::Rss } else { Judge::WorstCase });
+        assert!(worked.latest(x).unwrap().value().is_some());
+        assert_eq!(worked.checks.len(), 2);
+        sound(band(&worked, x, days.len() as u32, judge));
+        sound(history(&worked, x, days.len() as u32, judge));
+        sound(sources(&worked, x, days.len() as u32));
+    }
 }
 
 fn read(text: &str) -> (Vec<String>, Vec<String>) {

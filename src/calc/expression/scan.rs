@@ -42,10 +42,11 @@ pub(super) struct Pieces {
     pub(super) calls: Vec<Call>,
 }
 
-/// An open bracket: a group, or the call with that index.
+/// An open bracket: a group, the call with that index, or what a `not` is about, which ends by itself.
 enum Open {
     Group(usize),
     Call(usize),
+    Not,
 }
 
 /// What stood last, which decides what may follow.
@@ -161,9 +162,9 @@ impl Scanner<'_> {
         let word = self.rest()[..length].to_owned();
         let at = self.at..self.at + length;
         match word.as_str() {
-            "and" => return self.infix("&& ", at, Last::Other),
-            "or" => return self.infix("|| ", at, Last::Other),
-            "not" => return self.prefix("! ", at),
+            "and" => return self.join("&& ", at),
+            "or" => return self.join("|| ", at),
+            "not" => return self.not(&at),
             _ => {}
         }
         let after = self.text[at.end..].trim_start();
@@ -179,6 +180,26 @@ impl Scanner<'_> {
         self.operand_may_stand(&at)?;
         self.leaf(Leaf::Name(word), at, Last::Name);
         Ok(())
+    }
+
+    fn join(&mut self, sign: &str, at: Range<usize>) -> Result<(), Fault> {
+        self.end_nots();
+        self.infix(sign, at, Last::Other)
+    }
+
+    /// `not a > b` is about the whole comparison: the bracket that says so is ours.
+    fn not(&mut self, at: &Range<usize>) -> Result<(), Fault> {
+        self.operand_may_stand(at)?;
+        self.pieces.skeleton.push_str("!(");
+        self.at = at.end;
+        self.push(Open::Not)
+    }
+
+    /// Ends what each `not` is about, where `and`, `or`, a comma, a bracket or the end comes.
+    fn end_nots(&mut self) {
+        while self.last.is_operand() && self.open.pop_if(|open| matches!(open, Open::Not)).is_some() {
+            self.pieces.skeleton.push_str(") ");
+        }
     }
 
     fn argument_name(&mut self, word: String, at: Range<usize>) -> Result<(), Fault> {
@@ -219,6 +240,7 @@ impl Scanner<'_> {
     }
 
     fn close(&mut self) -> Result<(), Fault> {
+        self.end_nots();
         let place = self.at..self.at + 1;
         let empty_call = self.last == Last::Open && matches!(self.open.last(), Some(Open::Call(_)));
         if !self.last.is_operand() && !empty_call {
@@ -227,7 +249,7 @@ impl Scanner<'_> {
         match self.open.pop() {
             None => return Err(Fault::new(Slug::BadExpression, place, "this bracket was never opened")),
             Some(Open::Call(call)) => self.pieces.calls[call].at.end = place.end,
-            Some(Open::Group(_)) => {}
+            Some(Open::Group(_) | Open::Not) => {}
         }
         self.pieces.skeleton.push_str(") ");
         self.at = place.end;
@@ -236,6 +258,7 @@ impl Scanner<'_> {
     }
 
     fn comma(&mut self) -> Result<(), Fault> {
+        self.end_nots();
         let place = self.at..self.at + 1;
         let Some(Open::Call(call)) = self.open.last() else {
             return Err(Fault::new(
@@ -325,13 +348,15 @@ impl Scanner<'_> {
             .expected("+ - * / ^ ( ) and names")
     }
 
-    fn finish(self) -> Result<Pieces, Fault> {
+    fn finish(mut self) -> Result<Pieces, Fault> {
+        self.end_nots();
         let end = self.text.trim_end().len();
-        if let Some(open) = self.open.last() {
-            let at = match open {
-                Open::Group(at) => *at..*at + 1,
-                Open::Call(call) => self.pieces.calls[*call].name_at.clone(),
-            };
+        let unclosed = self.open.iter().rev().find_map(|open| match open {
+            Open::Group(at) => Some(*at..*at + 1),
+            Open::Call(call) => Some(self.pieces.calls[*call].name_at.clone()),
+            Open::Not => None,
+        });
+        if let Some(at) = unclosed {
             return Err(Fault::new(Slug::BadExpression, at, "this bracket is never closed").expected("a ) further on"));
         }
         if !self.last.is_operand() {

@@ -148,10 +148,8 @@ pub(super) fn read(text: Text<'_>, remark: Option<String>, reader: &mut Reader) 
     let length = word_length(text.text);
     let name = text.part(0, length);
     let rest = text.from(length);
-    if length == 0 || !name.text.starts_with(|c: char| c.is_ascii_alphabetic()) {
-        return failed(
-            Diagnostic::error(Slug::BadStatement, first_word(text), "this line begins with no name").expected(FORMS),
-        );
+    if let Some(diagnostic) = no_name(text, length) {
+        return failed(diagnostic);
     }
     let defines = rest.text.starts_with('=') || leading(rest.text, "measured").is_some();
     let id = match subject(name, defines, reader) {
@@ -165,6 +163,22 @@ pub(super) fn read(text: Text<'_>, remark: Option<String>, reader: &mut Reader) 
         }
         Err(diagnostic) => ReadLine { statement: Err(diagnostic), broken: defines.then_some(id) },
     }
+}
+
+/// What is wrong with the word that stands where the name belongs; `length` of it could be a name.
+fn no_name(text: Text, length: usize) -> Option<Diagnostic> {
+    let goes_on = text.text[length..].starts_with(char::is_alphanumeric);
+    if text.text.starts_with(|c: char| c.is_ascii_alphabetic()) && !goes_on {
+        return None;
+    }
+    let at = first_word(text);
+    let word = &text.text[..at.range().len()];
+    Some(if word.contains(char::is_alphabetic) {
+        Diagnostic::error(Slug::BadId, at, format!("`{word}` is no id"))
+            .expected("a letter, then letters, digits and `_`")
+    } else {
+        Diagnostic::error(Slug::BadStatement, at, "this line begins with no name").expected(FORMS)
+    })
 }
 
 fn failed(diagnostic: Diagnostic) -> ReadLine {

@@ -96,7 +96,11 @@ impl Document {
                 document.cases.push(Case { heading: heading.to_owned(), pieces: Vec::new() });
                 continue;
             }
-            let piece = if line.starts_with("```") { Piece::Fence(fence(line, &mut lines)) } else { Piece::Prose(line.to_owned()) };
+            let piece = if line.starts_with("```") {
+                Piece::Fence(fence(line, &mut lines))
+            } else {
+                Piece::Prose(line.to_owned())
+            };
             document.cases.last_mut().map_or(&mut document.top, |case| &mut case.pieces).push(piece);
         }
         document

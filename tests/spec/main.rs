@@ -39,8 +39,7 @@ sections! {
 }
 
 /// Kinds of finding that need a folder on a disk, or that are shown elsewhere.
-const ELSEWHERE: [Slug; 5] =
-    [Slug::NotUtf8, Slug::TooLarge, Slug::OutsideBook, Slug::NoPhoto, Slug::NoWindow];
+const ELSEWHERE: [Slug; 5] = [Slug::NotUtf8, Slug::TooLarge, Slug::OutsideBook, Slug::NoPhoto, Slug::NoWindow];
 
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/spec")
@@ -51,10 +50,15 @@ fn read(file: &str) -> Document {
     Document::read(&text)
 }
 
+/// Is every expectation to be written anew? Then the files are not to be judged while they change.
+fn refreshing() -> bool {
+    std::env::var("SHIMBOOK_SPEC").is_ok_and(|word| word == "refresh")
+}
+
 /// Runs every case of a file, or writes its expectations anew where that is asked for.
 fn hold_against(file: &str) {
     let mut document = read(file);
-    if std::env::var("SHIMBOOK_SPEC").is_ok_and(|word| word == "refresh") {
+    if refreshing() {
         document.cases.iter_mut().for_each(refresh);
         return std::fs::write(folder().join(file), document.text()).expect("the specification can be written");
     }
@@ -101,7 +105,7 @@ fn every_file_of_the_specification_is_run() {
 
 #[test]
 fn every_case_expects_something_or_says_that_nothing_is_wrong() {
-    for file in SECTIONS {
+    for file in SECTIONS.iter().filter(|_| !refreshing()) {
         let document = read(file);
         assert!(!document.cases.is_empty(), "{file} holds no case");
         for case in &document.cases {
@@ -112,10 +116,15 @@ fn every_case_expects_something_or_says_that_nothing_is_wrong() {
 
 #[test]
 fn every_kind_of_finding_is_shown() {
+    if refreshing() {
+        return;
+    }
     let shown: String = SECTIONS
         .iter()
         .flat_map(|file| read(file).cases)
-        .flat_map(|case| case.fences().filter(|fence| fence.word() == "messages").map(|f| f.body.clone()).collect::<Vec<_>>())
+        .flat_map(|case| {
+            case.fences().filter(|fence| fence.word() == "messages").map(|f| f.body.clone()).collect::<Vec<_>>()
+        })
         .collect();
     let is_shown = |slug: &Slug| shown.lines().any(|line| line.split([' ', ',']).nth(1) == Some(slug.word()));
     let hidden: Vec<&str> =

@@ -56,9 +56,9 @@ fn with_unit(figure: &str, unit: &str) -> String {
 
 fn check(check: &CheckLine) -> String {
     let hold = if check.hold { ", hold" } else { "" };
-    let margin = check.margin.map_or_else(String::new, |margin| {
-        format!(", margin {}", with_unit(&plain(margin, DIGITS), &check.unit))
-    });
+    let margin = check
+        .margin
+        .map_or_else(String::new, |margin| format!(", margin {}", with_unit(&plain(margin, DIGITS), &check.unit)));
     format!("{} {}{hold}: {}{margin}", check.name, check.rule, check.verdict)
 }
 
@@ -93,7 +93,12 @@ fn balance(day: &DayDocument) -> String {
 
 fn ledger(build: &Build) -> Vec<String> {
     let tally = document::tally(build);
-    let sum = format!("spent {} {}, fitted {} kg", tally.money.spent, tally.money.currency, plain(tally.mass.fitted_kg, DIGITS));
+    let sum = format!(
+        "spent {} {}, fitted {} kg",
+        tally.money.spent,
+        tally.money.currency,
+        plain(tally.mass.fitted_kg, DIGITS)
+    );
     let part = |(id, part): (&String, &PartDocument)| {
         let altered = build.ledger.altered_on(id, build.day());
         part_line(id, part) + if altered { ", altered: its ratings do not stand" } else { "" }
@@ -110,18 +115,23 @@ fn part_line(id: &str, part: &PartDocument) -> String {
 
 fn hold_list(build: &Build) -> Vec<String> {
     let list = hold::on_day(&build.worked, &build.jobs, build.day());
-    let line = |line: &hold::HoldLine| format!("{} {}: {}; clears with {}", line.kind.word(), line.id, line.why, line.clears);
+    let line =
+        |line: &hold::HoldLine| format!("{} {}: {}; clears with {}", line.kind.word(), line.id, line.why, line.clears);
     let tag = if list.lines.is_empty() { "nothing on hold" } else { list.tag() };
     [tag.to_owned()].into_iter().chain(list.lines.iter().map(line)).collect()
 }
 
 fn messages(build: &Build) -> Vec<String> {
     let findings = json::all(&build.diagnostics, &build.sources);
-    let each: Vec<Vec<String>> =
-        build.diagnostics.iter().zip(&findings).map(|(found, finding)| {
+    let each: Vec<Vec<String>> = build
+        .diagnostics
+        .iter()
+        .zip(&findings)
+        .map(|(found, finding)| {
             let line = build.sources.file(found.at.file).line_range(finding.place.line);
             message(finding, &build.sources.text(found.at.file)[line])
-        }).collect();
+        })
+        .collect();
     each.join(&String::new())
 }
 

@@ -9,7 +9,7 @@ use std::sync::Arc;
 use super::evaluate::{Halt, Known, Lookup, evaluate};
 use super::expression::{Expr, ExprKind, Input};
 use super::names::NameId;
-use super::shown::Shown;
+use super::shown::{Shown, can_be_shown};
 use super::worked::{Content, Defined, Moment};
 use crate::quantity::{Dimension, Unit, Value};
 use crate::text::Diagnostic;
@@ -194,13 +194,15 @@ impl Cells {
         findings: &mut Vec<Diagnostic>,
     ) -> (Known, Unit) {
         self.evaluations += 1;
-        let worked = match &defined.content {
-            Content::Value(value, unit) => return (Known::Value(value.clone()), unit.clone()),
+        let settled = match &defined.content {
             Content::Unknown => return (Known::NoReading(id), Unit::none()),
-            Content::Sum(parts) => Ok(self.sum(parts)),
-            Content::Formula { expr, .. } => evaluate(expr, self, findings),
+            Content::Value(value, unit) => Ok((value.clone(), unit.clone())),
+            Content::Sum(parts) => shown.settle(self.sum(parts), &defined.content, self),
+            Content::Formula { expr, .. } => {
+                evaluate(expr, self, findings).and_then(|value| shown.settle(value, &defined.content, self))
+            }
         };
-        let settled = worked.and_then(|value| shown.settle(value, &defined.content, self));
+        let settled = settled.and_then(|(value, unit)| can_be_shown(value, unit, defined.at));
         match settled {
             Ok((value, unit)) => (Known::Value(value), unit),
             Err(Halt::NoReading(missing)) => (Known::NoReading(missing), self.get(id).unit.clone()),

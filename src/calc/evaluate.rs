@@ -59,7 +59,8 @@ struct Evaluator<'e, 'w> {
 impl<'e> Evaluator<'e, '_> {
     fn value(&mut self, expr: &'e Expr) -> Worked<'e> {
         match &expr.kind {
-            ExprKind::Number(value, _) => Ok(Cow::Borrowed(value)),
+            ExprKind::Number(value, _) if value.is_finite() => Ok(Cow::Borrowed(value)),
+            ExprKind::Number(..) => Err(no_number(expr.at)),
             ExprKind::Name(name) => known(self.lookup.known(*name)),
             ExprKind::Past { day, name } => known(self.lookup.past(*day, *name)),
             ExprKind::Negative(inner) => {
@@ -152,9 +153,12 @@ fn finite<'e>(value: Value, at: Span) -> Worked<'e> {
     if value.is_finite() {
         return Ok(Cow::Owned(value));
     }
-    Err(fault(
-        Diagnostic::error(Slug::NoNumber, at, "this comes to no number").expected("values for which it has a number"),
-    ))
+    Err(no_number(at))
+}
+
+/// The finding for what no number of the machine can hold.
+pub(super) fn no_number(at: Span) -> Halt {
+    fault(Diagnostic::error(Slug::NoNumber, at, "this comes to no number").expected("values for which it has a number"))
 }
 
 fn fault(diagnostic: Diagnostic) -> Halt {

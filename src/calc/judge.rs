@@ -51,7 +51,10 @@ fn side(value: &Value, limit: &Value, sign: f64, by: Judge) -> Side {
         Judge::Rss => inside.rss(),
     };
     let size = SAME * value.nominal.abs().max(limit.nominal.abs());
-    Side { least: snapped(inside.nominal - down, size), most: snapped(inside.nominal + up, size) }
+    // At the ends of the scale a margin stays a number.
+    let held = |figure: f64| figure.clamp(f64::MIN, f64::MAX);
+    let nominal = held(inside.nominal);
+    Side { least: snapped(held(nominal - down), size), most: snapped(held(nominal + up), size) }
 }
 
 fn snapped(difference: f64, size: f64) -> f64 {

@@ -4,7 +4,7 @@
 //! first thing in the formula that measures the same, else the book's usual unit for it.
 
 use super::cells::Cells;
-use super::evaluate::Halt;
+use super::evaluate::{Halt, no_number};
 use super::expression::{Expr, ExprKind, Input};
 use super::statement::cannot_be_shown;
 use super::worked::Content;
@@ -71,6 +71,15 @@ impl Shown<'_> {
     fn named(&self, name: &str, dimension: Dimension) -> Unit {
         self.units.named(name).unwrap_or_else(|_| Unit::si(dimension))
     }
+}
+
+/// A value and its spread must be numbers in the unit they are shown in, too.
+pub(super) fn can_be_shown(value: Value, unit: Unit, at: Span) -> Result<(Value, Unit), Halt> {
+    let spread = unit.step(value.worst_case().half_width());
+    if value.is_finite() && unit.reading(value.nominal).is_finite() && spread.is_finite() {
+        return Ok((value, unit));
+    }
+    Err(no_number(at))
 }
 
 fn asked_for(value: Value, unit: &Unit, at: Span) -> Result<(Value, Unit), Halt> {

@@ -302,7 +302,7 @@ fn definition(text: Text, line: Text, reader: &mut Reader) -> Result<Says, Box<D
         return given(literal(sum, reader)?, shown_in, sum.at);
     }
     let expr = reader.expression(sum.text, sum.at)?;
-    if is_number(&expr) {
+    if is_number(&expr) && begins_as_number(sum.text) {
         return given(literal(sum, reader)?, shown_in, sum.at);
     }
     Ok(Says::Formula { expr, shown_in, written: text.text.to_owned() })
@@ -319,6 +319,12 @@ fn is_number(expr: &Expr) -> bool {
         ExprKind::Negative(inner) => is_number(inner),
         _ => false,
     }
+}
+
+/// Does it begin as a written value does? `(3 mm)` and `- -3 mm` are sums.
+fn begins_as_number(text: &str) -> bool {
+    let unsigned = text.strip_prefix(['-', '−']).unwrap_or(text);
+    unsigned.trim_start().starts_with(|c: char| c.is_ascii_digit() || c == '.')
 }
 
 fn given(value: Literal, shown_in: Option<(Unit, Span)>, at: Span) -> Result<Says, Box<Diagnostic>> {

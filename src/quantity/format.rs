@@ -31,9 +31,12 @@ pub fn places(spread: f64) -> usize {
     if spread <= 0.0 || !spread.is_finite() {
         return 0;
     }
-    // 0.0996 is shown as 0.10, so the place is taken after rounding to two figures.
-    let size = format!("{spread:.1e}").split_once('e').and_then(|(_, power)| power.parse::<i32>().ok()).unwrap_or(0);
-    (1 - size).clamp(0, 9) as usize
+    (1 - size(spread)).clamp(0, 9) as usize
+}
+
+/// The power of ten of the first figure. 0.0996 is shown as 0.10, so it is taken after rounding to two figures.
+fn size(number: f64) -> i32 {
+    format!("{number:.1e}").split_once('e').and_then(|(_, power)| power.parse().ok()).unwrap_or(0)
 }
 
 /// A value with equal or unequal sides: `3.56 ± 0.10`, `10.0 +0.2/-0.1`, or the bare figure.
@@ -42,14 +45,22 @@ pub fn with_spread(number: f64, up: f64, down: f64) -> String {
     if spread <= 0.0 {
         return plain(number, 5);
     }
-    if spread < number.abs() * 1e-9 || spread >= 1e9 || number.abs() >= 1e12 {
-        return format!("{} ± {}", plain(number, 12), plain(spread, 2));
+    // 1e-8 is the smallest spread whose first two figures fit into the places of `places`.
+    if spread < (number.abs() * 1e-9).max(1e-8) || spread >= 1e9 || number.abs() >= 1e12 {
+        return with_tiny_spread(number, up, down);
     }
     let places = places(spread);
     if fixed(up, places) == fixed(down, places) {
         return format!("{} ± {}", fixed(number, places), fixed(spread, places));
     }
     format!("{} +{}/-{}", fixed(number, places), fixed(up, places), fixed(down, places))
+}
+
+/// The same for figures that no fixed number of decimal places suits: the digits still follow the spread.
+fn with_tiny_spread(number: f64, up: f64, down: f64) -> String {
+    let figures = (size(number) - size(up.max(down)) + 2).clamp(1, 17) as usize;
+    let (number, up, down) = (plain(number, figures), plain(up, 2), plain(down, 2));
+    if up == down { format!("{number} ± {up}") } else { format!("{number} +{up}/-{down}") }
 }
 
 fn trimmed(text: &str) -> String {
@@ -71,6 +82,13 @@ mod tests {
         assert_eq!(with_spread(1262.3, 64.0, 64.0), "1262 ± 64");
         assert_eq!(with_spread(10.0, 0.2, 0.1), "10.00 +0.20/-0.10");
         assert_eq!(with_spread(0.5, 0.0996, 0.0996), "0.50 ± 0.10");
+    }
+
+    #[test]
+    fn very_small_figures_keep_their_spread() {
+        assert_eq!(with_spread(1.7241e-8, 1e-10, 1e-10), "1.724e-8 ± 1e-10");
+        assert_eq!(with_spread(1.7241e-8, 1e-10, 2e-10), "1.724e-8 +1e-10/-2e-10");
+        assert_eq!(with_spread(0.0, 1e-10, 1e-10), "0 ± 1e-10");
     }
 
     #[test]

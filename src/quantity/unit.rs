@@ -183,9 +183,10 @@ impl Units {
             }
             let dimension =
                 if sign { unit.dimension.times(next.dimension) } else { unit.dimension.over(next.dimension) };
-            let Some(dimension) = dimension else { break };
+            let factor = if sign { unit.factor * next.factor } else { unit.factor / next.factor };
+            let Some(dimension) = dimension.filter(|_| factor.is_normal()) else { break };
             length += joint + more;
-            unit.factor = if sign { unit.factor * next.factor } else { unit.factor / next.factor };
+            unit.factor = factor;
             unit.dimension = dimension;
         }
         text[..length].clone_into(&mut unit.name);

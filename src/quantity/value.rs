@@ -158,9 +158,11 @@ impl Value {
         Sides { up: largest * up.sqrt(), down: largest * down.sqrt() }
     }
 
-    /// Are the value and all its effects numbers?
+    /// Are the value and all its effects numbers, alone and together?
     pub fn is_finite(&self) -> bool {
-        self.nominal.is_finite() && self.terms.iter().all(|t| t.at_upper.is_finite() && t.at_lower.is_finite())
+        let Sides { up, down } = self.worst_case();
+        let each = self.terms.iter().all(|t| t.at_upper.is_finite() && t.at_lower.is_finite());
+        self.nominal.is_finite() && each && up.is_finite() && down.is_finite()
     }
 }
 

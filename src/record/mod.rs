@@ -1,6 +1,6 @@
 //! The finished record as data: one view model for each kind of page.
 //!
-//! In: a [`Build`](crate::compile::Build). Out: a [`Record`], every figure already text, every link
+//! In: a [`Build`]. Out: a [`Record`], every figure already text, every link
 //! already an address inside the record. Knows nothing of templates or files: what may not be seen is
 //! taken out here, before anything is pressed.
 

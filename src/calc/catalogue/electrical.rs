@@ -23,7 +23,7 @@ const WIRE_DROP: Formula = Formula {
         "Voltage drop is not ampacity: what a cable may carry comes from its maker and the rule book, and a fuse protects the cable. \
          High voltage: isolate, lock off, prove dead, a trained person.",
     ),
-    worked: Worked { call: "wire_drop(20 A, 15 ft, 5.2612 mm2)", comes_to: "0.59929 V" },
+    worked: Worked { call: "wire_drop(20 A, 15 ft, 5.2612 mm2)", comes_to: "0.59930 V" },
     held_against: &["h13"],
     work: |inputs| {
         let loops = inputs.number(0) * inputs.number(1) * (2.0 * RESISTIVITY[inputs.word(3)]);

@@ -122,7 +122,7 @@ const POWER_FROM_TORQUE: Formula = Formula {
     equation: "power = torque · speed",
     source: "definition",
     caution: None,
-    worked: Worked { call: "power_from_torque(400 lb-ft, 6000 rpm)", comes_to: "340.7544 kW" },
+    worked: Worked { call: "power_from_torque(400 lb-ft, 6000 rpm)", comes_to: "340.7542 kW" },
     held_against: &["f14"],
     work: |inputs| Outcome::exact(inputs.number(0) * inputs.number(1)),
 };

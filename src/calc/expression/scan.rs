@@ -42,11 +42,10 @@ pub(super) struct Pieces {
     pub(super) calls: Vec<Call>,
 }
 
-/// An open bracket: a group, the call with that index, or what a `not` is about, which ends by itself.
+/// An open bracket: a group, or the call with that index.
 enum Open {
     Group(usize),
     Call(usize),
-    Not,
 }
 
 /// What stood last, which decides what may follow.
@@ -74,14 +73,24 @@ struct Scanner<'a> {
     at: usize,
     pieces: Pieces,
     open: Vec<Open>,
+    /// How many `not` still reach on, outside brackets and in each open bracket.
+    nots: Vec<usize>,
     last: Last,
     count: usize,
 }
 
 /// Scans the whole text.
 pub(super) fn scan(text: &str, units: &Units) -> Result<Pieces, Fault> {
-    let mut scanner =
-        Scanner { text, units, at: 0, pieces: Pieces::default(), open: Vec::new(), last: Last::Start, count: 0 };
+    let mut scanner = Scanner {
+        text,
+        units,
+        at: 0,
+        pieces: Pieces::default(),
+        open: Vec::new(),
+        nots: vec![0],
+        last: Last::Start,
+        count: 0,
+    };
     while scanner.skip_space() {
         scanner.count += 1;
         if scanner.count > MOST_PIECES {
@@ -162,9 +171,9 @@ impl Scanner<'_> {
         let word = self.rest()[..length].to_owned();
         let at = self.at..self.at + length;
         match word.as_str() {
-            "and" => return self.join("&& ", at),
-            "or" => return self.join("|| ", at),
-            "not" => return self.not(&at),
+            "and" => return self.joint("&& ", at),
+            "or" => return self.joint("|| ", at),
+            "not" => return self.not(at),
             _ => {}
         }
         let after = self.text[at.end..].trim_start();
@@ -180,26 +189,6 @@ impl Scanner<'_> {
         self.operand_may_stand(&at)?;
         self.leaf(Leaf::Name(word), at, Last::Name);
         Ok(())
-    }
-
-    fn join(&mut self, sign: &str, at: Range<usize>) -> Result<(), Fault> {
-        self.end_nots();
-        self.infix(sign, at, Last::Other)
-    }
-
-    /// `not a > b` is about the whole comparison: the bracket that says so is ours.
-    fn not(&mut self, at: &Range<usize>) -> Result<(), Fault> {
-        self.operand_may_stand(at)?;
-        self.pieces.skeleton.push_str("!(");
-        self.at = at.end;
-        self.push(Open::Not)
-    }
-
-    /// Ends what each `not` is about, where `and`, `or`, a comma, a bracket or the end comes.
-    fn end_nots(&mut self) {
-        while self.last.is_operand() && self.open.pop_if(|open| matches!(open, Open::Not)).is_some() {
-            self.pieces.skeleton.push_str(") ");
-        }
     }
 
     fn argument_name(&mut self, word: String, at: Range<usize>) -> Result<(), Fault> {
@@ -231,6 +220,7 @@ impl Scanner<'_> {
 
     fn push(&mut self, open: Open) -> Result<(), Fault> {
         self.open.push(open);
+        self.nots.push(0);
         self.last = Last::Open;
         if self.open.len() > DEEPEST {
             return Err(Fault::new(Slug::TooDeep, self.at - 1..self.at, "brackets are nested too deep")
@@ -240,7 +230,6 @@ impl Scanner<'_> {
     }
 
     fn close(&mut self) -> Result<(), Fault> {
-        self.end_nots();
         let place = self.at..self.at + 1;
         let empty_call = self.last == Last::Open && matches!(self.open.last(), Some(Open::Call(_)));
         if !self.last.is_operand() && !empty_call {
@@ -249,8 +238,10 @@ impl Scanner<'_> {
         match self.open.pop() {
             None => return Err(Fault::new(Slug::BadExpression, place, "this bracket was never opened")),
             Some(Open::Call(call)) => self.pieces.calls[call].at.end = place.end,
-            Some(Open::Group(_) | Open::Not) => {}
+            Some(Open::Group(_)) => {}
         }
+        self.end_nots();
+        self.nots.pop();
         self.pieces.skeleton.push_str(") ");
         self.at = place.end;
         self.last = Last::Close;
@@ -258,7 +249,6 @@ impl Scanner<'_> {
     }
 
     fn comma(&mut self) -> Result<(), Fault> {
-        self.end_nots();
         let place = self.at..self.at + 1;
         let Some(Open::Call(call)) = self.open.last() else {
             return Err(Fault::new(
@@ -272,6 +262,7 @@ impl Scanner<'_> {
             return Err(Fault::new(Slug::BadExpression, place, "an argument is missing before this comma"));
         }
         self.pieces.calls[*call].argument_names.push(None);
+        self.end_nots();
         self.pieces.skeleton.push_str(", ");
         self.at += 1;
         self.last = Last::Comma;
@@ -324,6 +315,27 @@ impl Scanner<'_> {
         Ok(())
     }
 
+    /// `not` reaches over the comparison behind it, as far as the next `and`, `or`, comma or bracket.
+    fn not(&mut self, at: Range<usize>) -> Result<(), Fault> {
+        self.prefix("!(", at)?;
+        if let Some(nots) = self.nots.last_mut() {
+            *nots += 1;
+        }
+        Ok(())
+    }
+
+    fn end_nots(&mut self) {
+        let nots = self.nots.last_mut().map_or(0, std::mem::take);
+        self.pieces.skeleton.push_str(&")".repeat(nots));
+    }
+
+    fn joint(&mut self, sign: &str, at: Range<usize>) -> Result<(), Fault> {
+        if self.last.is_operand() {
+            self.end_nots();
+        }
+        self.infix(sign, at, Last::Other)
+    }
+
     fn prefix(&mut self, sign: &str, at: Range<usize>) -> Result<(), Fault> {
         self.operand_may_stand(&at)?;
         self.pieces.skeleton.push_str(sign);
@@ -349,20 +361,19 @@ impl Scanner<'_> {
     }
 
     fn finish(mut self) -> Result<Pieces, Fault> {
-        self.end_nots();
         let end = self.text.trim_end().len();
-        let unclosed = self.open.iter().rev().find_map(|open| match open {
-            Open::Group(at) => Some(*at..*at + 1),
-            Open::Call(call) => Some(self.pieces.calls[*call].name_at.clone()),
-            Open::Not => None,
-        });
-        if let Some(at) = unclosed {
+        if let Some(open) = self.open.last() {
+            let at = match open {
+                Open::Group(at) => *at..*at + 1,
+                Open::Call(call) => self.pieces.calls[*call].name_at.clone(),
+            };
             return Err(Fault::new(Slug::BadExpression, at, "this bracket is never closed").expected("a ) further on"));
         }
         if !self.last.is_operand() {
             return Err(Fault::new(Slug::BadExpression, end..end, "something is missing at the end")
                 .expected("a value, a name or a bracket"));
         }
+        self.end_nots();
         Ok(self.pieces)
     }
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::Timeline;
 use crate::book::Judge;
 use crate::calc::cells::names_in;
-use crate::calc::evaluate::{Halt, Known, evaluate};
+use crate::calc::evaluate::{Halt, Known, evaluate, no_number};
 use crate::calc::judge::judge;
 use crate::calc::names::NameId;
 use crate::calc::statement::{Limit, Rule};
@@ -135,8 +135,8 @@ impl Timeline<'_> {
                     .expected("K"),
             )));
         }
-        Ok(Value::result(base.nominal + sign * step.nominal, base.dimension, [(1.0, &base), (sign, &step)])
-            .with_heat(base.heat))
+        let edge = Value::result(base.nominal + sign * step.nominal, base.dimension, [(1.0, &base), (sign, &step)]);
+        if edge.is_finite() { Ok(edge.with_heat(base.heat)) } else { Err(no_number(limit.base.at.to(side.at))) }
     }
 
     /// At a day's end: what keeps each hold check on the hold list.

@@ -1,0 +1,25 @@
+//! Laws that hold for every book, tried on random ones. The dice fall the same way each time.
+
+#[path = "../bench/mod.rs"]
+mod bench;
+mod nonsense;
+mod reading;
+mod slopes;
+mod spreads;
+mod sums;
+mod timeline;
+mod units;
+mod verdicts;
+mod written;
+
+use proptest::test_runner::{Config, RngSeed};
+
+/// Many throws of the same dice.
+fn dice(cases: u32) -> Config {
+    Config { cases, rng_seed: RngSeed::Fixed(20_310_502), failure_persistence: None, ..Config::default() }
+}
+
+/// Are two figures the same but for a share of their size?
+fn same(a: f64, b: f64, share: f64) -> bool {
+    (a - b).abs() <= share * a.abs().max(b.abs())
+}

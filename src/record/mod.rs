@@ -16,6 +16,7 @@ mod layout;
 mod ledger;
 mod methods;
 mod moved;
+mod shown;
 mod strip;
 mod words;
 

@@ -60,8 +60,7 @@ fn colours_are_for_a_terminal_and_never_where_no_color_is_set() {
     let shop = Shop::open();
     let printed = |names: &[&str], args: &[&str]| {
         let mut program = shop.program();
-        names.iter().for_each(|name| drop(program.env(name, "1")));
-        let output = program.args(args).output().expect("the program runs");
+        let output = program.args(args).envs(names.iter().map(|name| (name, "1"))).output().expect("the program runs");
         [output.stdout, output.stderr].concat()
     };
     for args in [&["check", "bad"][..], &["tally", "good"], &["writeup", "good"], &["formulas"], &["check", "nowhere"]]

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use scraper::Html;
 
-use crate::written::{Book, Pages, attributes, texts};
+use crate::written::{Book, Pages, attributes, has_ending, texts};
 
 /// Attributes that name ids of the same page.
 const ID_LISTS: [&str; 5] = ["aria-labelledby", "aria-describedby", "aria-controls", "for", "headers"];
@@ -45,6 +45,7 @@ fn is_elsewhere(address: &str) -> bool {
 
 /// What is wrong with an address on a page.
 fn astray(pages: &Pages, page: &str, address: &str) -> Option<String> {
+    let address = address.split_once('?').map_or(address, |(path, _)| path);
     let (path, fragment) = address.split_once('#').map_or((address, None), |(path, id)| (path, Some(id)));
     let target = if path.is_empty() { Some(page.to_owned()) } else { resolved(page, path) };
     let wrong = |why: &str| Some(format!("{page}: {address} {why}"));
@@ -170,7 +171,7 @@ fn nothing_is_loaded_from_elsewhere() {
         }
         assert!(texts(page, "base, iframe, meta[http-equiv=refresh]").is_empty(), "{path}");
     }
-    for (path, bytes) in book.record().iter().filter(|(path, _)| path.ends_with(".css") || path.ends_with(".js")) {
+    for (path, bytes) in book.record().iter().filter(|(path, _)| has_ending(path, &["css", "js"])) {
         let text = String::from_utf8(bytes.clone()).expect("UTF-8");
         assert!(!text.contains("@import") && !text.contains("://") && !text.contains("url(//"), "{path}");
     }

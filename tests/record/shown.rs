@@ -28,8 +28,8 @@ fn code_that_is_exactly_an_id_shows_what_it_was_that_evening_with_a_link() {
         ("days/day-02.md", "---\nday: 2\n---\n```sums\ngap measured 15 ± 1 mm\n```\n\nIt is `gap`.\n"),
     ]);
     let (first, second) = (main_of(&book, "days/day-01.html"), main_of(&book, "days/day-02.html"));
-    assert!(first.contains("It was 14.0 ± 1.0 mm, gap + 1 and other."), "{first}");
-    assert!(second.contains("It is 15.0 ± 1.0 mm."), "{second}");
+    assert!(first.contains("It was gap 14.0 ± 1.0 mm, gap + 1 and other."), "{first}");
+    assert!(second.contains("It is gap 15.0 ± 1.0 mm."), "{second}");
     let links = attributes(book.pages().page("days/day-01.html"), "main p a", "href");
     assert!(links.iter().any(|href| href.starts_with("../as-built.html#")), "{links:?}");
 }
@@ -40,7 +40,7 @@ fn an_id_stands_for_the_value_else_the_job_else_the_part() {
     let parts = "arm: {what: Arm}\nplate: {what: Plate}\nbolts: {what: Bolts}\n";
     let page = main_of(&Book::of(&[("days/day-01.md", log), ("parts.yaml", parts)]), "days/day-01.html");
     let said = page.split("Say ").nth(1).expect("the sentence").to_owned();
-    assert!(said.starts_with("3 mm, ") && said.contains("done") && said.contains("needed"), "{said}");
+    assert!(said.starts_with("arm 3 mm, Ream the plate done, Bolts needed."), "{said}");
 }
 
 #[test]
@@ -50,7 +50,7 @@ fn a_day_lists_what_moved_and_which_verdicts_turned() {
         ("days/day-02.md", "---\nday: 2\n---\n```sums\na measured 13 ± 1 mm\n```\n"),
     ]);
     let page = main_of(&book, "days/day-02.html");
-    for shown in ["20.0 ± 2.0", "26.0 ± 2.0", "in limits", "out of limits"] {
+    for shown in ["20.0 ± 2.0", "26.0 ± 2.0", "now out of limits", "4 mm beyond"] {
         assert!(page.contains(shown), "{shown}: {page}");
     }
 }
@@ -98,4 +98,31 @@ fn every_drawing_of_a_drawing_block_is_on_the_page() {
     let pages = Book::of(&[("days/day-01.md", log)]).pages();
     let drawings = attributes(pages.page("days/day-01.html"), "main svg[role=img]", "role").len();
     assert!(drawings >= 4, "{drawings}");
+}
+
+#[test]
+fn what_is_wrong_with_front_matter_and_prose_stands_on_the_days_page() {
+    let log = "---\nday: 1\nweather: rain\n---\nSee [that](nowhere.md).\n\n- [x] Do {a_job, takes 2,5 h}\n";
+    let page = main_of(&Book::of(&[("days/day-01.md", log)]), "days/day-01.html");
+    for message in ["there is no key weather", "nowhere.md leads to nothing in the book", "a comma ends a piece"] {
+        assert_eq!(page.matches(message).count(), 1, "{message}: {page}");
+    }
+}
+
+#[test]
+fn every_finding_is_shown_on_the_page_of_its_day_once() {
+    let log = "---\nday: 1\ncrew: [Nobody]\n---\n[a](b) ![c](d.png)\n\n```shop\n- [x] Secret {s, took 1 h}\n```\n\n```parts\narm: fitted\nleg: in\nwhat\n```\n\n\
+               ```sums\na = 3 mm + 1 kg\na at most 3 mm\nb = \nc at least 2 kg\nc = 3 mm\n2d = 3\n```\n\n```drawing\nband nothing\nbands a\n```\n\n\
+               - [x] Ream {r, by Odd, follows nothing_here, caution teeth}\n- [x] {who}\n\n> ```sums\n> open\n";
+    let book = Book::of(&[("days/day-01.md", log), ("parts.yaml", "arm: {what: Arm}\n")]);
+    let pages = book.pages();
+    let both: serde_json::Value = serde_json::from_slice(&book.record()["record.json"]).expect("JSON");
+    let found = both["check"]["diagnostics"].as_array().expect("a list").clone();
+    assert!(found.len() >= 14, "{found:#?}");
+    let page = texts(pages.page("days/day-01.html"), ".message").join("\n");
+    for message in found.iter().map(|found| found["message"].as_str().expect("text")) {
+        let message = message.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(page.contains(&message), "{message} is not on the page:\n{page}");
+    }
+    assert_eq!(page.lines().count(), found.len(), "{page}\n{found:#?}");
 }

@@ -20,7 +20,7 @@ pub(crate) type Files = BTreeMap<String, Vec<u8>>;
 impl Book {
     /// A copy of the example book.
     pub(crate) fn example() -> Self {
-        Self::with(below(&Path::new(env!("CARGO_MANIFEST_DIR")).join("book-example")))
+        Self::with(&below(&Path::new(env!("CARGO_MANIFEST_DIR")).join("book-example")))
     }
 
     /// A book of one log beside a build sheet for it; further files by path.
@@ -28,10 +28,10 @@ impl Book {
         let sheet = "title: A small book\nstart: 2031-05-02\ndays: 3\ncrew: [{name: Ines, hours: 8}]\n";
         let mut files = Files::from([("build-sheet.yaml".to_owned(), sheet.as_bytes().to_vec())]);
         files.extend(texts.iter().map(|(path, text)| ((*path).to_owned(), text.as_bytes().to_vec())));
-        Self::with(files)
+        Self::with(&files)
     }
 
-    fn with(files: Files) -> Self {
+    fn with(files: &Files) -> Self {
         let book = Self { dir: tempfile::tempdir().expect("a folder") };
         for (path, bytes) in files.iter().filter(|(path, _)| !path.starts_with("record/")) {
             book.put(path, bytes);
@@ -80,6 +80,11 @@ impl Book {
     }
 }
 
+/// Does a path end in one of these?
+pub(crate) fn has_ending(path: &str, endings: &[&str]) -> bool {
+    Path::new(path).extension().is_some_and(|ending| endings.iter().any(|known| ending == *known))
+}
+
 /// The files below a folder.
 pub(crate) fn below(folder: &Path) -> Files {
     let mut files = Files::new();
@@ -108,7 +113,7 @@ pub(crate) struct Pages {
 
 impl Pages {
     fn of(files: &Files) -> Self {
-        let html = files.iter().filter(|(path, _)| path.ends_with(".html"));
+        let html = files.iter().filter(|(path, _)| has_ending(path, &["html"]));
         let texts: BTreeMap<String, String> =
             html.map(|(path, bytes)| (path.clone(), String::from_utf8(bytes.clone()).expect("UTF-8"))).collect();
         let pages = texts.iter().map(|(path, text)| (path.clone(), Html::parse_document(text))).collect();

@@ -117,7 +117,7 @@ impl Document {
 fn fence<'a>(opening: &str, lines: &mut impl Iterator<Item = &'a str>) -> Fence {
     let info = opening.trim_start_matches('`');
     let marks = opening[..opening.len() - info.len()].to_owned();
-    let body = lines.take_while(|line| *line != marks).map(|line| format!("{line}\n")).collect();
+    let body = lines.take_while(|line| *line != marks).flat_map(|line| [line, "\n"]).collect();
     Fence { marks, info: info.to_owned(), body }
 }
 

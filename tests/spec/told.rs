@@ -27,7 +27,7 @@ pub(crate) fn told(case: &Case, fence: &Fence) -> String {
         "hold" => hold_list(&build),
         _ => messages(&build),
     };
-    lines.iter().map(|line| format!("{line}\n")).collect()
+    lines.into_iter().map(|line| line + "\n").collect()
 }
 
 fn values(build: &Build, fence: &Fence) -> Vec<String> {

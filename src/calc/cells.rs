@@ -225,7 +225,7 @@ impl Cells {
     }
 
     /// `roots` and everything that is worked out from them, each after what it reads.
-    fn downstream(&self, roots: &BTreeSet<NameId>) -> Vec<NameId> {
+    pub(super) fn downstream(&self, roots: &BTreeSet<NameId>) -> Vec<NameId> {
         let mut order = Vec::new();
         let mut seen = BTreeSet::new();
         for root in roots {
@@ -266,7 +266,7 @@ impl Cells {
 }
 
 /// The names a definition reads.
-pub(super) fn reads(content: &Content) -> BTreeSet<NameId> {
+pub fn reads(content: &Content) -> BTreeSet<NameId> {
     match content {
         Content::Value(..) | Content::Unknown => BTreeSet::new(),
         Content::Sum(parts) => parts.iter().copied().collect(),

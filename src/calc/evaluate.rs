@@ -65,7 +65,7 @@ impl<'e> Evaluator<'e, '_> {
             ExprKind::Past { day, name } => known(self.lookup.past(*day, *name)),
             ExprKind::Negative(inner) => {
                 let inner = self.value(inner)?;
-                Ok(Cow::Owned(arithmetic::negative(&inner)))
+                arithmetic::negative(&inner, expr.at).map(Cow::Owned)
             }
             ExprKind::Binary(operator, left, right) => {
                 let (a, b) = (self.value(left)?, self.value(right)?);

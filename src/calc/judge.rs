@@ -8,7 +8,7 @@ use super::worked::Verdict;
 use crate::book::Judge;
 use crate::quantity::{Sides, Value};
 
-/// Two figures nearer than this share of their size are the same figure written in two ways.
+/// Two figures nearer than this share of their size, or than rounding can tell, are the same figure written in two ways.
 const SAME: f64 = 1e-12;
 
 /// A verdict with its margin in SI.
@@ -50,7 +50,7 @@ fn side(value: &Value, limit: &Value, sign: f64, by: Judge) -> Side {
         Judge::WorstCase => inside.worst_case(),
         Judge::Rss => inside.rss(),
     };
-    let size = SAME * value.nominal.abs().max(limit.nominal.abs());
+    let size = inside.grain().max(SAME * value.nominal.abs().max(limit.nominal.abs()));
     // At the ends of the scale a margin stays a number.
     let held = |figure: f64| figure.clamp(f64::MIN, f64::MAX);
     let nominal = held(inside.nominal);

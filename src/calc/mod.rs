@@ -5,19 +5,24 @@
 
 pub mod catalogue;
 mod cells;
+mod choice;
 mod dual;
 mod evaluate;
 mod expression;
 mod judge;
 mod names;
 mod origins;
+mod search;
 mod shown;
 mod statement;
 #[cfg(test)]
 mod tests;
 mod timeline;
+mod weigh;
 mod worked;
 
+pub use cells::reads as names_read;
+pub use choice::*;
 pub use evaluate::Known;
 pub use names::{NameId, Names};
 pub use origins::{Origin, OriginKind, Origins};

@@ -19,7 +19,7 @@ pub(super) struct Shown<'a> {
 }
 
 /// What is measured, in metric, in US customary.
-const USUAL: [(Dimension, &str, &str); 18] = [
+const USUAL: [(Dimension, &str, &str); 17] = [
     (Dimension::LENGTH, "mm", "in"),
     (Dimension::ANGLE, "deg", "deg"),
     (Dimension::MASS, "kg", "lb"),
@@ -37,7 +37,6 @@ const USUAL: [(Dimension, &str, &str); 18] = [
     (Dimension::CURRENT, "A", "A"),
     (Dimension::RESISTANCE, "ohm", "ohm"),
     (Dimension::CHARGE, "Ah", "Ah"),
-    (Dimension::FREQUENCY, "Hz", "Hz"),
 ];
 
 impl Shown<'_> {
@@ -62,6 +61,10 @@ impl Shown<'_> {
         }
         if value.dimension == Dimension::MONEY {
             return self.named(self.units.currency(), value.dimension);
+        }
+        // So many a second may be turns, strokes or radians: only the crew knows.
+        if value.dimension == Dimension::FREQUENCY {
+            return Unit::si(value.dimension);
         }
         let row = USUAL.iter().find(|row| row.0.agrees_with(value.dimension));
         let name = row.map(|row| if self.system == UnitSystem::Us { row.2 } else { row.1 });
@@ -94,6 +97,17 @@ fn asked_for(value: Value, unit: &Unit, at: Span) -> Result<(Value, Unit), Halt>
         )));
     }
     Ok((value.with_dimension(unit.dimension), unit.clone()))
+}
+
+/// The unit of the first number or name of an expression.
+pub(super) fn unit_of(expr: &Expr, cells: &Cells) -> Option<Unit> {
+    match &expr.kind {
+        ExprKind::Number(_, unit) => unit.clone(),
+        ExprKind::Name(name) | ExprKind::Past { name, .. } => Some(cells.get(*name).unit.clone()),
+        ExprKind::Negative(inner) => unit_of(inner, cells),
+        ExprKind::Binary(_, a, b) => unit_of(a, cells).or_else(|| unit_of(b, cells)),
+        _ => None,
+    }
 }
 
 /// The unit of the first number or name of the expression that measures what the value does.

@@ -4,6 +4,7 @@
 //! the line and where. A line that fails still gives its name, so that what depends on it is known
 //! to be in error rather than unknown.
 
+mod asked;
 mod clause;
 
 use super::expression::{Expr, ExprKind, Reader, word_length};
@@ -55,6 +56,33 @@ pub enum Says {
     },
     /// A check.
     Check(Box<Rule>),
+    /// `choose NAME from E to E [aim E]`
+    Choose {
+        /// The lower end.
+        low: Expr,
+        /// The upper end.
+        high: Expr,
+        /// Where it should lie, if it can.
+        aim: Option<Expr>,
+        /// What stands behind the name.
+        written: String,
+    },
+    /// `stack NAME from 6 mm x2, 3 mm`
+    Stack {
+        /// The stock.
+        pieces: Vec<Piece>,
+        /// What stands behind the name.
+        written: String,
+    },
+}
+
+/// Pieces of stock of one size.
+#[derive(Clone, Debug)]
+pub struct Piece {
+    /// The size, with its tolerance.
+    pub size: Literal,
+    /// How many there are.
+    pub count: u32,
 }
 
 /// A check as written.
@@ -111,7 +139,7 @@ const KEYWORDS: [(&str, RuleKind); 4] = [
     ("within", RuleKind::Within),
 ];
 
-const FORMS: &str = "NAME measured VALUE, NAME = SUM, or NAME at least, at most, between or within limits";
+const FORMS: &str = "NAME measured VALUE, NAME = SUM, NAME at least, at most, between or within limits, choose NAME from, stack NAME from";
 
 /// A stretch of text and where it stands.
 #[derive(Clone, Copy)]
@@ -145,6 +173,11 @@ pub(super) fn split_remark(line: &Line) -> (Text<'_>, Option<String>) {
 
 /// Reads one line that is not blank and not all remark.
 pub(super) fn read(text: Text<'_>, remark: Option<String>, reader: &mut Reader) -> ReadLine {
+    for (word, what) in [("choose", asked::What::Choose), ("stack", asked::What::Stack)] {
+        if let Some(length) = leading(text.text, word) {
+            return asked::read(what, text, text.from(length), remark, reader);
+        }
+    }
     let length = word_length(text.text);
     let name = text.part(0, length);
     let rest = text.from(length);
@@ -253,6 +286,13 @@ fn measured(text: Text, reader: &Reader) -> Result<Says, Box<Diagnostic>> {
         Some((at, _)) => (text.part(0, at), Some(person(text.from(at + 1), reader)?)),
         None => (text, None),
     };
+    if let Some(at) = value.text.find(" by ").filter(|_| by.is_none()) {
+        let place = value.part(at, value.text.len());
+        return Err(Box::new(
+            Diagnostic::error(Slug::BadNumber, place.at, "a comma is missing before by")
+                .expected(format!(", {}", place.text)),
+        ));
+    }
     if value.text.is_empty() {
         return Err(Box::new(
             Diagnostic::error(Slug::BadNumber, text.at, "the reading is missing")

@@ -266,3 +266,128 @@ fn only_what_changed_is_worked_out_again() {
     assert_eq!(worked.evaluations, 10_000 + 1_001);
     assert!((now(&worked, "x9999") - 1004.0).abs() < 1e-6);
 }
+
+/// The choice of a name as it stands.
+fn choice<'w>(worked: &'w Worked, name: &str) -> &'w ChoiceOutcome {
+    let id = worked.names.find(name).unwrap();
+    &worked.choices[&id].found.last().unwrap().outcome
+}
+
+fn found<'w>(worked: &'w Worked, name: &str) -> &'w Found {
+    match choice(worked, name) {
+        ChoiceOutcome::Found(found) => found,
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn a_choice_takes_the_middle_of_the_window_that_every_check_leaves() {
+    let (worked, diagnostics, _) = work(&[
+        "gap measured 16.7 ± 0.1 mm\nchoose plate from 0 to 30 mm\nplay = gap - plate",
+        "play between 0.5 and 1.5 mm",
+    ]);
+    assert!(diagnostics.is_empty(), "{diagnostics:?}");
+    let found = found(&worked, "plate");
+    assert_eq!(found.windows.len(), 1);
+    assert!((found.windows[0].0 - 0.0153).abs() < 1e-12 && (found.windows[0].1 - 0.0161).abs() < 1e-12);
+    assert!((now(&worked, "plate") - 15.7).abs() < 1e-9);
+    assert!(found.handy.iter().any(|handy| handy.size == 0.0155 || handy.size == 0.016));
+    assert_eq!(worked.latest(worked.names.find("plate").unwrap()).unwrap().defined.state, State::Chosen);
+}
+
+#[test]
+fn an_aim_takes_the_nearest_point_of_any_window() {
+    let (worked, _, _) = work(&["choose w from 0 to 20 mm aim 3 mm\nw at least 5 mm"]);
+    assert!((now(&worked, "w") - 5.0).abs() < 1e-9);
+}
+
+#[test]
+fn a_choice_is_made_again_when_what_it_hangs_on_changes_until_it_is_measured() {
+    let (worked, _, _) = work(&[
+        "gap measured 16 mm\nchoose plate from 0 to 30 mm\nplay = gap - plate\nplay between 0.5 and 1.5 mm",
+        "gap measured 17 mm",
+        "plate measured 15.9 mm\ngap measured 18 mm",
+    ]);
+    let plate = worked.names.find("plate").unwrap();
+    let on = |day| worked.on_day(plate, day).unwrap().value().unwrap().nominal;
+    assert!((on(1) - 0.015).abs() < 1e-12);
+    assert!((on(2) - 0.016).abs() < 1e-12);
+    assert!((on(3) - 0.0159).abs() < 1e-12);
+    let story = &worked.choices[&plate];
+    assert!(story.settled);
+    // The window still follows what it hangs on, to be shown beside what was found.
+    assert!((found(&worked, "plate").best - 0.017).abs() < 1e-12);
+}
+
+#[test]
+fn two_checks_that_exclude_each_other_are_named_with_how_much() {
+    let (worked, diagnostics, _) =
+        work(&["choose w from 0 to 20 mm\nw at least 12 mm\nr = 16 mm - w\nr at least 7 mm"]);
+    assert!(
+        matches!(choice(&worked, "w"), ChoiceOutcome::Nothing(Exclusion::Pair { apart, .. }) if (apart - 3e-3).abs() < 1e-9)
+    );
+    assert_eq!(diagnostics[0].message, "nothing from 0 mm to 20 mm does for w");
+    assert_eq!(
+        diagnostics[0].expected.as_deref(),
+        Some("room for both w at least 12 mm and r at least 7 mm: they exclude each other by 3 mm")
+    );
+    assert!(worked.choices.values().all(ChoiceStory::fails));
+}
+
+#[test]
+fn a_check_that_nothing_meets_is_named_with_how_far_short() {
+    let (worked, _, _) = work(&["choose w from 0 to 20 mm\nw at least 25 mm"]);
+    assert!(
+        matches!(choice(&worked, "w"), ChoiceOutcome::Nothing(Exclusion::Alone { short, .. }) if (short - 5e-3).abs() < 1e-9)
+    );
+}
+
+#[test]
+fn a_choice_that_hangs_on_another_unsettled_one_has_no_reading() {
+    let (worked, _, _) = work(&["choose a from 0 to 9 mm\nchoose b from 0 to 9 mm\nc = a + b\nc at most 5 mm"]);
+    assert!(matches!(choice(&worked, "a"), ChoiceOutcome::Wanting(_)));
+    assert!(matches!(choice(&worked, "b"), ChoiceOutcome::Wanting(_)));
+}
+
+#[test]
+fn what_is_asked_wrongly_is_said_at_its_place() {
+    assert_eq!(said(&["choose w from 0 to 9 mm"]), ["1:1 no-window no check depends on w"]);
+    assert_eq!(
+        said(&["choose w from 9 to 3 mm\nw at least 1 mm"])[0],
+        "1:15 empty-limits this range is empty: from lies above to"
+    );
+    assert_eq!(said(&["choose w from 0 mm to 3 deg"])[0], "1:23 unit-mismatch one end is a length, the other an angle");
+    assert_eq!(said(&["choose w between 1 and 2 mm"])[0], "1:10 bad-statement from is missing");
+    assert_eq!(said(&["stack s from"])[0], "1:13 bad-statement a piece of stock is missing");
+    assert_eq!(said(&["stack s from 3 mm x0"])[0], "1:14 bad-statement this is more stock than is searched");
+}
+
+#[test]
+fn a_stack_takes_the_fewest_pieces_and_their_tolerances_count() {
+    let (worked, diagnostics, _) = work(&[
+        "gap measured 9.3 ± 0.05 mm\nleft = gap - shims\nleft between 0.2 and 0.5 mm\nstack shims from 6 ± 0.02 mm x2, 3 mm x4, 0.5 mm",
+    ]);
+    assert!(diagnostics.is_empty(), "{diagnostics:?}");
+    assert_eq!(found(&worked, "shims").pieces, [("6 ± 0.02 mm".to_owned(), 1), ("3 mm".to_owned(), 1)]);
+    let spread = worked.latest(worked.names.find("left").unwrap()).unwrap().value().unwrap().worst_case();
+    assert!((spread.up - 0.07e-3).abs() < 1e-12);
+}
+
+#[test]
+fn a_stack_after_a_choice_of_the_same_name_lands_in_its_window() {
+    let (worked, diagnostics, _) = work(&["choose s from 2 to 4 mm\ns at least 1 mm\nstack s from 1.5 mm x9, 0.4 mm"]);
+    assert!(diagnostics.is_empty(), "{diagnostics:?}");
+    assert!((now(&worked, "s") - 3.0).abs() < 1e-9);
+}
+
+#[test]
+fn torque_that_turns_is_a_power_and_its_share_of_a_power_a_plain_number() {
+    let (worked, diagnostics, _) = work(&["share = 100 N-m * 3000 rpm / 62.83185307 kW as %"]);
+    assert!(diagnostics.is_empty(), "{diagnostics:?}");
+    assert!((now(&worked, "share") - 50.0).abs() < 1e-6);
+}
+
+#[test]
+fn a_temperature_reading_has_no_multiple() {
+    assert_eq!(said(&["a = 2 * 20 degC"]), ["1:9 unit-mismatch a temperature reading has no multiple"]);
+}

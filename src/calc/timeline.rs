@@ -4,12 +4,15 @@
 //! was known up to its own end; what it changes is worked out again at once, its checks judged again.
 
 mod checks;
+mod choices;
 mod finish;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use self::choices::Asked;
 use super::cells::Cells;
+use super::choice::ChoiceStory;
 use super::expression::{Reader, heat};
 use super::names::{Link, NameId, Names};
 use super::origins::{Origin, OriginKind, Origins};
@@ -17,7 +20,7 @@ use super::shown::Shown;
 use super::statement::{Says, Statement, read, split_remark};
 use super::worked::{Check, Content, DayOfSums, Defined, Outcome, State, Worked, WorkedLine};
 use crate::book::{Block, Book, Entry, Line};
-use crate::quantity::{Dimension, Literal, Unit, Units, Value};
+use crate::quantity::{Dimension, Literal, SourceId, Unit, Units, Value};
 use crate::shop::figures::{Figure, FigureValue, Figures};
 use crate::text::{Diagnostic, Slug, Span};
 
@@ -59,6 +62,9 @@ struct Timeline<'a> {
     said: BTreeSet<(Span, Slug)>,
     shared: BTreeMap<&'a str, &'static str>,
     formulas_used: BTreeSet<&'static str>,
+    /// Names that `choose` or `stack` asks for.
+    asked: BTreeMap<NameId, Asked>,
+    choices: BTreeMap<NameId, ChoiceStory>,
 }
 
 /// A line as read: its statement, or nothing where it failed or is a remark.
@@ -88,6 +94,8 @@ impl<'a> Timeline<'a> {
             said: BTreeSet::new(),
             shared: other_ids(book),
             formulas_used: BTreeSet::new(),
+            asked: BTreeMap::new(),
+            choices: BTreeMap::new(),
         }
     }
 
@@ -168,7 +176,9 @@ impl<'a> Timeline<'a> {
                 }
                 _ if target => {}
                 _ => {
-                    self.once_in_block(statement, &mut first);
+                    if !matches!(statement.says, Says::Stack { .. }) {
+                        self.once_in_block(statement, &mut first);
+                    }
                     self.define(statement, &mut roots);
                 }
             }
@@ -196,6 +206,11 @@ impl<'a> Timeline<'a> {
     fn define(&mut self, statement: &Statement, roots: &mut BTreeSet<NameId>) {
         let id = statement.name;
         self.shared_id(statement);
+        if matches!(statement.says, Says::Choose { .. } | Says::Stack { .. }) {
+            self.ask(statement);
+        } else if let Some(story) = self.choices.get_mut(&id) {
+            story.settled = true;
+        }
         let defined = self.defined(statement);
         self.keep_prediction(id, &defined, roots);
         let cell = self.cells.get_mut(id);
@@ -243,6 +258,9 @@ impl<'a> Timeline<'a> {
                 let content = Content::Formula { expr: expr.clone(), shown_in: shown_in.clone() };
                 (State::Worked, written.clone(), None, content)
             }
+            Says::Choose { written, .. } | Says::Stack { written, .. } => {
+                (State::Chosen, written.clone(), None, Content::Unknown)
+            }
             Says::Check(_) => (State::Given, String::new(), None, Content::Unknown),
         };
         Defined { state, at: statement.at, written, by, remark: statement.remark.clone(), content }
@@ -264,6 +282,11 @@ impl<'a> Timeline<'a> {
             Value::exact(literal.nominal, dimension)
         };
         value.with_heat(heat(&literal.unit))
+    }
+
+    /// A source of its own for a given tolerance.
+    fn given_source(&mut self, label: String, at: Span) -> SourceId {
+        self.origins.add(Origin { label, at, kind: OriginKind::Given, day: self.day, by: None })
     }
 
     /// New figures of parts.
@@ -325,12 +348,24 @@ impl<'a> Timeline<'a> {
         for finding in ripple.findings {
             self.say(finding);
         }
-        let moved = before.iter().filter(|(id, was)| *was != self.nominal(*id)).map(|(id, _)| *id).collect();
+        let mut changed = ripple.changed;
+        let hit: BTreeSet<NameId> = changed.union(roots).copied().collect();
+        let chosen = self.solve_choices(&hit, &touched);
+        if !chosen.is_empty() {
+            let again = self.cells.ripple(&chosen, (self.step, self.day), &self.shown);
+            for finding in again.findings {
+                self.say(finding);
+            }
+            changed.extend(again.changed);
+        }
+        let mut moved: BTreeSet<NameId> =
+            before.iter().filter(|(id, was)| *was != self.nominal(*id)).map(|(id, _)| *id).collect();
+        moved.extend(chosen);
         let overtaken = self.cells.overtake(&moved, self.step);
-        for id in ripple.changed.iter().chain(&overtaken) {
+        for id in changed.iter().chain(&overtaken) {
             touched.extend(self.cells.get(*id).checks.iter().copied());
         }
-        self.today.moved.extend(ripple.changed.iter().copied());
+        self.today.moved.extend(changed.iter().copied());
         for check in touched {
             self.judge(check);
         }

@@ -5,6 +5,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use super::choice::ChoiceStory;
 use super::evaluate::Known;
 use super::expression::Expr;
 use super::names::{NameId, Names};
@@ -22,6 +23,8 @@ pub struct Worked {
     pub values: Vec<NameStory>,
     /// The checks, in the order they were first written.
     pub checks: Vec<Check>,
+    /// What `choose` and `stack` came to, by name.
+    pub choices: BTreeMap<NameId, ChoiceStory>,
     /// Where spread comes from.
     pub origins: Origins,
     /// The lines of each sums block, by index into the book's days and into that day's entries.
@@ -123,6 +126,8 @@ pub enum State {
     Worked,
     /// Given.
     Given,
+    /// Chosen from a window, or stacked from stock.
+    Chosen,
     /// A part's figure, kept by the ledger.
     Figure,
 }
@@ -133,6 +138,7 @@ impl State {
         match self {
             Self::Measured => "measured",
             Self::Worked => "worked",
+            Self::Chosen => "chosen",
             Self::Given | Self::Figure => "given",
         }
     }

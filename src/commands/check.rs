@@ -6,7 +6,7 @@ use clap::{Args, ValueEnum};
 
 use super::terminal::{self, BOLD, FAINT, STOP};
 use super::{Done, Status, build};
-use crate::calc::Verdict;
+use crate::calc::{ChoiceStory, Verdict};
 use crate::compile::Build;
 use crate::record::document::{self, CheckLine};
 use crate::text::Severity;
@@ -14,7 +14,7 @@ use crate::text::render::{lines, sarif, terminal as findings};
 
 /// Work everything out and say what is wrong.
 ///
-/// Ends with status 1 on an error or a check out of limits.
+/// Ends with status 1 on an error, a check out of limits or a window that does not exist.
 #[derive(Debug, Args)]
 #[command(after_help = "Example: shimbook check book-example --format json")]
 pub(super) struct Check {
@@ -53,7 +53,8 @@ impl Check {
 
 fn status(build: &Build) -> Status {
     let out = |check: &crate::calc::Check| check.latest().is_some_and(|judged| judged.verdict == Verdict::OutOfLimits);
-    let wrong = build.count(Severity::Error) > 0 || build.worked.checks.iter().any(out);
+    let no_window = build.worked.choices.values().any(ChoiceStory::fails);
+    let wrong = build.count(Severity::Error) > 0 || build.worked.checks.iter().any(out) || no_window;
     if wrong { Status::Wrong } else { Status::Fine }
 }
 

@@ -8,6 +8,7 @@ mod formulas;
 mod start;
 mod tally;
 mod terminal;
+mod workings;
 mod writeup;
 
 use std::path::PathBuf;
@@ -31,6 +32,7 @@ enum Command {
     Check(check::Check),
     Tally(tally::Tally),
     Writeup(writeup::Writeup),
+    Workings(workings::ShowWorkings),
     Formulas(formulas::Formulas),
 }
 
@@ -69,6 +71,7 @@ impl CommandLine {
             Command::Check(check) => check.run(),
             Command::Tally(tally) => tally.run(),
             Command::Writeup(writeup) => writeup.run(),
+            Command::Workings(workings) => workings.run(),
             Command::Formulas(formulas) => formulas.run(),
         };
         match done {

@@ -16,6 +16,35 @@ pub fn plain(number: f64, figures: usize) -> String {
     trimmed(&fixed(number, places))
 }
 
+/// Both ends of a window, rounded inwards to a place that shows its width to three figures: what is cut
+/// to a printed end still fits.
+pub fn inwards(from: f64, to: f64) -> (String, String) {
+    let width = (to - from).abs();
+    let size = if width > 0.0 { width.log10().floor() as i32 } else { -3 };
+    let places = (2 - size).clamp(0, 9);
+    let scale = 10_f64.powi(places);
+    let figure = |number: f64, round: fn(f64) -> f64| {
+        let scaled = number * scale;
+        // An end that is a round figure but for the last bits of a double is that figure.
+        let near = scaled.round();
+        let whole = if (scaled - near).abs() < 1e-6 { near } else { round(scaled) };
+        if whole.abs() < 1e15 { trimmed(&fixed(whole / scale, places as usize)) } else { plain(number, 12) }
+    };
+    (figure(from, f64::ceil), figure(to, f64::floor))
+}
+
+/// A margin to two figures, never shown larger than it is.
+pub fn margin(number: f64) -> String {
+    if number == 0.0 || !number.is_finite() {
+        return plain(number, 2);
+    }
+    let scale = 10_f64.powi(1 - number.abs().log10().floor() as i32);
+    let scaled = number * scale;
+    let near = scaled.round();
+    let whole = if (scaled - near).abs() < 1e-6 { near } else { scaled.floor() };
+    plain(whole / scale, 2)
+}
+
 /// A number to a fixed number of decimal places; never `-0`.
 pub fn fixed(number: f64, places: usize) -> String {
     let text = format!("{number:.places$}");
@@ -89,6 +118,23 @@ mod tests {
         assert_eq!(with_spread(1.7241e-8, 1e-10, 1e-10), "1.724e-8 ± 1e-10");
         assert_eq!(with_spread(1.7241e-8, 1e-10, 2e-10), "1.724e-8 +1e-10/-2e-10");
         assert_eq!(with_spread(0.0, 1e-10, 1e-10), "0 ± 1e-10");
+    }
+
+    #[test]
+    fn the_ends_of_a_window_are_rounded_inwards() {
+        assert_eq!(inwards(3.5612, 4.8603), ("3.57".to_owned(), "4.86".to_owned()));
+        assert_eq!(inwards(13.2 + 1e-13, 14.5 - 1e-13), ("13.2".to_owned(), "14.5".to_owned()));
+        assert_eq!(inwards(0.0, 30.0), ("0".to_owned(), "30".to_owned()));
+        assert_eq!(inwards(-1.2345, 0.00012), ("-1.23".to_owned(), "0".to_owned()));
+    }
+
+    #[test]
+    fn a_margin_is_never_shown_larger_than_it_is() {
+        assert_eq!(margin(0.1377), "0.13");
+        assert_eq!(margin(2.999), "2.9");
+        assert_eq!(margin(0.3), "0.3");
+        assert_eq!(margin(0.0), "0");
+        assert_eq!(margin(1380.4), "1300");
     }
 
     #[test]

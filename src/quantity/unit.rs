@@ -78,7 +78,7 @@ const MILE: f64 = 1609.344;
 /// Symbol, SI units in one, zero in SI, dimension.
 type Row = (&'static str, f64, f64, Dimension);
 
-const ROWS: [Row; 62] = [
+const ROWS: [Row; 61] = [
     ("mm", 1e-3, 0.0, Dimension::LENGTH),
     ("cm", 1e-2, 0.0, Dimension::LENGTH),
     ("m", 1.0, 0.0, Dimension::LENGTH),
@@ -140,7 +140,6 @@ const ROWS: [Row; 62] = [
     ("ms", 1e-3, 0.0, Dimension::TIME),
     ("MW", 1e6, 0.0, Dimension::POWER),
     ("mg", 1e-6, 0.0, Dimension::MASS),
-    ("Hz", 1.0, 0.0, Dimension::FREQUENCY),
     ("%", 1e-2, 0.0, Dimension::NONE),
 ];
 

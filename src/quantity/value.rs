@@ -79,19 +79,21 @@ pub struct Value {
     /// Reading or rise, where it is a temperature.
     pub heat: Heat,
     terms: Vec<Term>,
+    /// How far the rounding of the machine may have moved the nominal value on the way to it, in SI.
+    grain: f64,
 }
 
 impl Value {
     /// A value without spread.
     pub fn exact(nominal: f64, dimension: Dimension) -> Self {
-        Self { nominal, dimension, heat: Heat::Either, terms: Vec::new() }
+        Self { nominal, dimension, heat: Heat::Either, terms: Vec::new(), grain: rounding(nominal) }
     }
 
     /// A value that one source moves by `plus` up and `minus` down.
     pub fn from_source(nominal: f64, dimension: Dimension, source: SourceId, plus: f64, minus: f64) -> Self {
         let term = Term { source, at_upper: plus, at_lower: -minus };
         let terms = if term.moves() { vec![term] } else { Vec::new() };
-        Self { nominal, dimension, heat: Heat::Either, terms }
+        Self { nominal, dimension, heat: Heat::Either, terms, grain: rounding(nominal) }
     }
 
     /// The same value as a temperature of the given kind.
@@ -108,6 +110,11 @@ impl Value {
         self
     }
 
+    /// How far rounding alone may have moved the nominal value, in SI: differences below it say nothing.
+    pub fn grain(&self) -> f64 {
+        self.grain
+    }
+
     /// What moves it, by source.
     pub fn terms(&self) -> &[Term] {
         &self.terms
@@ -116,7 +123,9 @@ impl Value {
     /// A result of `parts`: `nominal` as worked out, each part's effects times the result's slope along it.
     pub fn result<'a>(nominal: f64, dimension: Dimension, parts: impl IntoIterator<Item = (f64, &'a Self)>) -> Self {
         let mut terms: Vec<Term> = Vec::new();
+        let mut grain = 0.0;
         for (slope, part) in parts {
+            grain += slope.abs() * part.grain;
             if part.terms.is_empty() || slope == 0.0 {
                 continue;
             }
@@ -127,7 +136,11 @@ impl Value {
             };
         }
         terms.retain(|term| term.moves());
-        Self { nominal, dimension, heat: Heat::Either, terms }
+        let grain = if grain.is_finite() { grain } else { 0.0 };
+        // What rounding alone could have left of a difference is nothing: 0.3 mm - 0.1 mm - 0.2 mm is 0.
+        let nominal = if nominal.abs() <= grain { 0.0 } else { nominal };
+        let grain = grain + rounding(nominal);
+        Self { nominal, dimension, heat: Heat::Either, terms, grain }
     }
 
     /// The same value moved by one further source.
@@ -164,6 +177,10 @@ impl Value {
         let each = self.terms.iter().all(|t| t.at_upper.is_finite() && t.at_lower.is_finite());
         self.nominal.is_finite() && each && up.is_finite() && down.is_finite()
     }
+}
+
+fn rounding(nominal: f64) -> f64 {
+    nominal.abs() * f64::EPSILON
 }
 
 /// `a + slope · b`, source by source; both sorted.

@@ -2,10 +2,11 @@
 
 use serde::Serialize;
 
-use super::body::{predicted, worked_from};
+use super::body::worked_from;
 use super::drawing;
 use super::layout::Layout;
 use super::strip::{Strip, strip};
+use super::workings::{Predicted, Source, predicted, workings};
 use super::{Link, words};
 use crate::calc::{Check, Moment, NameId, State, Verdict};
 
@@ -32,13 +33,15 @@ pub struct ValueRow {
     /// Is `from` a formula?
     pub formula: bool,
     /// What a reading was predicted to be.
-    pub predicted: Option<String>,
+    pub predicted: Option<Predicted>,
     /// The day it last changed, with the line.
     pub line: Option<Link>,
     /// Its checks.
     pub checks: Vec<CheckView>,
     /// What it was before, oldest first.
     pub history: Vec<HistoryRow>,
+    /// What its spread comes from, largest first.
+    pub sources: Vec<Source>,
     /// The limits and where it stood, as SVG.
     pub band: String,
 }
@@ -95,9 +98,10 @@ fn row(layout: &Layout, text: &str, id: NameId) -> ValueRow {
         comes_to: latest.map_or_else(String::new, |moment| words::moment(moment, layout.judge())),
         from: latest.map_or_else(String::new, worked_from),
         formula: latest.is_some_and(|moment| moment.defined.state == State::Worked),
-        predicted: latest.and_then(|moment| predicted(layout, id, moment)),
+        predicted: latest.and_then(|moment| predicted(layout.build, id, moment)),
         line: latest.and_then(|moment| line(layout, moment)),
         checks: checks().map(|check| check_view(layout, check)).collect(),
+        sources: workings(layout.build, text, layout.build.day()).map_or_else(|_| Vec::new(), |told| told.sources),
         history: story.moments.iter().map(|moment| history_row(layout, moment)).collect(),
         band: if checks().next().is_some() {
             drawing::band(worked, id, layout.build.day(), layout.judge()).svg

@@ -18,7 +18,7 @@ pub use jobs::JobMention;
 pub(super) use jobs::notes;
 pub use parts::PartsRow;
 pub use sums::SumsRow;
-pub(super) use sums::{predicted, worked_from};
+pub(super) use sums::worked_from;
 
 /// One stretch of a log as its page shows it.
 #[derive(Clone, Debug, Serialize)]

@@ -255,7 +255,7 @@ fn margin(judgement: &Judgement, unit: &Unit) -> Option<f64> {
 }
 
 /// A figure without the noise of the last bit: what was written as 4.3 is printed as 4.3.
-fn figure(number: f64) -> f64 {
+pub(super) fn figure(number: f64) -> f64 {
     format!("{number:.14e}").parse().unwrap_or(number)
 }
 

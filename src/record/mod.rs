@@ -6,6 +6,7 @@
 
 mod as_built;
 mod body;
+mod choice;
 mod cover;
 mod day;
 pub mod document;
@@ -19,6 +20,7 @@ mod moved;
 mod shown;
 mod strip;
 mod words;
+pub mod workings;
 
 use serde::Serialize;
 

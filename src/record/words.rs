@@ -69,6 +69,11 @@ pub(super) fn step(si: f64, shown_in: &Unit) -> String {
     joined(&format::plain(shown_in.step(si), 2), &plain_step(shown_in))
 }
 
+/// A margin, never shown larger than it is.
+pub(super) fn spare(si: f64, shown_in: &Unit) -> String {
+    joined(&format::margin(shown_in.step(si)), &plain_step(shown_in))
+}
+
 /// Steps on a scale of temperature are kelvin or as many degrees.
 fn plain_step(shown_in: &Unit) -> Unit {
     Unit { offset: 0.0, ..shown_in.clone() }
@@ -116,7 +121,7 @@ pub(super) fn verdict_kind(verdict: Verdict) -> &'static str {
 pub(super) fn verdict(judgement: &Judgement, wanting: Option<&str>) -> VerdictView {
     let unit = &judgement.unit;
     let margin = match (judgement.verdict, judgement.margin) {
-        (Verdict::InLimits, Some(margin)) => format!("{} to spare", step(margin, unit)),
+        (Verdict::InLimits, Some(margin)) => format!("{} to spare", spare(margin, unit)),
         (Verdict::TooClose, Some(margin)) => format!("{} too near", step(-margin, unit)),
         (Verdict::OutOfLimits, _) => {
             beyond(judgement).map_or_else(String::new, |by| format!("{} beyond", step(by, unit)))

@@ -1,5 +1,8 @@
 //! Laws that hold for every book, tried on random ones. The dice fall the same way each time.
 
+// Where a law says exactly, it means to the last bit.
+#![allow(clippy::float_cmp)]
+
 #[path = "../bench/mod.rs"]
 mod bench;
 mod nonsense;

@@ -133,7 +133,7 @@ fn unsound(worked: &Worked) -> Option<String> {
 }
 
 proptest! {
-    #![proptest_config(dice(4000))]
+    #![proptest_config(dice(3000))]
 
     #[test]
     fn any_lines_at_all_are_worked_out_or_refused(lines in proptest::collection::vec(line(), 1..6)) {
@@ -149,6 +149,10 @@ proptest! {
             prop_assert!(value.plus >= 0.0 && value.minus >= 0.0);
         }
     }
+}
+
+proptest! {
+    #![proptest_config(dice(800))]
 
     #[test]
     fn sums_of_figures_from_anywhere_on_the_scale_come_to_numbers_or_to_nothing(

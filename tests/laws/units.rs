@@ -59,12 +59,13 @@ proptest! {
         picks in proptest::array::uniform4(0_usize..9),
     ) {
         let mm = Units::new("EUR").named("mm").unwrap();
-        let mut blocks = [String::new(), String::new()];
+        let mut blocks = [Vec::new(), Vec::new()];
         for ((name, (nominal, spread)), pick) in NAMES.iter().zip(readings).zip(picks) {
-            blocks[0] += &format!("{name} measured {nominal} mm ± {spread} mm\n");
-            blocks[1] += &format!("{name} measured {} ± {}\n", rewritten(nominal, &mm, pick), rewritten(spread, &mm, pick + 1));
+            blocks[0].push(format!("{name} measured {nominal} mm ± {spread} mm"));
+            let [nominal, spread] = [(nominal, pick), (spread, pick + 1)].map(|(n, pick)| rewritten(n, &mm, pick));
+            blocks[1].push(format!("{name} measured {nominal} ± {spread}"));
         }
-        let [one, other] = blocks.map(|block| work(&[&format!("{block}r = {sum}")]));
+        let [one, other] = blocks.map(|block| work(&[&format!("{}\nr = {sum}", block.join("\n"))]));
         let (one, other) = (one.value("r"), other.value("r"));
         prop_assert!(same(one.nominal, other.nominal, 1e-12), "{} and {}", one.nominal, other.nominal);
         for (a, b) in [(one.worst_case(), other.worst_case()), (one.rss(), other.rss())] {

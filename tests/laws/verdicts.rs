@@ -87,3 +87,49 @@ proptest! {
         prop_assert_eq!(judged(&format!("{nominal} +{up}/-{down}")), judged(&printed), "{} read back as {:?}", printed, read);
     }
 }
+
+/// ` - a - b`: the parts taken off, one after another.
+fn less(parts: &[i64]) -> String {
+    parts.iter().flat_map(|part| [" - ".to_owned(), hundredths(*part)]).collect()
+}
+
+/// Hundredths of a millimetre as a crew writes them.
+fn hundredths(count: i64) -> String {
+    format!("{}{}.{:02} mm", if count < 0 { "-" } else { "" }, count.abs() / 100, count.abs() % 100)
+}
+
+proptest! {
+    #![proptest_config(dice(600))]
+
+    /// In decimals the gap is exactly at its limit; in the machine's figures it is only nearly so.
+    #[test]
+    fn a_stack_that_comes_to_its_limit_is_in_limits_and_one_hundredth_less_is_not(
+        parts in proptest::collection::vec(1_i64..90_000, 1..9), limit in 0_i64..2000, scale in 0_usize..3,
+    ) {
+        let whole: i64 = parts.iter().sum::<i64>() + limit;
+        let taken = less(&parts);
+        let also = ["", " + 3 in - 3 in", " + 2 m * 3 - 6 m"][scale];
+        for (short, expected) in [(0, Verdict::InLimits), (1, Verdict::OutOfLimits)] {
+            let gap = format!("gap = {}{taken}{also}", hundredths(whole - short));
+            for (name, check) in [
+                ("gap", format!("gap at least {}", hundredths(limit))),
+                ("gap", format!("gap between {} and 9 m", hundredths(limit))),
+                ("turned", format!("turned = -gap\nturned at most -{}", hundredths(limit))),
+            ] {
+                let block = format!("{gap}\n{check}");
+                prop_assert_eq!(work_judged_by(Judge::WorstCase, &[&block]).verdict(name), expected, "{}", block);
+            }
+        }
+    }
+}
+
+proptest! {
+    #![proptest_config(dice(600))]
+
+    #[test]
+    fn a_stack_that_cancels_comes_to_exactly_nothing(parts in proptest::collection::vec(1_i64..90_000, 1..12)) {
+        let taken = less(&parts);
+        let bench = work_judged_by(Judge::WorstCase, &[&format!("gap = {}{taken}", hundredths(parts.iter().sum()))]);
+        prop_assert_eq!(bench.value("gap").nominal, 0.0);
+    }
+}

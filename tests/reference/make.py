@@ -320,7 +320,8 @@ def main():
     dice = random.Random(SEED)
     cases = enough(dice, case, CASES) + enough(dice, flat_case, FLAT_CASES)
     made_with = {name: version(name) for name in ("pint", "uncertainties")}
-    print(json.dumps({"seed": SEED, "made_with": made_with, "cases": cases}, indent=1, ensure_ascii=False))
+    lines = ",\n".join(json.dumps(one, ensure_ascii=False) for one in cases)
+    print(f'{{"seed": {SEED}, "made_with": {json.dumps(made_with)}, "cases": [\n{lines}\n]}}')
 
 
 if __name__ == "__main__":

@@ -8,8 +8,14 @@ use crate::text::{Diagnostic, Slug, Span};
 /// A value and where it stands.
 type Operand<'a> = (&'a Value, Span);
 
-pub(super) fn negative(value: &Value) -> Value {
-    Value::result(-value.nominal, value.dimension, [(-1.0, value)]).with_heat(value.heat)
+pub(super) fn negative(value: &Value, at: Span) -> Result<Value, Halt> {
+    if value.heat == Heat::Point {
+        return Err(fault(
+            Diagnostic::error(Slug::UnitMismatch, at, "a temperature reading has no opposite")
+                .expected("a rise, which is written in K"),
+        ));
+    }
+    Ok(Value::result(-value.nominal, value.dimension, [(-1.0, value)]).with_heat(value.heat))
 }
 
 pub(super) fn binary(
@@ -58,6 +64,13 @@ fn two_points(at: Span) -> Halt {
     )
 }
 
+fn multiple_of_reading(at: Span) -> Halt {
+    fault(
+        Diagnostic::error(Slug::UnitMismatch, at, "a temperature reading has no multiple")
+            .expected("a rise, which is written in K, or the reading in K"),
+    )
+}
+
 fn rise_and_point(at: Span) -> Halt {
     fault(
         Diagnostic::error(Slug::UnitMismatch, at, "a rise of temperature is set against a reading")
@@ -82,7 +95,15 @@ fn common_dimension(a: Operand, b: Operand, doing: &str) -> Result<Dimension, Ha
 }
 
 fn product(a: Operand, b: Operand) -> Result<Value, Halt> {
+    for (reading, other) in [(a, b), (b, a)] {
+        if reading.0.heat == Heat::Point && other.0.dimension.is_none() {
+            return Err(multiple_of_reading(reading.1));
+        }
+    }
     let dimension = a.0.dimension.times(b.0.dimension).ok_or_else(|| beyond(a.1.to(b.1)))?;
+    // The angle of a turning speed is used up where torque turns: what is left is a power and nothing else,
+    // or its share of another power would come out as an angle.
+    let dimension = if dimension.without_angle() == Dimension::POWER { Dimension::POWER } else { dimension };
     Ok(Value::result(a.0.nominal * b.0.nominal, dimension, [(b.0.nominal, a.0), (a.0.nominal, b.0)]))
 }
 

@@ -166,6 +166,17 @@ pub(in crate::calc) fn heat(unit: &Unit) -> Heat {
     if unit.is_scale() { Heat::Point } else { Heat::Either }
 }
 
+/// A minus before a number belongs to the number: -5 degC is five degrees below zero, not the opposite of 278.15 K.
+fn negative(inner: Expr) -> ExprKind {
+    match inner.kind {
+        ExprKind::Number(value, Some(unit)) if unit.is_scale() => {
+            number(-unit.reading(value.nominal), Some(unit), inner.at).kind
+        }
+        ExprKind::Number(value, unit) => ExprKind::Number(Value::exact(-value.nominal, value.dimension), unit),
+        kind => ExprKind::Negative(Box::new(Expr { kind, at: inner.at })),
+    }
+}
+
 fn unreadable(at: Span) -> Box<Diagnostic> {
     Box::new(
         Diagnostic::error(Slug::BadExpression, at, "this sum cannot be read")
@@ -192,7 +203,7 @@ impl Builder<'_, '_, '_> {
             (Sign::FunctionIdentifier { identifier }, [arguments]) => self.call(identifier, arguments, whole),
             (Sign::Neg, [inner]) => {
                 let inner = self.node(inner, whole)?;
-                Ok(Expr { at: inner.at, kind: ExprKind::Negative(Box::new(inner)) })
+                Ok(Expr { at: inner.at, kind: negative(inner) })
             }
             (Sign::Not, [inner]) => {
                 let inner = self.node(inner, whole)?;

@@ -99,14 +99,15 @@ fn sides(text: Text, mark: usize, reader: &mut Reader) -> Read<(Expr, Expr)> {
 pub(super) fn tolerance_mark(text: &str) -> Option<usize> {
     let equal = depth_zero(text, |rest| crate::quantity::plus_minus(rest).is_some()).next();
     equal.or_else(|| {
-        depth_zero(text, |rest| rest.starts_with(" +") && !rest[2..].starts_with(' ') && rest.contains("/-"))
-            .next()
-            .map(|at| at + 1)
+        let lower = text.rfind("/-")?;
+        let begins = |rest: &str| rest.starts_with(" +") && !rest[2..].starts_with(' ');
+        let mark = depth_zero(text, begins).next().filter(|at| *at < lower)?;
+        Some(mark + 1)
     })
 }
 
 /// Byte offsets outside brackets where `test` holds of what follows.
-fn depth_zero<'t>(text: &'t str, test: impl Fn(&str) -> bool + 't) -> impl Iterator<Item = usize> + 't {
+pub(super) fn depth_zero<'t>(text: &'t str, test: impl Fn(&str) -> bool + 't) -> impl Iterator<Item = usize> + 't {
     let mut depth = 0_i32;
     text.char_indices().filter_map(move |(at, c)| {
         match c {
@@ -120,7 +121,7 @@ fn depth_zero<'t>(text: &'t str, test: impl Fn(&str) -> bool + 't) -> impl Itera
 
 /// A bare number takes the unit of the last number of its clause that has one. Behind `±` a step on a
 /// scale of temperature is a rise.
-fn share_unit(parts: &mut [Expr], tolerance: bool) {
+pub(super) fn share_unit(parts: &mut [Expr], tolerance: bool) {
     let unit = parts.iter().rev().find_map(last_unit);
     for (index, part) in parts.iter_mut().enumerate() {
         let step = tolerance && index > 0;

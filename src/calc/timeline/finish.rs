@@ -2,9 +2,13 @@
 
 use super::Timeline;
 use super::checks::limit_unit;
+use crate::calc::choice::{ChoiceOutcome, ChoiceStory};
 use crate::calc::names::NameId;
 use crate::calc::worked::{NameStory, Verdict, Worked};
 use crate::text::{Diagnostic, Slug, nearest};
+
+/// For more unknown names than anybody mends at once, the nearest is not looked for: each is held against every name.
+const NEAREST_LOOKED_FOR: usize = 100;
 
 impl Timeline<'_> {
     pub(super) fn finish(mut self) -> (Worked, Vec<Diagnostic>) {
@@ -22,13 +26,16 @@ impl Timeline<'_> {
             names: self.names,
             values: values.collect(),
             checks: self.checks,
+            choices: self.choices,
             origins: self.origins,
             blocks: self.blocks,
             days: self.days,
             formulas_used: self.formulas_used,
             evaluations,
         };
-        (worked, self.diagnostics)
+        let mut diagnostics = self.diagnostics;
+        diagnostics.extend(worked.choices.values().filter_map(|story| without_window(&worked, story)));
+        (worked, diagnostics)
     }
 
     /// A name that nothing defines makes what uses it *no reading*: say so once, with the nearest name.
@@ -42,7 +49,8 @@ impl Timeline<'_> {
             .names
             .iter()
             .filter(|(_, id)| !is_known(*id))
-            .map(|(text, id)| {
+            .enumerate()
+            .map(|(place, (text, id))| {
                 let (message, expected) = if text.contains('.') {
                     (format!("{text} is not given in parts.yaml"), "the figure, in parts.yaml")
                 } else {
@@ -51,9 +59,10 @@ impl Timeline<'_> {
                         "a reading or a sum for it, on this or any other day",
                     )
                 };
+                let near = if place < NEAREST_LOOKED_FOR { nearest(text, known.iter().copied()) } else { None };
                 Diagnostic::warning(Slug::UnknownName, self.names.first_mention(id), message)
                     .expected(expected)
-                    .maybe_instead(nearest(text, known.iter().copied()))
+                    .maybe_instead(near)
             })
             .collect();
         for diagnostic in unknown {
@@ -71,5 +80,22 @@ impl Timeline<'_> {
                 }
             }
         }
+    }
+}
+
+/// A choice that no check hangs on, or that nothing satisfies at the end of the book.
+fn without_window(worked: &Worked, story: &ChoiceStory) -> Option<Diagnostic> {
+    let choice = story.found.last()?;
+    let name = worked.text(story.name);
+    match &choice.outcome {
+        ChoiceOutcome::NoCheck if story.found.len() == 1 => Some(
+            Diagnostic::warning(Slug::NoWindow, story.at, format!("no check depends on {name}"))
+                .expected("a check on it, or on something worked out from it"),
+        ),
+        ChoiceOutcome::Nothing(exclusion) if !story.settled => {
+            let message = format!("{} does for {name}", worked.searched(choice, exclusion));
+            Some(Diagnostic::warning(Slug::NoWindow, story.at, message).expected(worked.excluded(choice, exclusion)))
+        }
+        _ => None,
     }
 }

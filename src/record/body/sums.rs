@@ -6,8 +6,10 @@ use serde::Serialize;
 
 use crate::calc::{Moment, NameId, Outcome, Rule, State, WorkedLine};
 use crate::record::Link;
+use crate::record::choice::{ChoiceView, choice_view};
 use crate::record::layout::{Layout, Message};
 use crate::record::words::{self, VerdictView};
+use crate::record::workings::predicted;
 
 /// One row of worked sums.
 #[derive(Clone, Debug, Default, Serialize)]
@@ -34,6 +36,8 @@ pub struct SumsRow {
     pub remark: String,
     /// The line as written, where it could not be read.
     pub unread: String,
+    /// What a `choose` or a `stack` came to.
+    pub choice: Option<ChoiceView>,
     /// What is wrong with its lines.
     pub messages: Vec<Message>,
 }
@@ -96,18 +100,10 @@ fn set_value(layout: &Layout, row: &mut SumsRow, name: NameId, moment: usize) {
     row.from = worked_from(moment);
     row.formula = moment.defined.state == State::Worked;
     row.comes_to = words::moment(moment, layout.judge());
-    if let Some(predicted) = predicted(layout, name, moment) {
-        row.from = format!("{}; predicted {predicted}", row.from);
+    row.choice = choice_view(layout, name, moment);
+    if let Some(predicted) = predicted(layout.build, name, moment) {
+        row.from = format!("{}; predicted {}", row.from, predicted.shows);
     }
-}
-
-/// What a reading was predicted to be, where a formula said so before.
-pub(in crate::record) fn predicted(layout: &Layout, name: NameId, moment: &Moment) -> Option<String> {
-    let worked = &layout.build.worked;
-    let hidden = worked.values[name.index()].prediction.filter(|_| moment.defined.state == State::Measured)?;
-    let predicted = worked.on_day(hidden, moment.day)?;
-    predicted.value()?;
-    Some(words::moment(predicted, layout.judge()))
 }
 
 /// What a value was worked from, in words.
@@ -117,6 +113,7 @@ pub(in crate::record) fn worked_from(moment: &Moment) -> String {
         (State::Measured, None) => "measured".to_owned(),
         (State::Given, _) => "given".to_owned(),
         (State::Figure, _) => "parts ledger".to_owned(),
+        (State::Chosen, _) => format!("chosen {}", moment.defined.written),
         (State::Worked, _) => moment.defined.written.clone(),
     }
 }

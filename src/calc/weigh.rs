@@ -1,0 +1,110 @@
+//! A rule put on the scales: its limits as they come to, the value against them.
+//!
+//! In: a rule, what is known of its name, and what every name is (at the moment, or in a trial). Out: limits,
+//! value, verdict and margin, or the name that is wanting.
+
+use super::evaluate::{Halt, Known, Lookup, evaluate, no_number};
+use super::judge::{Judged, judge};
+use super::names::NameId;
+use super::statement::{Limit, Rule};
+use crate::book::Judge;
+use crate::quantity::{Heat, Value};
+use crate::text::{Diagnostic, Slug, Span};
+
+/// What the scales show.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Weighed {
+    /// The lower limit in SI.
+    pub(super) lower: Option<f64>,
+    /// The upper limit in SI.
+    pub(super) upper: Option<f64>,
+    /// The value and how it stands; `None` where something is not known or in error.
+    pub(super) judged: Option<(Value, Judged)>,
+    /// The name that is wanting.
+    pub(super) wanting: Option<NameId>,
+}
+
+/// The limits of a rule.
+type Limits = (Option<Value>, Option<Value>);
+
+/// Weighs a rule. What is wrong with it goes into `findings`.
+pub(super) fn weigh(
+    rule: &Rule,
+    known: &Known,
+    lookup: &dyn Lookup,
+    by: Judge,
+    findings: &mut Vec<Diagnostic>,
+) -> Weighed {
+    let limits = limits(rule, lookup, findings);
+    let mut weighed = Weighed::default();
+    if let Ok((lower, upper)) = &limits {
+        weighed.lower = lower.as_ref().map(|limit| limit.nominal);
+        weighed.upper = upper.as_ref().map(|limit| limit.nominal);
+    }
+    match (known, limits) {
+        (Known::NoReading(name), _) => weighed.wanting = Some(*name),
+        (_, Err(Halt::NoReading(name))) => weighed.wanting = Some(name),
+        (_, Err(Halt::Fault(finding))) => findings.push(*finding),
+        (Known::Value(value), Ok((lower, upper))) => match mismatch(value, rule, lower.as_ref(), upper.as_ref()) {
+            Some(finding) => findings.push(finding),
+            None => weighed.judged = Some((value.clone(), judge(value, lower.as_ref(), upper.as_ref(), by))),
+        },
+        _ => {}
+    }
+    weighed
+}
+
+fn limits(rule: &Rule, lookup: &dyn Lookup, findings: &mut Vec<Diagnostic>) -> Result<Limits, Halt> {
+    let lower = rule.lower.as_ref().map(|limit| edge(limit, -1.0, lookup, findings)).transpose()?;
+    let upper = rule.upper.as_ref().map(|limit| edge(limit, 1.0, lookup, findings)).transpose()?;
+    if let (Some(lower), Some(upper)) = (&lower, &upper)
+        && lower.dimension.agrees_with(upper.dimension)
+        && lower.nominal > upper.nominal
+    {
+        return Err(Halt::Fault(Box::new(
+            Diagnostic::error(Slug::EmptyLimits, rule.at, "these limits leave no room")
+                .expected("the lower limit first"),
+        )));
+    }
+    Ok((lower, upper))
+}
+
+/// A limit, or a middle with its side taken from it (`sign` -1) or added to it (`sign` 1).
+fn edge(limit: &Limit, sign: f64, lookup: &dyn Lookup, findings: &mut Vec<Diagnostic>) -> Result<Value, Halt> {
+    let base = evaluate(&limit.base, lookup, findings)?;
+    let Some(side) = &limit.side else { return Ok(base) };
+    let step = evaluate(side, lookup, findings)?;
+    if !step.dimension.agrees_with(base.dimension) {
+        return Err(Halt::Fault(Box::new(unlike(side.at, &step, &base, "the tolerance is"))));
+    }
+    if step.heat == Heat::Point {
+        return Err(Halt::Fault(Box::new(
+            Diagnostic::error(Slug::UnitMismatch, side.at, "a tolerance of temperature is a rise, not a reading")
+                .expected("K"),
+        )));
+    }
+    let edge = Value::result(base.nominal + sign * step.nominal, base.dimension, [(1.0, &base), (sign, &step)]);
+    if edge.is_finite() { Ok(edge.with_heat(base.heat)) } else { Err(no_number(limit.base.at.to(side.at))) }
+}
+
+fn mismatch(value: &Value, rule: &Rule, lower: Option<&Value>, upper: Option<&Value>) -> Option<Diagnostic> {
+    let limits = [(rule.lower.as_ref(), lower), (rule.upper.as_ref(), upper)];
+    limits.into_iter().find_map(|(written, limit)| {
+        let (at, limit) = (written?.base.at, limit?);
+        if !limit.dimension.agrees_with(value.dimension) {
+            return Some(unlike(at, limit, value, "the limit is"));
+        }
+        let rise_and_point = matches!((value.heat, limit.heat), (Heat::Rise, Heat::Point) | (Heat::Point, Heat::Rise));
+        rise_and_point.then(|| rise_against_reading(at))
+    })
+}
+
+fn unlike(at: Span, what: &Value, value: &Value, doing: &str) -> Diagnostic {
+    let message = format!("{doing} {} but the value is {}", what.dimension.words(), value.dimension.words());
+    Diagnostic::error(Slug::UnitMismatch, at, message).expected(value.dimension.words())
+}
+
+fn rise_against_reading(at: Span) -> Diagnostic {
+    Diagnostic::error(Slug::UnitMismatch, at, "a rise of temperature is set against a reading")
+        .expected("a rise, which is written in K")
+}

@@ -1,0 +1,128 @@
+//! `workings`: where a value comes from.
+
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+
+use super::terminal::{self, BOLD, FAINT, columns};
+use super::{Done, Failure, Status, build};
+use crate::quantity::format;
+use crate::record::workings::{Workings, workings};
+
+/// Where a value comes from: formula, readings, spread and what it is made of, history, checks.
+#[derive(Debug, Args)]
+#[command(after_help = "Example: shimbook workings pinion_angle book-example")]
+pub(super) struct ShowWorkings {
+    /// The value, or a part's figure such as fitted.mass.
+    name: String,
+    /// The book's folder; the one here or above when left out.
+    book: Option<PathBuf>,
+    /// The evening it speaks of; the latest when left out.
+    #[arg(long, value_name = "N")]
+    day: Option<u32>,
+    /// How to say it.
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    format: Format,
+}
+
+/// Formats of `workings`.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum Format {
+    /// For people.
+    Text,
+    /// One document, for scripts.
+    Json,
+}
+
+impl ShowWorkings {
+    pub(super) fn run(self) -> Done {
+        let (_, build) = build(self.book.as_ref())?;
+        let day = self.day.unwrap_or_else(|| build.day());
+        let told = workings(&build, &self.name, day).map_err(|near| unknown(&self.name, near.as_deref()))?;
+        match self.format {
+            Format::Text => terminal::print(&text(&told))?,
+            Format::Json => terminal::print_json(&told)?,
+        }
+        Ok(Status::Fine)
+    }
+}
+
+fn unknown(name: &str, near: Option<&str>) -> Failure {
+    let hint = near.map_or_else(|| "the as-built sheet lists them".to_owned(), |near| format!("the nearest is {near}"));
+    Failure(format!("no value is called {name}\n  {hint}"))
+}
+
+fn text(told: &Workings) -> String {
+    let mut text = format!("{BOLD}{}{BOLD:#}  {}, evening of day {}\n", told.name, told.shows, told.day);
+    text.push_str(&format!("  {}  {FAINT}{}{FAINT:#}\n", told.from, told.place));
+    for (title, rows) in [
+        ("From", tree(told)),
+        ("Spread", sources(told)),
+        ("Predicted and found", predicted(told)),
+        ("History", history(told)),
+        ("Checks", checks(told)),
+    ] {
+        if !rows.is_empty() {
+            text.push_str(&format!("\n{BOLD}{title}{BOLD:#}\n{}", columns(&rows, &[])));
+        }
+    }
+    text
+}
+
+fn faint(text: &str) -> String {
+    format!("{FAINT}{text}{FAINT:#}")
+}
+
+fn tree(told: &Workings) -> Vec<Vec<String>> {
+    let row = |branch: &crate::record::workings::Branch| {
+        let name = format!("{}{}", "  ".repeat(branch.depth - 1), branch.name);
+        let from = if branch.above { "as above".to_owned() } else { format!("{}, day {}", branch.from, branch.day) };
+        vec![name, branch.shows.clone(), from, faint(&branch.place)]
+    };
+    told.tree.iter().map(row).collect()
+}
+
+fn sources(told: &Workings) -> Vec<Vec<String>> {
+    if told.sources.is_empty() {
+        return Vec::new();
+    }
+    let half = |width: f64| format!("± {} {}", format::plain(width, 3), told.unit);
+    let mut rows =
+        vec![vec!["worst case".to_owned(), half(told.worst_case)], vec!["root-sum-square".to_owned(), half(told.rss)]];
+    rows.extend(told.sources.iter().map(|source| {
+        let who = source.by.as_ref().map_or_else(String::new, |by| format!(", {by}"));
+        vec![
+            format!("  {}", source.label),
+            source.shows.clone(),
+            format!("{} of the worst case, {} of the root-sum-square", source.worst_case_percent, source.rss_percent),
+            format!("{}{who}, day {}", source.kind, source.day),
+            faint(&source.place),
+        ]
+    }));
+    rows
+}
+
+fn predicted(told: &Workings) -> Vec<Vec<String>> {
+    let Some(predicted) = &told.predicted else { return Vec::new() };
+    let within = if predicted.within { "within the predicted spread" } else { "outside the predicted spread" };
+    vec![
+        vec!["predicted".to_owned(), predicted.shows.clone()],
+        vec!["found".to_owned(), told.shows.clone()],
+        vec!["difference".to_owned(), format!("{}, {within}", predicted.difference)],
+    ]
+}
+
+fn history(told: &Workings) -> Vec<Vec<String>> {
+    let row = |past: &crate::record::workings::Past| {
+        vec![format!("day {}", past.day), past.shows.clone(), past.from.clone(), faint(&past.place)]
+    };
+    told.history.iter().map(row).collect()
+}
+
+fn checks(told: &Workings) -> Vec<Vec<String>> {
+    let row = |check: &crate::record::workings::CheckOn| {
+        let hold = if check.hold { "hold" } else { "" };
+        vec![check.rule.clone(), check.verdict.to_owned(), check.by.clone(), hold.to_owned(), faint(&check.place)]
+    };
+    told.checks.iter().map(row).collect()
+}

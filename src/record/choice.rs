@@ -1,0 +1,90 @@
+//! A choice as pages show it: the windows, what was taken, handy sizes, pieces, or why nothing does.
+
+use serde::Serialize;
+
+use super::layout::Layout;
+use super::words;
+use crate::calc::{Choice, ChoiceOutcome, Found, Gives, Handy, Moment, NameId, State};
+
+/// The caution of every stack of loose pieces.
+const LOOSE_SHIMS: &str = "Loose shims under a load: one full-area plate where it carries, few pieces, check bolt length and thread \
+                           engagement; none in steering or brake joints without the maker’s word.";
+
+/// What a `choose` or a `stack` came to.
+#[derive(Clone, Debug, Serialize)]
+pub struct ChoiceView {
+    /// `window 6.5 to 11 mm`, or why there is none.
+    pub window: String,
+    /// Is there none?
+    pub nothing: bool,
+    /// The best point, or the pieces.
+    pub taken: String,
+    /// Handy sizes, each with what it would give.
+    pub handy: Vec<HandyView>,
+    /// What to mind.
+    pub caution: Option<&'static str>,
+}
+
+/// A handy size.
+#[derive(Clone, Debug, Serialize)]
+pub struct HandyView {
+    /// The size.
+    pub size: String,
+    /// `tail_after 3.56°, 0.14° to spare`
+    pub gives: Vec<String>,
+}
+
+/// The choice of a name as it stood when the name came to be `moment`; `None` where nothing was asked for. Once it
+/// is measured or set only the window is shown beside it.
+pub(super) fn choice_view(layout: &Layout, name: NameId, moment: &Moment) -> Option<ChoiceView> {
+    let worked = &layout.build.worked;
+    let choice = worked.choices.get(&name)?.at_step(moment.step)?;
+    if moment.defined.state != State::Chosen {
+        let ChoiceOutcome::Found(found) = &choice.outcome else { return None };
+        let window = format!("window {}", choice.windows_words(&found.windows));
+        return Some(ChoiceView { window, nothing: false, taken: String::new(), handy: Vec::new(), caution: None });
+    }
+    let empty = |window: String, nothing: bool| ChoiceView {
+        window,
+        nothing,
+        taken: String::new(),
+        handy: Vec::new(),
+        caution: None,
+    };
+    Some(match &choice.outcome {
+        ChoiceOutcome::Found(found) => found_view(layout, choice, found),
+        ChoiceOutcome::Nothing(why) => {
+            empty(format!("{} does; wanted: {}", worked.searched(choice, why), worked.excluded(choice, why)), true)
+        }
+        ChoiceOutcome::NoCheck => empty("no check depends on it yet".to_owned(), false),
+        ChoiceOutcome::Wanting(other) => empty(format!("wants {}", worked.text(*other)), false),
+        ChoiceOutcome::Broken => empty("something it needs is in error".to_owned(), false),
+    })
+}
+
+fn found_view(layout: &Layout, choice: &Choice, found: &Found) -> ChoiceView {
+    let pieces: Vec<String> = found.pieces.iter().map(|(size, count)| format!("{count} × {size}")).collect();
+    let taken = if pieces.is_empty() { format!("best at {}", choice.shown(found.best)) } else { pieces.join(" + ") };
+    ChoiceView {
+        window: format!("window {}", choice.windows_words(&found.windows)),
+        nothing: false,
+        taken,
+        handy: found.handy.iter().map(|handy| handy_view(layout, choice, handy)).collect(),
+        caution: (!pieces.is_empty()).then_some(LOOSE_SHIMS),
+    }
+}
+
+fn handy_view(layout: &Layout, choice: &Choice, handy: &Handy) -> HandyView {
+    HandyView {
+        size: choice.shown(handy.size),
+        gives: handy.gives.iter().map(|gives| gives_words(layout, gives)).collect(),
+    }
+}
+
+fn gives_words(layout: &Layout, gives: &Gives) -> String {
+    let check = &layout.build.worked.checks[gives.check];
+    let name = layout.build.worked.text(check.name);
+    let Some(unit) = check.latest().map(|judged| &judged.unit) else { return name.to_owned() };
+    let value = words::joined(&crate::quantity::format::plain(unit.reading(gives.value), 4), unit);
+    format!("{name} {value}, {} to spare", words::spare(gives.margin, unit))
+}

@@ -174,7 +174,9 @@ pub(super) fn split_remark(line: &Line) -> (Text<'_>, Option<String>) {
 /// Reads one line that is not blank and not all remark.
 pub(super) fn read(text: Text<'_>, remark: Option<String>, reader: &mut Reader) -> ReadLine {
     for (word, what) in [("choose", asked::What::Choose), ("stack", asked::What::Stack)] {
-        if let Some(length) = leading(text.text, word) {
+        // `choose = 3 mm` means a value of that name, which cannot be.
+        let asks = leading(text.text, word).filter(|length| !text.from(*length).text.starts_with('='));
+        if let Some(length) = asks {
             return asked::read(what, text, text.from(length), remark, reader);
         }
     }

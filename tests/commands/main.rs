@@ -15,7 +15,9 @@ fn commands() -> Vec<String> {
     let help = Shop::open().run("--help").stdout;
     let (_, rest) = help.split_once("Commands:\n").expect("commands are listed");
     let lines = rest.lines().take_while(|line| !line.is_empty());
-    lines.filter_map(|line| line.split_whitespace().next().map(str::to_owned)).filter(|name| name != "help").collect()
+    // A long description goes on in the next line, further in.
+    let first = lines.filter_map(|line| line.strip_prefix("  ")).filter(|line| !line.starts_with(' '));
+    first.filter_map(|line| line.split_whitespace().next().map(str::to_owned)).filter(|name| name != "help").collect()
 }
 
 #[test]
@@ -106,6 +108,20 @@ fn what_start_writes_teaches_every_part_of_the_format() {
     for word in taught {
         assert!(text.contains(word), "{word}");
     }
+}
+
+#[test]
+fn a_window_that_does_not_exist_is_status_1_though_it_is_only_a_warning() {
+    let shop = Shop::open();
+    let sums = "---\nday: 3\n---\n```sums\nfree = 20 mm - plate\nfree at least 6 mm\nplate at least 15 mm\nchoose plate from 10 to 18 mm\n```\n";
+    std::fs::write(shop.path().join("good/days/day-03.md"), sums).expect("written");
+    let ran = shop.run("check good --format lines");
+    assert_eq!(
+        (ran.status, ran.stdout.contains("warning: nothing from 10 mm to 18 mm does for plate")),
+        (1, true),
+        "{}",
+        ran.stdout
+    );
 }
 
 #[test]

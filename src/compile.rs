@@ -57,10 +57,10 @@ pub fn compile_until(files: BookFiles, day: u32) -> Build {
     diagnostics.retain(|finding| !unread.contains(&finding.at.file));
     let (ledger, found) = ledger::keep(&book);
     diagnostics.extend(found);
-    let (jobs, found) = jobs::work_through(&book, &ledger);
-    diagnostics.extend(found);
-    let (worked, found) = calc::work_out(&book, &figures::from(&book, &ledger));
-    diagnostics.extend(found);
+    let work_out = || calc::work_out(&book, &figures::from(&book, &ledger));
+    let ((worked, in_sums), (jobs, in_jobs)) = rayon::join(work_out, || jobs::work_through(&book, &ledger));
+    diagnostics.extend(in_jobs);
+    diagnostics.extend(in_sums);
     let (drawings, found) = draw(&book, &worked);
     diagnostics.extend(found);
     let sources = files.sources;

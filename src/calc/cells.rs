@@ -173,6 +173,7 @@ impl Cells {
         };
         let (known, unit) = self.work_out(id, &defined, shown, findings);
         let cell = self.get_mut(id);
+        let changed = cell.known != known;
         let moment = Moment { step, day, known: known.clone(), unit: unit.clone(), defined };
         let same = cell.moments.last().is_some_and(|last| last.says_the_same(&moment));
         if same {
@@ -183,7 +184,8 @@ impl Cells {
         }
         cell.moments.push(moment);
         cell.unit = unit;
-        std::mem::replace(&mut cell.known, known.clone()) != known
+        cell.known = known;
+        changed
     }
 
     fn work_out(
@@ -197,7 +199,6 @@ impl Cells {
         let settled = match &defined.content {
             Content::Unknown => return (Known::NoReading(id), Unit::none()),
             Content::Value(value, unit) => Ok((value.clone(), unit.clone())),
-            Content::Sum(parts) => shown.settle(self.sum(parts), &defined.content, self),
             Content::Formula { expr, .. } => {
                 evaluate(expr, self, findings).and_then(|value| shown.settle(value, &defined.content, self))
             }
@@ -214,14 +215,14 @@ impl Cells {
         }
     }
 
-    fn sum(&self, parts: &[NameId]) -> Value {
-        let values = parts.iter().filter_map(|part| match self.known(*part) {
+    /// The sum of the masses that are known.
+    pub(super) fn mass<'a>(&self, of: impl Iterator<Item = &'a NameId> + Clone) -> Value {
+        let values = of.filter_map(|part| match self.known(*part) {
             Known::Value(value) => Some(value),
             _ => None,
         });
-        let dimension = Dimension::MASS;
         let nominal = values.clone().map(|value| value.nominal).sum();
-        Value::result(nominal, dimension, values.map(|value| (1.0, value)))
+        Value::result(nominal, Dimension::MASS, values.map(|value| (1.0, value)))
     }
 
     /// `roots` and everything that is worked out from them, each after what it reads.
@@ -269,7 +270,6 @@ impl Cells {
 pub fn reads(content: &Content) -> BTreeSet<NameId> {
     match content {
         Content::Value(..) | Content::Unknown => BTreeSet::new(),
-        Content::Sum(parts) => parts.iter().copied().collect(),
         Content::Formula { expr, .. } => names_in(expr),
     }
 }

@@ -58,6 +58,25 @@ impl Dual {
         self.chain(self.value.powf(exponent), exponent * self.value.powf(exponent - 1.0))
     }
 
+    /// e to this power.
+    #[must_use]
+    pub fn exp(self) -> Self {
+        let power = self.value.exp();
+        self.chain(power, power)
+    }
+
+    /// Sine of an angle in radians.
+    #[must_use]
+    pub fn sin(self) -> Self {
+        self.chain(self.value.sin(), self.value.cos())
+    }
+
+    /// Cosine of an angle in radians.
+    #[must_use]
+    pub fn cos(self) -> Self {
+        self.chain(self.value.cos(), -self.value.sin())
+    }
+
     /// Tangent of an angle in radians.
     #[must_use]
     pub fn tan(self) -> Self {

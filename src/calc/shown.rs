@@ -19,7 +19,7 @@ pub(super) struct Shown<'a> {
 }
 
 /// What is measured, in metric, in US customary.
-const USUAL: [(Dimension, &str, &str); 17] = [
+const USUAL: [(Dimension, &str, &str); 21] = [
     (Dimension::LENGTH, "mm", "in"),
     (Dimension::ANGLE, "deg", "deg"),
     (Dimension::MASS, "kg", "lb"),
@@ -37,6 +37,10 @@ const USUAL: [(Dimension, &str, &str); 17] = [
     (Dimension::CURRENT, "A", "A"),
     (Dimension::RESISTANCE, "ohm", "ohm"),
     (Dimension::CHARGE, "Ah", "Ah"),
+    (Dimension::MASS_FLOW, "kg/h", "lb/h"),
+    (Dimension::VOLUME_FLOW, "cc/min", "cc/min"),
+    (Dimension::CONSUMPTION, "g/kWh", "lb/hp/h"),
+    (Dimension::RESISTANCE_PER_LENGTH, "mohm/m", "mohm/ft"),
 ];
 
 impl Shown<'_> {

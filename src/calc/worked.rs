@@ -106,8 +106,6 @@ pub enum Content {
     Value(Value, Unit),
     /// A figure that is not known.
     Unknown,
-    /// The sum of other names (figures of parts).
-    Sum(Vec<NameId>),
     /// A formula.
     Formula {
         /// It.
@@ -205,6 +203,16 @@ pub struct Judgement {
     pub unit: Unit,
     /// For *no reading*: the name that is wanting.
     pub wanting: Option<NameId>,
+}
+
+impl Judgement {
+    /// Does a later judgement say nothing new?
+    pub(super) fn says_the_same(&self, later: &Self) -> bool {
+        (self.verdict, self.margin, self.lower, self.upper, self.wanting)
+            == (later.verdict, later.margin, later.lower, later.upper, later.wanting)
+            && self.value == later.value
+            && self.unit == later.unit
+    }
 }
 
 /// How a value stands to its limits.

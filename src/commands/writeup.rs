@@ -3,13 +3,15 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
+use serde::Serialize;
 
 use super::terminal::{self, BOLD};
 use super::{Done, Failure, Status};
 use crate::compile::{Build, compile};
 use crate::desk::{self, Output, Stopwatch, Written};
 use crate::press::{Pages, Theme, press};
-use crate::record::{document, lay_out};
+use crate::record::document::{self, CheckDocument, TallyDocument};
+use crate::record::lay_out;
 use crate::text::Severity;
 use crate::text::render::terminal as findings;
 use crate::wall;
@@ -69,15 +71,22 @@ impl Writeup {
             Some(own) => Theme::with(&desk::read_theme(own)?)?,
             None => Theme::built_in()?,
         };
-        let mut pages = press(&lay_out(build), &theme)?;
-        pages.insert("record.json".to_owned(), record_json(build)?);
+        let (pages, json) = rayon::join(|| press(lay_out(build), &theme), || record_json(build));
+        let mut pages = pages?;
+        pages.insert("record.json".to_owned(), json?);
         Ok(pages)
     }
 }
 
 /// The `check` and `tally` documents in one.
-fn record_json(build: &Build) -> Result<Vec<u8>, Failure> {
-    let both = serde_json::json!({ "check": document::check(build), "tally": document::tally(build) });
+#[derive(Serialize)]
+struct RecordJson {
+    check: CheckDocument,
+    tally: TallyDocument,
+}
+
+fn record_json(build: &Build) -> serde_json::Result<Vec<u8>> {
+    let both = RecordJson { check: document::check(build), tally: document::tally(build) };
     let mut bytes = serde_json::to_vec_pretty(&both)?;
     bytes.push(b'\n');
     Ok(bytes)

@@ -6,6 +6,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
+use rayon::prelude::*;
+
 use super::DeskError;
 use super::plain::{self, Stands};
 use crate::text::{Diagnostic, FileId, Slug, Sources, Span};
@@ -153,8 +155,10 @@ pub fn read_book(folder: &Path) -> Result<BookFiles, DeskError> {
     let mut reader = Reader { root, files };
     reader.take(PARTS, SMALL);
     reader.take(PLAN, SMALL);
-    for path in reader.logs() {
-        reader.take(&path, LARGE);
+    let logs: Vec<String> = reader.logs().into_iter().collect();
+    let loaded: Vec<_> = logs.par_iter().map(|path| load(&reader.root, path, LARGE)).collect();
+    for (path, loaded) in logs.iter().zip(loaded) {
+        reader.keep(path, loaded);
     }
     reader.photos();
     Ok(reader.files)
@@ -214,7 +218,11 @@ struct Reader {
 impl Reader {
     /// Takes in the file at `path`, if there is one.
     fn take(&mut self, path: &str, limit: u64) {
-        let Some(loaded) = load(&self.root, path, limit) else { return };
+        self.keep(path, load(&self.root, path, limit));
+    }
+
+    fn keep(&mut self, path: &str, loaded: Option<Loaded>) {
+        let Some(loaded) = loaded else { return };
         let id = self.files.sources.add(path, &loaded.text);
         if !matches!(loaded.wrong, Some(Wrong::Refused(..))) {
             self.files.place(path, id);

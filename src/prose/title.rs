@@ -5,10 +5,17 @@
 
 use pulldown_cmark::{Event, Options, Parser, Tag, TagEnd};
 
-use super::escape::escape_into;
+use super::escape::{escape, escape_into};
+
+/// What means something inside a line of Markdown.
+const MARKS: [char; 14] = ['\\', '`', '*', '_', '~', '[', ']', '<', '>', '&', '!', '\n', '\r', '\0'];
 
 /// A title's Markdown as HTML that may stand in any line of text.
 pub fn title_html(markdown: &str) -> String {
+    // Most titles are plain words, and every page of a day shows dozens of them.
+    if markdown.trim() == markdown && !markdown.contains(MARKS) {
+        return escape(markdown);
+    }
     // A sign in front keeps a title such as `1. Ream` or `# 3` from being a list or a heading.
     let guarded = format!(".{markdown}");
     let mut out = String::with_capacity(guarded.len());
@@ -48,6 +55,7 @@ mod tests {
             "1. <em>Ream</em> <code>a&lt;b</code> &amp; try &lt;i&gt;"
         );
         assert_eq!(title_html("# 3 **bolts**"), "# 3 <strong>bolts</strong>");
+        assert_eq!(title_html("1. Ream \"x\" | 2 x 3/8"), "1. Ream &quot;x&quot; | 2 x 3/8");
         assert_eq!(title_html(""), "");
     }
 }

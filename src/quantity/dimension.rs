@@ -65,6 +65,15 @@ impl Dimension {
     /// Spring rate.
     pub const SPRING_RATE: Self = Self::whole([0, 1, -2, 0, 0, 0, 0]);
 
+    /// Mass in a time.
+    pub const MASS_FLOW: Self = Self::whole([0, 1, -1, 0, 0, 0, 0]);
+    /// Volume in a time.
+    pub const VOLUME_FLOW: Self = Self::whole([3, 0, -1, 0, 0, 0, 0]);
+    /// Mass of fuel for each unit of work.
+    pub const CONSUMPTION: Self = Self::whole([-2, 0, 2, 0, 0, 0, 0]);
+    /// Electric resistance of each length.
+    pub const RESISTANCE_PER_LENGTH: Self = Self::whole([1, 1, -3, -2, 0, 0, 0]);
+
     const fn whole(exponents: [i16; BASES]) -> Self {
         let mut twelfths = [0; BASES];
         let mut base = 0;
@@ -163,7 +172,7 @@ fn bounded(exponent: i32) -> Option<i16> {
     (exponent.abs() <= FURTHEST).then_some(exponent as i16)
 }
 
-const KNOWN: [(Dimension, &str); 22] = [
+const KNOWN: [(Dimension, &str); 26] = [
     (Dimension::NONE, "a plain number"),
     (Dimension::LENGTH, "a length"),
     (Dimension::AREA, "an area"),
@@ -186,6 +195,10 @@ const KNOWN: [(Dimension, &str); 22] = [
     (Dimension::RESISTANCE, "a resistance"),
     (Dimension::CHARGE, "a charge"),
     (Dimension::SPRING_RATE, "a spring rate"),
+    (Dimension::MASS_FLOW, "a mass flow"),
+    (Dimension::VOLUME_FLOW, "a volume flow"),
+    (Dimension::CONSUMPTION, "a fuel consumption"),
+    (Dimension::RESISTANCE_PER_LENGTH, "a resistance for each length"),
 ];
 
 #[cfg(test)]

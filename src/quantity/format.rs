@@ -79,10 +79,9 @@ pub fn with_spread(number: f64, up: f64, down: f64) -> String {
         return with_tiny_spread(number, up, down);
     }
     let places = places(spread);
-    if fixed(up, places) == fixed(down, places) {
-        return format!("{} ± {}", fixed(number, places), fixed(spread, places));
-    }
-    format!("{} +{}/-{}", fixed(number, places), fixed(up, places), fixed(down, places))
+    let (number, up_text) = (fixed(number, places), fixed(up, places));
+    let down_text = if up == down { up_text.clone() } else { fixed(down, places) };
+    if up_text == down_text { format!("{number} ± {up_text}") } else { format!("{number} +{up_text}/-{down_text}") }
 }
 
 /// The same for figures that no fixed number of decimal places suits: the digits still follow the spread.

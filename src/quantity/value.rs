@@ -126,29 +126,22 @@ impl Value {
         let mut grain = 0.0;
         for (slope, part) in parts {
             grain += slope.abs() * part.grain;
-            if part.terms.is_empty() || slope == 0.0 {
-                continue;
+            if slope != 0.0 {
+                terms.extend(part.terms.iter().map(|term| term.scaled(slope)));
             }
-            terms = if terms.is_empty() {
-                part.terms.iter().map(|t| t.scaled(slope)).collect()
-            } else {
-                blend(&terms, &part.terms, slope)
-            };
         }
-        terms.retain(|term| term.moves());
         let grain = if grain.is_finite() { grain } else { 0.0 };
         // What rounding alone could have left of a difference is nothing: 0.3 mm - 0.1 mm - 0.2 mm is 0.
         let nominal = if nominal.abs() <= grain { 0.0 } else { nominal };
         let grain = grain + rounding(nominal);
-        Self { nominal, dimension, heat: Heat::Either, terms, grain }
+        Self { nominal, dimension, heat: Heat::Either, terms: by_source(terms), grain }
     }
 
     /// The same value moved by one further source.
     #[must_use]
     pub fn moved_by(mut self, source: SourceId, plus: f64, minus: f64) -> Self {
-        let one = [Term { source, at_upper: plus, at_lower: -minus }];
-        self.terms = blend(&self.terms, &one, 1.0);
-        self.terms.retain(|term| term.moves());
+        self.terms.push(Term { source, at_upper: plus, at_lower: -minus });
+        self.terms = by_source(self.terms);
         self
     }
 
@@ -183,29 +176,19 @@ fn rounding(nominal: f64) -> f64 {
     nominal.abs() * f64::EPSILON
 }
 
-/// `a + slope · b`, source by source; both sorted.
-fn blend(a: &[Term], b: &[Term], slope: f64) -> Vec<Term> {
-    let mut merged = Vec::with_capacity(a.len() + b.len());
-    let (mut left, mut right) = (a.iter().peekable(), b.iter().peekable());
-    while let (Some(x), Some(y)) = (left.peek(), right.peek()) {
-        match x.source.cmp(&y.source) {
-            std::cmp::Ordering::Less => merged.extend(left.next().copied()),
-            std::cmp::Ordering::Greater => merged.extend(right.next().map(|t| t.scaled(slope))),
-            std::cmp::Ordering::Equal => {
-                let y = y.scaled(slope);
-                merged.push(Term {
-                    source: x.source,
-                    at_upper: x.at_upper + y.at_upper,
-                    at_lower: x.at_lower + y.at_lower,
-                });
-                left.next();
-                right.next();
-            }
+/// One term for each source, sorted: what it does is added up, and what moves nothing goes.
+fn by_source(mut terms: Vec<Term>) -> Vec<Term> {
+    terms.sort_by_key(|term| term.source);
+    terms.dedup_by(|next, sum| {
+        let same = next.source == sum.source;
+        if same {
+            sum.at_upper += next.at_upper;
+            sum.at_lower += next.at_lower;
         }
-    }
-    merged.extend(left.copied());
-    merged.extend(right.map(|t| t.scaled(slope)));
-    merged
+        same
+    });
+    terms.retain(|term| term.moves());
+    terms
 }
 
 #[cfg(test)]

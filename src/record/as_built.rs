@@ -6,7 +6,7 @@ use super::body::worked_from;
 use super::drawing;
 use super::layout::Layout;
 use super::strip::{Strip, strip};
-use super::workings::{Predicted, Source, predicted, workings};
+use super::workings::{Predicted, Source, predicted, sources};
 use super::{Link, words};
 use crate::calc::{Check, Moment, NameId, State, Verdict};
 
@@ -38,11 +38,11 @@ pub struct ValueRow {
     pub line: Option<Link>,
     /// Its checks.
     pub checks: Vec<CheckView>,
-    /// What it was before, oldest first.
+    /// What it was, oldest first; empty where it was nothing else and there is no more to tell.
     pub history: Vec<HistoryRow>,
     /// What its spread comes from, largest first.
     pub sources: Vec<Source>,
-    /// The limits and where it stood, as SVG.
+    /// The limits and where it stood, as SVG; empty where there is nothing to look at.
     pub band: String,
 }
 
@@ -70,6 +70,11 @@ pub struct HistoryRow {
     pub from: String,
 }
 
+/// A book with more checks than this shows bands and sources of spread only of what is to be looked at: targets, hold
+/// checks, and what is not in limits. Limits and history of the others stand there as figures, and `workings NAME`
+/// tells the rest; thousands of drawings would make the sheet too heavy to open.
+const MOST_IN_FULL: usize = 200;
+
 pub(super) fn page(layout: &Layout) -> AsBuilt {
     use rayon::prelude::*;
     let worked = &layout.build.worked;
@@ -93,6 +98,9 @@ fn row(layout: &Layout, text: &str, id: NameId) -> ValueRow {
     let story = &worked.values[id.index()];
     let checks = || story.checks.iter().map(|index| &worked.checks[*index]).filter(|check| check.name == id);
     let latest = story.moments.last();
+    let in_full = worked.checks.len() <= MOST_IN_FULL || checks().any(is_to_look_at);
+    let band = if in_full { band(layout, id) } else { String::new() };
+    let sources = if in_full { sources(layout.build, id, layout.build.day()) } else { Vec::new() };
     ValueRow {
         name: text.to_owned(),
         comes_to: latest.map_or_else(String::new, |moment| words::moment(moment, layout.judge())),
@@ -101,14 +109,33 @@ fn row(layout: &Layout, text: &str, id: NameId) -> ValueRow {
         predicted: latest.and_then(|moment| predicted(layout.build, id, moment)),
         line: latest.and_then(|moment| line(layout, moment)),
         checks: checks().map(|check| check_view(layout, check)).collect(),
-        sources: workings(layout.build, text, layout.build.day()).map_or_else(|_| Vec::new(), |told| told.sources),
-        history: story.moments.iter().map(|moment| history_row(layout, moment)).collect(),
-        band: if checks().next().is_some() {
-            drawing::band(worked, id, layout.build.day(), layout.judge()).svg
-        } else {
-            String::new()
-        },
+        history: history(layout, &story.moments, band.is_empty() && sources.len() < 2),
+        sources,
+        band,
     }
+}
+
+fn is_to_look_at(check: &Check) -> bool {
+    let in_limits = check.latest().is_some_and(|judged| judged.verdict == Verdict::InLimits);
+    check.target || check.hold || !in_limits
+}
+
+/// The band of a value that has checks.
+fn band(layout: &Layout, id: NameId) -> String {
+    let worked = &layout.build.worked;
+    let mut checks = worked.values[id.index()].checks.iter().map(|index| &worked.checks[*index]);
+    if checks.any(|check| check.name == id) {
+        return drawing::band(worked, id, layout.build.day(), layout.judge()).svg;
+    }
+    String::new()
+}
+
+/// What a value was, where that says more than what it is now.
+fn history(layout: &Layout, moments: &[Moment], alone: bool) -> Vec<HistoryRow> {
+    if alone && moments.len() < 2 {
+        return Vec::new();
+    }
+    moments.iter().map(|moment| history_row(layout, moment)).collect()
 }
 
 fn line(layout: &Layout, moment: &Moment) -> Option<Link> {

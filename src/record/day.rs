@@ -5,10 +5,10 @@ use serde::Serialize;
 use super::body::{BodyPart, body};
 use super::holds::{HoldTag, tag};
 use super::layout::{Layout, Message};
-use super::moved::{Moved, moved};
+use super::moved::{MovedToday, moved};
+use super::standing::Counts;
 use super::strip::{Strip, strip};
 use super::{Link, words};
-use crate::calc::Verdict;
 use crate::prose::title_html;
 use crate::shop::jobs::{Came, DayList, Job, JobState, Row};
 
@@ -36,7 +36,7 @@ pub struct DayPage {
     /// The log.
     pub body: Vec<BodyPart>,
     /// What moved.
-    pub moved: Vec<Moved>,
+    pub moved: MovedToday,
     /// Done against plan.
     pub list: Vec<ListRow>,
     /// The balance of the list.
@@ -92,7 +92,7 @@ fn page(layout: &Layout, index: usize) -> DayPage {
         date: words::date(log.date),
         title: log.title.clone().unwrap_or_else(|| format!("Day {}", log.day)),
         untitled: log.title.is_none(),
-        lede: lede(layout, list, &moved, log.day),
+        lede: lede(layout, list, moved.turned, log.day),
         crew: log.crew.join(", "),
         strip: strip(layout, Some(log.day)),
         tag: tag(layout, log.day),
@@ -115,21 +115,16 @@ fn beside(layout: &Layout, index: usize) -> Link {
 }
 
 /// `6 done of 9, 3 carried. 2 verdicts turned; 1 check is out of limits.`
-fn lede(layout: &Layout, list: Option<&DayList>, moved: &[Moved], day: u32) -> String {
+fn lede(layout: &Layout, list: Option<&DayList>, turned: usize, day: u32) -> String {
     let mut sentences = Vec::new();
     if let Some(list) = list {
         let dropped = if list.dropped > 0 { format!(", {} dropped", list.dropped) } else { String::new() };
         sentences.push(format!("{} done of {}, {} carried{dropped}.", list.done, list.rows.len(), list.carried));
     }
-    let turned = moved.iter().flat_map(|moved| &moved.verdicts).filter(|verdict| verdict.turned).count();
     if turned > 0 {
         sentences.push(format!("{} turned.", words::count(turned, "verdict", "verdicts")));
     }
-    let standing = |verdict: Verdict| {
-        let on_day = layout.build.worked.checks.iter().filter_map(|check| check.on_day(day));
-        on_day.filter(|judgement| judgement.verdict == verdict).count()
-    };
-    let (out, close) = (standing(Verdict::OutOfLimits), standing(Verdict::TooClose));
+    let Counts { out, close } = layout.open_checks_on(day);
     if out + close > 0 {
         sentences.push(format!("{} out of limits, {close} too close.", words::count(out, "check", "checks")));
     }

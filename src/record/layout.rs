@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::shown::Shown;
+use super::standing::{Counts, Standing};
 use super::{Frame, Link, STANDING, words};
 use crate::book::Judge;
 use crate::calc::{Judgement, NameId};
@@ -25,6 +26,8 @@ pub(super) struct Layout<'a> {
     shown: Shown,
     /// How many jobs still open are planned for each day.
     planned: BTreeMap<u32, usize>,
+    /// How many checks were not in limits, by day.
+    standing: Standing,
 }
 
 /// A finding as a page shows it.
@@ -55,7 +58,7 @@ impl<'a> Layout<'a> {
         for day in build.jobs.jobs.iter().filter(|job| job.state.is_open()).filter_map(|job| job.planned_day) {
             *planned.entry(day).or_insert(0) += 1;
         }
-        Self { build, findings, logs, shown: Shown::new(build), planned }
+        Self { build, findings, logs, shown: Shown::new(build), planned, standing: Standing::of(&build.worked.checks) }
     }
 
     /// Planned hours of the open jobs of a day.
@@ -67,6 +70,11 @@ impl<'a> Layout<'a> {
     /// How many open jobs are planned for a day.
     pub(super) fn planned_on(&self, day: u32) -> usize {
         self.planned.get(&day).copied().unwrap_or(0)
+    }
+
+    /// How many checks were not in limits at the end of a day.
+    pub(super) fn open_checks_on(&self, day: u32) -> Counts {
+        self.standing.on(day)
     }
 
     pub(super) fn judge(&self) -> Judge {

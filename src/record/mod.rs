@@ -18,6 +18,7 @@ mod ledger;
 mod methods;
 mod moved;
 mod shown;
+mod standing;
 mod strip;
 mod words;
 pub mod workings;
@@ -97,14 +98,11 @@ pub struct Link {
 /// Lays out the whole record.
 pub fn lay_out(build: &Build) -> Record {
     let layout = Layout::new(build);
-    Record {
-        frame: layout.frame(),
-        cover: cover::cover(&layout),
-        days: day::days(&layout),
-        ledger: ledger::page(&layout),
-        as_built: as_built::page(&layout),
-        jobs: jobs::page(&layout),
-        hold: holds::page(&layout),
-        methods: methods::page(&layout),
-    }
+    let sheets = || {
+        let (ledger, jobs) = (ledger::page(&layout), jobs::page(&layout));
+        (cover::cover(&layout), ledger, jobs, holds::page(&layout), methods::page(&layout))
+    };
+    let long = || (day::days(&layout), as_built::page(&layout));
+    let ((cover, ledger, jobs, hold, methods), (days, as_built)) = rayon::join(sheets, long);
+    Record { frame: layout.frame(), cover, days, ledger, as_built, jobs, hold, methods }
 }

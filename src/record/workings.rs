@@ -147,6 +147,13 @@ pub fn workings(build: &Build, name: &str, day: u32) -> Result<Workings, Option<
     Ok(Teller { build, day }.tell(id))
 }
 
+/// What a value's spread comes from at the end of a day, largest first.
+pub(super) fn sources(build: &Build, id: NameId, day: u32) -> Vec<Source> {
+    let moment = build.worked.on_day(id, day);
+    let value = moment.and_then(|moment| Some((moment.value()?, &moment.unit)));
+    value.map_or_else(Vec::new, |(value, unit)| Teller { build, day }.sources(value, unit))
+}
+
 struct Teller<'b> {
     build: &'b Build,
     day: u32,

@@ -31,8 +31,13 @@ pub enum FigureValue {
     Quantity(Literal),
     /// An amount in the book's currency.
     Money(Decimal),
-    /// The sum of other figures, by name: `fitted.mass`.
-    Sum(Vec<String>),
+    /// `fitted.mass` from here on: it counts these figures more, and those no longer, by name.
+    Fitted {
+        /// The masses that came on.
+        on: Vec<String>,
+        /// The masses that went off.
+        off: Vec<String>,
+    },
     /// Something it needs is not known; the words say what.
     Unknown(String),
 }
@@ -62,7 +67,11 @@ pub fn from(book: &Book, ledger: &Ledger) -> Figures {
 fn at_start(book: &Book) -> Vec<Figure> {
     let top = Sources::top(book.sheet.file);
     let mut figures: Vec<Figure> = book.parts.iter().flat_map(|(id, part)| listed(id, part)).collect();
-    figures.push(Figure { name: "fitted.mass".into(), value: FigureValue::Sum(Vec::new()), span: top });
+    figures.push(Figure {
+        name: "fitted.mass".into(),
+        value: FigureValue::Fitted { on: Vec::new(), off: Vec::new() },
+        span: top,
+    });
     figures.push(Figure { name: "spent.total".into(), value: FigureValue::Money(Decimal::ZERO), span: top });
     figures
 }
@@ -82,6 +91,10 @@ fn listed(id: &str, part: &Part) -> Vec<Figure> {
         .collect()
 }
 
+fn masses<'a>(ids: impl Iterator<Item = &'a &'a str>) -> Vec<String> {
+    ids.map(|id| format!("{id}.mass")).collect()
+}
+
 /// What counts for the two sums, kept from block to block.
 struct Tally<'a> {
     book: &'a Book,
@@ -99,7 +112,9 @@ impl<'a> Tally<'a> {
 
     /// What one block changed.
     fn block(&mut self, happenings: &'a [Happening]) -> Vec<Figure> {
-        let (spent, fitted) = (self.spent, self.known_fitted());
+        let touched: BTreeSet<&str> = happenings.iter().map(|happening| happening.part.as_str()).collect();
+        let fitted: BTreeSet<&str> = self.fitted.intersection(&touched).copied().collect();
+        let spent = self.spent;
         let mut changed: BTreeMap<String, Figure> = BTreeMap::new();
         let mut last_span = None;
         for happening in happenings {
@@ -110,20 +125,16 @@ impl<'a> Tally<'a> {
         }
         let mut figures: Vec<Figure> = changed.into_values().collect();
         let Some(span) = last_span else { return figures };
-        let now_fitted = self.known_fitted();
+        let now_fitted: BTreeSet<&str> = self.fitted.intersection(&touched).copied().collect();
         if now_fitted != fitted {
-            let names = now_fitted.into_iter().map(|id| format!("{id}.mass")).collect();
-            figures.push(Figure { name: "fitted.mass".into(), value: FigureValue::Sum(names), span });
+            let (on, off) = (masses(now_fitted.difference(&fitted)), masses(fitted.difference(&now_fitted)));
+            figures.push(Figure { name: "fitted.mass".into(), value: FigureValue::Fitted { on, off }, span });
         }
         if self.spent != spent {
             let value = FigureValue::Money(self.spent);
             figures.push(Figure { name: "spent.total".into(), value, span });
         }
         figures
-    }
-
-    fn known_fitted(&self) -> Vec<&'a str> {
-        self.fitted.iter().copied().collect()
     }
 
     /// Takes one event in; gives the part's cost where it changed.

@@ -74,7 +74,8 @@ impl HoldList {
 pub fn on_day(worked: &Worked, jobs: &JobList, day: u32) -> HoldList {
     let stopgaps = jobs.stopgaps.iter().filter(|stopgap| stopgap.open_on(day)).map(stopgap_line);
     let checks = worked.checks.iter().filter(|check| check.hold).filter_map(|check| check_line(worked, check, day));
-    let begun = jobs.jobs.iter().filter(|job| is_begun_and_open(job, day)).map(job_line);
+    let hazards = jobs.jobs.iter().filter(|job| !job.cautions.is_empty());
+    let begun = hazards.filter(|job| is_begun_and_open(job, day)).map(job_line);
     HoldList { lines: stopgaps.chain(checks).chain(begun).collect() }
 }
 
@@ -120,7 +121,7 @@ fn is_begun_and_open(job: &Job, day: u32) -> bool {
     let said = job.history.iter().take_while(|said| said.day <= day).filter(|said| !said.refused);
     let begun =
         said.clone().any(|said| worked_on(said.took) || said.ticked || said.again.is_some() || said.temp.is_some());
-    !job.cautions.is_empty() && begun && said.last().is_none_or(|last| last.state != JobState::Done)
+    begun && said.last().is_none_or(|last| last.state != JobState::Done)
 }
 
 fn job_line(job: &Job) -> HoldLine {

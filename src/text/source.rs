@@ -78,9 +78,7 @@ pub struct SourceFile {
 impl SourceFile {
     fn new(path: String, text: &str) -> Self {
         let text = one_form(text);
-        let line_starts = std::iter::once(0)
-            .chain(text.bytes().enumerate().filter(|(_, b)| *b == b'\n').map(|(at, _)| at as u32 + 1))
-            .collect();
+        let line_starts = std::iter::once(0).chain(text.match_indices('\n').map(|(at, _)| at as u32 + 1)).collect();
         Self { path, text, line_starts }
     }
 

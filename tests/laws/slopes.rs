@@ -1,10 +1,12 @@
 //! Spreads follow the slope: against differences taken over a small step, through the same sums.
 
 use proptest::prelude::*;
+use proptest::test_runner::TestRunner;
+use shimbook::calc::catalogue::all;
 
 use crate::bench::work;
 use crate::dice;
-use crate::sums::call;
+use crate::sums::{Call, call_of};
 
 /// Sums of one reading `x`, its range, its unit.
 const SUMS: [(&str, f64, f64, &str); 26] = [
@@ -76,14 +78,22 @@ proptest! {
         prop_assert!(found.is_some(), "{sum} at {x} {unit} has no value");
         prop_assert!(found.is_some_and(agree), "{} at {} {}: {:?}", sum, x, unit, found);
     }
+}
 
-    #[test]
-    fn the_spread_of_a_formula_follows_its_slope_along_each_argument(call in call(), pick in 0_usize..8) {
-        let numbers: Vec<_> = call.numbers().collect();
-        let (place, number, unit) = numbers[pick % numbers.len()];
-        prop_assume!(number.abs() > 0.01);
-        let found = spreads(|text| call.with(place, text), number, &unit.name);
-        prop_assert!(found.is_some(), "{:?} has no value", call.with(usize::MAX, ""));
-        prop_assert!(found.is_some_and(agree), "{} along {}: {:?}", call.with(place, "x"), number, found);
+#[test]
+fn the_spread_of_every_formula_follows_its_slope_along_each_argument() {
+    for formula in all() {
+        let along_each = |call: Call| {
+            prop_assert!(
+                work(&[&format!("r = {}", call.with(usize::MAX, ""))]).has_value("r"),
+                "{call:?} has no value"
+            );
+            for (place, number, unit) in call.numbers().filter(|(_, number, _)| number.abs() > 0.01) {
+                let found = spreads(|text| call.with(place, text), number, &unit.name);
+                prop_assert!(found.is_some_and(agree), "{} along {number}: {found:?}", call.with(place, "x"));
+            }
+            Ok(())
+        };
+        TestRunner::new(dice(16)).run(&call_of(formula), along_each).unwrap_or_else(|fault| panic!("{fault}"));
     }
 }

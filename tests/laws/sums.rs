@@ -63,6 +63,8 @@ pub struct Call {
 #[derive(Clone, Debug)]
 pub enum Given {
     Number(f64, Unit),
+    /// A whole number, which no spread moves.
+    Count(f64),
     Word(&'static str),
 }
 
@@ -78,7 +80,7 @@ impl Call {
     pub fn numbers(&self) -> impl Iterator<Item = (usize, f64, &Unit)> {
         self.arguments.iter().enumerate().filter_map(|(place, given)| match given {
             Given::Number(number, unit) => Some((place, *number, unit)),
-            Given::Word(_) => None,
+            Given::Count(_) | Given::Word(_) => None,
         })
     }
 }
@@ -88,6 +90,7 @@ impl Given {
     pub fn text(&self) -> String {
         match self {
             Self::Number(number, unit) => format!("{number} {}", unit.name).trim().to_owned(),
+            Self::Count(number) => number.to_string(),
             Self::Word(word) => (*word).to_owned(),
         }
     }
@@ -96,10 +99,13 @@ impl Given {
 /// Any formula, called inside its domain.
 pub fn call() -> impl Strategy<Value = Call> {
     let formulas: Vec<&'static Formula> = all().collect();
-    proptest::sample::select(formulas).prop_flat_map(|formula| {
-        let arguments: Vec<BoxedStrategy<Given>> = formula.arguments.iter().map(argument).collect();
-        arguments.prop_map(move |arguments| Call { formula, arguments })
-    })
+    proptest::sample::select(formulas).prop_flat_map(call_of)
+}
+
+/// One formula, called inside its domain.
+pub fn call_of(formula: &'static Formula) -> impl Strategy<Value = Call> {
+    let arguments: Vec<BoxedStrategy<Given>> = formula.arguments.iter().map(argument).collect();
+    arguments.prop_map(move |arguments| Call { formula, arguments })
 }
 
 fn argument(argument: &'static Argument) -> BoxedStrategy<Given> {
@@ -108,6 +114,9 @@ fn argument(argument: &'static Argument) -> BoxedStrategy<Given> {
             let words: Vec<&'static str> = words.iter().map(|word| word.word).collect();
             proptest::sample::select(words).prop_map(Given::Word).boxed()
         }
+        Kind::Quantity { domain: Domain::Whole(low, high, _), .. } => {
+            (*low as i32..=*high as i32).prop_map(|number| Given::Count(f64::from(number))).boxed()
+        }
         Kind::Quantity { unit, domain, .. } => {
             let unit = if unit.is_empty() { Unit::none() } else { Units::new("EUR").named(unit).unwrap() };
             range(argument.name, *domain, &unit).prop_map(move |number| Given::Number(number, unit.clone())).boxed()
@@ -115,12 +124,24 @@ fn argument(argument: &'static Argument) -> BoxedStrategy<Given> {
     }
 }
 
-/// Well inside the domain, in the unit; a wall must fit into its tube.
+/// Well inside the domain, in the unit, and where arguments depend on each other such that they fit: a wall into its
+/// tube, a pitch on its thread, a lift below the wheelbase, two joints that differ, air that a correction holds for.
 fn range(name: &str, domain: Domain, unit: &Unit) -> std::ops::Range<f64> {
-    match domain {
-        Domain::Between(low, high, _) => unit.reading(0.9 * low)..unit.reading(0.9 * high),
-        _ if name == "od" => 40.0..120.0,
-        _ if name == "wall" => 0.5..9.0,
+    match (name, domain) {
+        ("joint_1", _) => 20.0..40.0,
+        ("joint_2", _) => 1.0..15.0,
+        ("temperature", _) => 10.0..35.0,
+        ("pressure", Domain::Within(..)) => 97.0..101.0,
+        ("size", _) => 10.5..15.5,
+        ("pitch", _) => 0.5..4.0,
+        ("lift", _) => 0.5..20.0,
+        ("wheelbase", _) => 30.0..60.0,
+        ("od", _) => 40.0..120.0,
+        ("wall", _) => 0.5..9.0,
+        (_, Domain::Between(low, high, _) | Domain::Within(low, high, _)) => {
+            let edge = (high - low) / 20.0;
+            unit.reading(low + edge)..unit.reading(high - edge)
+        }
         _ => 0.5..50.0,
     }
 }

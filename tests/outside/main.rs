@@ -12,12 +12,21 @@ mod performance;
 mod published;
 mod reference;
 mod shop_sums;
+mod trades;
 mod uncertainty;
 mod units;
 
 /// Every row that some test holds the program against.
 fn rows_run() -> Vec<&'static str> {
-    let tables = [units::ROWS, uncertainty::ROWS, driveline::ROWS, shop_sums::ROWS, fractions::ROWS, performance::ROWS];
+    let tables = [
+        units::ROWS,
+        uncertainty::ROWS,
+        driveline::ROWS,
+        shop_sums::ROWS,
+        fractions::ROWS,
+        performance::ROWS,
+        trades::ROWS,
+    ];
     tables.iter().flat_map(|rows| rows.iter().map(|held| held.row)).chain(performance::ROAD_TEST_ROWS).collect()
 }
 

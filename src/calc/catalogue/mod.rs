@@ -4,13 +4,43 @@
 //! record's methods page all take what they say. Arguments and results are in SI inside.
 #![allow(clippy::unnecessary_wraps, reason = "every formula has one shape, also those that hold everywhere")]
 
-mod driveline;
+mod air;
+mod argument;
+mod brakes;
 mod electrical;
+mod engine;
+mod fasteners;
+mod fits;
+mod gearing;
+mod joints;
 mod materials;
+mod motion;
 mod performance;
+mod shafts;
+mod thermal;
+mod weight;
 
-use super::dual::Dual;
-use crate::quantity::Dimension;
+pub use argument::{Argument, Domain, Kind, Word};
+
+use super::dual::{Dual, MOST};
+use crate::quantity::{Dimension, Heat};
+
+/// The formulas, trade by trade.
+const TRADES: &[&[&Formula]] = &[
+    joints::FORMULAS,
+    shafts::FORMULAS,
+    gearing::FORMULAS,
+    performance::FORMULAS,
+    motion::FORMULAS,
+    weight::FORMULAS,
+    air::FORMULAS,
+    engine::FORMULAS,
+    fits::FORMULAS,
+    fasteners::FORMULAS,
+    electrical::FORMULAS,
+    brakes::FORMULAS,
+    thermal::FORMULAS,
+];
 
 /// One formula of the catalogue.
 #[derive(Debug)]
@@ -23,7 +53,7 @@ pub struct Formula {
     pub arguments: &'static [Argument],
     /// The dimension of its result.
     pub dimension: Dimension,
-    /// The unit its result is shown in where nothing else says.
+    /// The unit its result is shown in where nothing else says; `degC` for a reading, `K` for a rise.
     pub shown_in: &'static str,
     /// The equation as a person would write it.
     pub equation: &'static str,
@@ -47,94 +77,10 @@ pub struct Worked {
     pub comes_to: &'static str,
 }
 
-/// One argument of a formula.
-#[derive(Debug)]
-pub struct Argument {
-    /// The name it may be given by.
-    pub name: &'static str,
-    /// What it is.
-    pub says: &'static str,
-    /// What may stand there.
-    pub kind: Kind,
-}
-
-/// What may stand as an argument.
-#[derive(Debug)]
-pub enum Kind {
-    /// A quantity; the unit stands for its dimension in the listing.
-    Quantity {
-        /// Its dimension.
-        dimension: Dimension,
-        /// A usual unit of it.
-        unit: &'static str,
-        /// Where the formula holds.
-        domain: Domain,
-    },
-    /// One of these bare words; the first where `optional` and none is given.
-    Word {
-        /// The words, each with what it stands for.
-        words: &'static [Word],
-        /// May it be left out?
-        optional: bool,
-    },
-}
-
-/// A bare word that an argument takes: a material, a named law.
-#[derive(Debug)]
-pub struct Word {
-    /// The word.
-    pub word: &'static str,
-    /// What it stands for, with its figures and their source.
-    pub says: &'static str,
-}
-
-/// Where an argument may lie, in SI.
-#[derive(Clone, Copy, Debug)]
-pub enum Domain {
-    /// Anywhere.
-    Any,
-    /// Above zero.
-    Positive,
-    /// Zero or above.
-    NotNegative,
-    /// Strictly between the two; the words say so in usual units.
-    Between(f64, f64, &'static str),
-}
-
-impl Domain {
-    /// Does the formula hold there?
-    pub fn holds(self, value: f64) -> bool {
-        match self {
-            Self::Any => true,
-            Self::Positive => value > 0.0,
-            Self::NotNegative => value >= 0.0,
-            Self::Between(low, high, _) => low < value && value < high,
-        }
-    }
-
-    /// Is it within a twentieth of the range of an edge?
-    pub fn near_edge(self, value: f64) -> bool {
-        match self {
-            Self::Between(low, high, _) => (value - low).min(high - value) < (high - low) / 20.0,
-            _ => false,
-        }
-    }
-
-    /// The domain in words.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Any => "any",
-            Self::Positive => "above zero",
-            Self::NotNegative => "zero or above",
-            Self::Between(_, _, words) => words,
-        }
-    }
-}
-
 /// The arguments of one call: quantities as duals by position, words as indices into their lists.
 pub(super) struct Inputs {
-    pub(super) numbers: [Dual; super::dual::MOST],
-    pub(super) words: [usize; super::dual::MOST],
+    pub(super) numbers: [Dual; MOST],
+    pub(super) words: [usize; MOST],
 }
 
 impl Inputs {
@@ -153,11 +99,17 @@ pub(super) struct Outcome {
     pub(super) value: Dual,
     /// How far the law itself may be off, as a share of the result; 0 for an exact relation.
     pub(super) law_spread: f64,
+    /// The argument that brings the result near the edge of what the law holds for.
+    pub(super) near_edge: Option<Outside>,
 }
 
 impl Outcome {
     fn exact(value: Dual) -> Result<Self, Outside> {
-        Ok(Self { value, law_spread: 0.0 })
+        Self::law(value, 0.0)
+    }
+
+    fn law(value: Dual, law_spread: f64) -> Result<Self, Outside> {
+        Ok(Self { value, law_spread, near_edge: None })
     }
 }
 
@@ -171,40 +123,41 @@ pub(super) struct Outside {
 
 /// Every formula, by name.
 pub fn all() -> impl Iterator<Item = &'static Formula> {
-    let mut formulas: Vec<&'static Formula> =
-        [driveline::FORMULAS, performance::FORMULAS, electrical::FORMULAS].concat();
+    let mut formulas: Vec<&'static Formula> = TRADES.concat();
     formulas.sort_by_key(|formula| formula.name);
     formulas.into_iter()
 }
 
 /// The formula of that name.
 pub fn find(name: &str) -> Option<&'static Formula> {
-    [driveline::FORMULAS, performance::FORMULAS, electrical::FORMULAS]
-        .into_iter()
-        .flatten()
-        .find(|formula| formula.name == name)
-        .copied()
+    TRADES.iter().copied().flatten().copied().find(|formula| formula.name == name)
 }
 
 impl Formula {
+    /// The result for nominal arguments in SI, words by their place in the argument's list; `None` outside its domain.
+    pub fn nominal(&self, numbers: &[f64], words: &[usize]) -> Option<f64> {
+        let mut inputs = Inputs { numbers: [Dual::fixed(0.0); MOST], words: [0; MOST] };
+        for (slot, number) in inputs.numbers.iter_mut().zip(numbers) {
+            *slot = Dual::fixed(*number);
+        }
+        for (slot, word) in inputs.words.iter_mut().zip(words) {
+            *slot = *word;
+        }
+        (self.work)(&inputs).ok().map(|outcome| outcome.value.value)
+    }
+
     /// `name(argument, …)`.
     pub fn signature(&self) -> String {
         let names: Vec<&str> = self.arguments.iter().map(|argument| argument.name).collect();
         format!("{}({})", self.name, names.join(", "))
     }
 
-    /// How many arguments must be given.
-    pub fn needed(&self) -> usize {
-        self.arguments.iter().filter(|argument| !matches!(argument.kind, Kind::Word { optional: true, .. })).count()
+    /// Is its result a reading or a rise, where it is a temperature?
+    pub fn heat(&self) -> Heat {
+        match self.shown_in {
+            "degC" => Heat::Point,
+            "K" => Heat::Rise,
+            _ => Heat::Either,
+        }
     }
-}
-
-const fn quantity(
-    name: &'static str,
-    says: &'static str,
-    dimension: Dimension,
-    unit: &'static str,
-    domain: Domain,
-) -> Argument {
-    Argument { name, says, kind: Kind::Quantity { dimension, unit, domain } }
 }

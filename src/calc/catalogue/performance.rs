@@ -1,10 +1,21 @@
 //! Power, mass and the quarter mile.
 
-use super::{Argument, Domain, Formula, Inputs, Kind, Outcome, Outside, Word, Worked, quantity};
+use super::argument::{quantity, word_or_first};
+use super::{Argument, Domain, Formula, Inputs, Outcome, Outside, Word, Worked};
+use crate::calc::dual::Dual;
 use crate::quantity::Dimension;
 
-pub(super) const FORMULAS: &[&Formula] =
-    &[&QUARTER_MILE_TIME, &QUARTER_MILE_SPEED, &POWER_FOR_TIME, &POWER_FROM_TORQUE];
+pub(super) const FORMULAS: &[&Formula] = &[
+    &QUARTER_MILE_TIME,
+    &QUARTER_MILE_SPEED,
+    &POWER_FOR_TIME,
+    &POWER_FOR_SPEED,
+    &MASS_FOR_TIME,
+    &CONSTANT_POWER_TIME,
+    &CONSTANT_POWER_SPEED,
+    &POWER_FROM_TORQUE,
+    &TORQUE_FROM_POWER,
+];
 
 const POUND: f64 = 0.453_592_37;
 const HORSEPOWER: f64 = 745.699_871_582_270_2;
@@ -36,18 +47,19 @@ const LAWS: &[Word] = &[
     Word { word: "huntington_1958", says: "224 and 6.29: Huntington 1958, as quoted second-hand; off by 6.0 %" },
 ];
 
-const BY: Argument = Argument {
-    name: "by",
-    says: "which published pair of coefficients",
-    kind: Kind::Word { words: LAWS, optional: true },
-};
+const BY: Argument = word_or_first("by", "which published pair of coefficients", LAWS);
 const MASS: Argument = quantity("mass", "ready to run, with driver", Dimension::MASS, "kg", Domain::Positive);
 const POWER: Argument = quantity("power", "peak power", Dimension::POWER, "kW", Domain::Positive);
+const TIME: Argument = quantity("time", "the time asked for", Dimension::TIME, "s", Domain::Positive);
+const STEADY: Argument = quantity("power", "power at the road, steady", Dimension::POWER, "kW", Domain::Positive);
+const DISTANCE: Argument = quantity("distance", "from a standing start", Dimension::LENGTH, "m", Domain::Positive);
 
 const CLOSED_COURSE: Option<&str> =
     Some("A rule of thumb for a closed course only; it promises no time and approves no run.");
 const LAW: &str = "cube-root law of constant power (derived in P. J. Nahin, In Praise of Simple Physics, 2016, p. 33); coefficients as named; \
                    spread: root-mean-square relative error over the 32 road tests of mtcars (Henderson & Velleman, Biometrics 37 (1981) 391)";
+
+const IDEAL: &str = "motion at constant power; P. J. Nahin, In Praise of Simple Physics, 2016, p. 33, after Fox, Am. J. Phys. 41 (1973) 311";
 
 const QUARTER_MILE_TIME: Formula = Formula {
     name: "quarter_mile_time",
@@ -66,7 +78,7 @@ const QUARTER_MILE_TIME: Formula = Formula {
 fn quarter_mile_time(inputs: &Inputs) -> Result<Outcome, Outside> {
     let pair = &PAIRS[inputs.word(2)];
     let weight_on_power = inputs.number(0) / inputs.number(1) * (HORSEPOWER / POUND);
-    Ok(Outcome { value: weight_on_power.power(1.0 / 3.0) * pair.time, law_spread: pair.spread })
+    Outcome::law(weight_on_power.power(1.0 / 3.0) * pair.time, pair.spread)
 }
 
 const QUARTER_MILE_SPEED: Formula = Formula {
@@ -86,20 +98,20 @@ const QUARTER_MILE_SPEED: Formula = Formula {
 fn quarter_mile_speed(inputs: &Inputs) -> Result<Outcome, Outside> {
     let pair = &PAIRS[inputs.word(2)];
     let power_on_weight = inputs.number(1) / inputs.number(0) * (POUND / HORSEPOWER);
-    Ok(Outcome { value: power_on_weight.power(1.0 / 3.0) * (pair.speed * MPH), law_spread: pair.spread })
+    Outcome::law(power_on_weight.power(1.0 / 3.0) * (pair.speed * MPH), pair.spread)
 }
 
 const POWER_FOR_TIME: Formula = Formula {
     name: "power_for_time",
     says: "power needed for a standing quarter mile in a given time",
-    arguments: &[MASS, quantity("time", "the time asked for", Dimension::TIME, "s", Domain::Positive), BY],
+    arguments: &[MASS, TIME, BY],
     dimension: Dimension::POWER,
     shown_in: "kW",
     equation: "power in hp = mass in lb · (5.825 s / time)^3",
     source: LAW,
     caution: CLOSED_COURSE,
     worked: Worked { call: "power_for_time(3200 lb, 11.65 s)", comes_to: "298.27995 kW" },
-    held_against: &["f02"],
+    held_against: &["f02", "f03", "f04"],
     work: power_for_time,
 };
 
@@ -107,7 +119,79 @@ fn power_for_time(inputs: &Inputs) -> Result<Outcome, Outside> {
     let pair = &PAIRS[inputs.word(2)];
     let ratio = (inputs.number(1) / pair.time).power(-3.0);
     // Power goes with the cube of the time, so a law that is off by a share of the time is off by three times that here.
-    Ok(Outcome { value: inputs.number(0) * ratio * (HORSEPOWER / POUND), law_spread: 3.0 * pair.spread })
+    Outcome::law(inputs.number(0) * ratio * (HORSEPOWER / POUND), 3.0 * pair.spread)
+}
+
+const POWER_FOR_SPEED: Formula = Formula {
+    name: "power_for_speed",
+    says: "power needed for a speed at the end of a standing quarter mile",
+    arguments: &[MASS, quantity("speed", "the speed asked for", Dimension::SPEED, "km/h", Domain::Positive), BY],
+    dimension: Dimension::POWER,
+    shown_in: "kW",
+    equation: "power in hp = mass in lb · (speed / 234 mph)^3",
+    source: LAW,
+    caution: CLOSED_COURSE,
+    worked: Worked { call: "power_for_speed(3200 lb, 117 mph)", comes_to: "298.27995 kW" },
+    held_against: &["f02", "f03", "f04"],
+    work: power_for_speed,
+};
+
+fn power_for_speed(inputs: &Inputs) -> Result<Outcome, Outside> {
+    let pair = &PAIRS[inputs.word(2)];
+    let ratio = (inputs.number(1) / (pair.speed * MPH)).power(3.0);
+    Outcome::law(inputs.number(0) * ratio * (HORSEPOWER / POUND), 3.0 * pair.spread)
+}
+
+const MASS_FOR_TIME: Formula = Formula {
+    name: "mass_for_time",
+    says: "the mass that a power carries over a standing quarter mile in a given time",
+    arguments: &[POWER, TIME, BY],
+    dimension: Dimension::MASS,
+    shown_in: "kg",
+    equation: "mass in lb = power in hp · (time / 5.825 s)^3",
+    source: LAW,
+    caution: CLOSED_COURSE,
+    worked: Worked { call: "mass_for_time(400 hp, 11.65 s)", comes_to: "1451.4956 kg" },
+    held_against: &["f02", "f03", "f04"],
+    work: mass_for_time,
+};
+
+fn mass_for_time(inputs: &Inputs) -> Result<Outcome, Outside> {
+    let pair = &PAIRS[inputs.word(2)];
+    let ratio = (inputs.number(1) / pair.time).power(3.0);
+    Outcome::law(inputs.number(0) * ratio * (POUND / HORSEPOWER), 3.0 * pair.spread)
+}
+
+const CONSTANT_POWER_TIME: Formula = Formula {
+    name: "constant_power_time",
+    says: "the time that steady power without any loss would take from a standstill: a bound, never a prediction",
+    arguments: &[MASS, STEADY, DISTANCE],
+    dimension: Dimension::TIME,
+    shown_in: "s",
+    equation: "t = 1.5 · distance / v, v from constant_power_speed",
+    source: IDEAL,
+    caution: CLOSED_COURSE,
+    worked: Worked { call: "constant_power_time(1300 kg, 200 kW, 402.336 m)", comes_to: "10.578268 s" },
+    held_against: &["f01"],
+    work: |inputs| Outcome::exact(inputs.number(2) * 1.5 / constant_power_speed(inputs)),
+};
+
+const CONSTANT_POWER_SPEED: Formula = Formula {
+    name: "constant_power_speed",
+    says: "the speed that steady power without any loss would reach from a standstill: a bound, never a prediction",
+    arguments: &[MASS, STEADY, DISTANCE],
+    dimension: Dimension::SPEED,
+    shown_in: "km/h",
+    equation: "v = (3 · power · distance / mass)^(1/3)",
+    source: IDEAL,
+    caution: CLOSED_COURSE,
+    worked: Worked { call: "constant_power_speed(1300 kg, 200 kW, 402.336 m)", comes_to: "205.3847 km/h" },
+    held_against: &["f01"],
+    work: |inputs| Outcome::exact(constant_power_speed(inputs)),
+};
+
+fn constant_power_speed(inputs: &Inputs) -> Dual {
+    (inputs.number(1) * inputs.number(2) * 3.0 / inputs.number(0)).power(1.0 / 3.0)
 }
 
 const POWER_FROM_TORQUE: Formula = Formula {
@@ -125,4 +209,21 @@ const POWER_FROM_TORQUE: Formula = Formula {
     worked: Worked { call: "power_from_torque(400 lb-ft, 6000 rpm)", comes_to: "340.7542 kW" },
     held_against: &["f14"],
     work: |inputs| Outcome::exact(inputs.number(0) * inputs.number(1)),
+};
+
+const TORQUE_FROM_POWER: Formula = Formula {
+    name: "torque_from_power",
+    says: "torque of a shaft from power and turning speed",
+    arguments: &[
+        quantity("power", "power of the shaft", Dimension::POWER, "kW", Domain::Any),
+        quantity("speed", "its turning speed", Dimension::TURNING, "rpm", Domain::Positive),
+    ],
+    dimension: Dimension::TORQUE,
+    shown_in: "N-m",
+    equation: "torque = power / speed",
+    source: "definition",
+    caution: None,
+    worked: Worked { call: "torque_from_power(200 kW, 8000 rpm)", comes_to: "238.73241 N-m" },
+    held_against: &["f14"],
+    work: |inputs| Outcome::exact(inputs.number(0) / inputs.number(1)),
 };

@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 
 use super::{Evaluator, Halt, fault};
-use crate::calc::catalogue::{Argument, Domain, Formula, Inputs, Kind};
+use crate::calc::catalogue::{Argument, Formula, Inputs, Kind};
 use crate::calc::dual::{Dual, MOST};
 use crate::calc::expression::{Input, Math};
 use crate::quantity::{Dimension, Heat, SourceId, Value};
@@ -154,8 +154,13 @@ pub(super) fn formula<'e>(
         };
         outside_argument(formula, &formula.arguments[outside.argument], outside.domain, at)
     })?;
+    if let Some(near) = &outcome.near_edge
+        && let Input::Quantity(expr) = &given[near.argument]
+    {
+        evaluator.warnings.push(near_edge(formula, &formula.arguments[near.argument], near.domain, expr.at));
+    }
     let slopes = parts.iter().map(|(index, value)| (outcome.value.slope[*index], &**value));
-    let result = Value::result(outcome.value.value, formula.dimension, slopes);
+    let result = Value::result(outcome.value.value, formula.dimension, slopes).with_heat(formula.heat());
     let law = result.nominal.abs() * outcome.law_spread;
     Ok(if law > 0.0 { result.moved_by(source, law, law) } else { result })
 }
@@ -167,7 +172,7 @@ fn check(
     at: Span,
     warnings: &mut Vec<Diagnostic>,
 ) -> Result<(), Halt> {
-    let Kind::Quantity { dimension, unit, domain } = &argument.kind else { return Ok(()) };
+    let Kind::Quantity { dimension, unit, domain, heat } = &argument.kind else { return Ok(()) };
     if !value.dimension.agrees_with(*dimension) {
         let message = format!(
             "{} of {} is {}, this is {}",
@@ -180,15 +185,27 @@ fn check(
             if unit.is_empty() { dimension.words() } else { format!("{}, such as 1 {unit}", dimension.words()) };
         return Err(fault(Diagnostic::error(Slug::UnitMismatch, at, message).expected(expected)));
     }
+    check_heat(formula, argument, *heat, value.heat, at)?;
     if !domain.holds(value.nominal) {
         return Err(outside_argument(formula, argument, domain.words(), at));
     }
     let sides = value.worst_case();
     let reaches_out = !domain.holds(value.nominal - sides.down) || !domain.holds(value.nominal + sides.up);
     if reaches_out || domain.near_edge(value.nominal) {
-        warnings.push(near_edge(formula, argument, *domain, at));
+        warnings.push(near_edge(formula, argument, domain.words(), at));
     }
     Ok(())
+}
+
+/// A reading where a rise is wanted, or the other way round, is an error; kelvin does for both.
+fn check_heat(formula: &Formula, argument: &Argument, wants: Heat, is: Heat, at: Span) -> Result<(), Halt> {
+    let (kind, other, expected) = match (wants, is) {
+        (Heat::Point, Heat::Rise) => ("a reading", "a rise", "a reading, such as 20 degC"),
+        (Heat::Rise, Heat::Point) => ("a rise", "a reading", "a rise, such as 40 K or the difference of two readings"),
+        _ => return Ok(()),
+    };
+    let message = format!("{} of {} is {kind} of temperature, this is {other}", argument.name, formula.name);
+    Err(fault(Diagnostic::error(Slug::UnitMismatch, at, message).expected(expected)))
 }
 
 fn outside_argument(formula: &Formula, argument: &Argument, domain: &str, at: Span) -> Halt {
@@ -196,7 +213,7 @@ fn outside_argument(formula: &Formula, argument: &Argument, domain: &str, at: Sp
     outside(&message, &format!("{} {domain}", argument.name), at)
 }
 
-fn near_edge(formula: &Formula, argument: &Argument, domain: Domain, at: Span) -> Diagnostic {
+fn near_edge(formula: &Formula, argument: &Argument, domain: &str, at: Span) -> Diagnostic {
     let message = format!("{} is near the edge of what {} holds for", argument.name, formula.name);
-    Diagnostic::warning(Slug::NearDomainEdge, at, message).expected(format!("{} {}", argument.name, domain.words()))
+    Diagnostic::warning(Slug::NearDomainEdge, at, message).expected(format!("{} {domain}", argument.name))
 }

@@ -403,6 +403,12 @@ impl Builder<'_, '_, '_> {
                         .maybe_instead(nearest(name, names())),
                 )
             }),
+            // A property class is written as it is marked: 8.8.
+            Some((Leaf::Number { number, unit: None }, range))
+                if let Some(word) = names().position(|known| known.parse() == Ok(*number)) =>
+            {
+                Ok(word)
+            }
             Some((Leaf::Number { .. }, range)) => Err(Box::new(
                 Diagnostic::error(Slug::BadArguments, self.span(range), format!("{argument} is a word"))
                     .expected(expected),

@@ -42,10 +42,7 @@ impl Timeline<'_> {
             self.say(finding);
         }
         let check = &mut self.checks[index];
-        let same = check
-            .judgements
-            .last()
-            .is_some_and(|last| Judgement { step: last.step, day: last.day, ..judgement.clone() } == *last);
+        let same = check.judgements.last().is_some_and(|last| last.says_the_same(&judgement));
         if same {
             return;
         }

@@ -1,5 +1,7 @@
 //! The rules of the ledger and the figures, and what holds for any run of events.
 
+use std::collections::BTreeSet;
+
 use proptest::prelude::*;
 use rust_decimal::Decimal;
 
@@ -128,13 +130,13 @@ fn the_figures_start_with_what_is_listed_and_move_block_by_block() {
     );
     let names = |figures: &[figures::Figure]| figures.iter().map(|figure| figure.name.clone()).collect::<Vec<_>>();
     assert_eq!(names(&figures.at_start), ["a.mass", "a.cost", "a.power", "fitted.mass", "spent.total"]);
-    assert_eq!(figures.at_start[3].value, FigureValue::Sum(Vec::new()));
+    assert_eq!(figures.at_start[3].value, FigureValue::Fitted { on: Vec::new(), off: Vec::new() });
     assert_eq!(figures.changes.keys().copied().collect::<Vec<_>>(), [(0, 0), (0, 2)]);
     let first = &figures.changes[&(0, 0)];
     assert_eq!(names(first), ["a.cost", "spent.total"]);
     assert_eq!(first[1].value, FigureValue::Money(money("12.00")));
     let second = &figures.changes[&(0, 2)];
-    assert_eq!(second[0].value, FigureValue::Sum(vec!["a.mass".into()]));
+    assert_eq!(second[0].value, FigureValue::Fitted { on: vec!["a.mass".into()], off: Vec::new() });
     assert_eq!(second.len(), 1);
 }
 
@@ -179,7 +181,12 @@ proptest! {
         let all = || figures.at_start.iter().chain(figures.changes.values().flatten());
         let last = |name: &str| all().rfind(|figure| figure.name == name).unwrap().value.clone();
         prop_assert_eq!(last("spent.total"), FigureValue::Money(ledger.spent.total));
-        let FigureValue::Sum(masses) = last("fitted.mass") else { panic!("fitted.mass is a sum") };
+        let mut masses = BTreeSet::new();
+        for figure in all() {
+            let FigureValue::Fitted { on, off } = &figure.value else { continue };
+            prop_assert!(off.iter().all(|mass| masses.remove(mass)));
+            prop_assert!(on.iter().all(|mass| masses.insert(mass)));
+        }
         prop_assert_eq!(masses.len() + ledger.fitted.no_mass.len(), ledger.fitted.parts);
     }
 }

@@ -81,18 +81,14 @@ fn of_one(math: Math, value: &Value, at: Span) -> Result<Value, Halt> {
     Ok(Value::result(result, dimension, [(slope, value)]).with_heat(heat))
 }
 
-/// The spread of a root, an arc sine or an arc cosine may reach where there is no number.
+/// The spread of a sine or cosine may reach where no angle has it. (Of a root nothing is said: a sum of
+/// squares comes with a spread that reaches below zero, and never does itself.)
 fn reaches_out(math: Math, value: &Value, at: Span) -> Option<Diagnostic> {
-    let (least, most, domain) = match math {
-        Math::Sqrt => (0.0, f64::INFINITY, "zero or above"),
-        Math::Asin | Math::Acos => (-1.0, 1.0, "between -1 and 1"),
-        _ => return None,
-    };
     let sides = value.worst_case();
-    let inside = value.nominal - sides.down >= least && value.nominal + sides.up <= most;
-    (!inside).then(|| {
+    let inside = value.nominal - sides.down >= -1.0 && value.nominal + sides.up <= 1.0;
+    (matches!(math, Math::Asin | Math::Acos) && !inside).then(|| {
         Diagnostic::warning(Slug::NearDomainEdge, at, "the spread reaches where this comes to no number")
-            .expected(format!("a closer reading, its whole spread {domain}"))
+            .expected("a closer reading, its whole spread between -1 and 1")
     })
 }
 

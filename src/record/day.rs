@@ -11,7 +11,6 @@ use super::strip::{Strip, strip};
 use super::{Link, words};
 use crate::prose::title_html;
 use crate::shop::jobs::{Came, DayList, Job, JobState, Row};
-use crate::text::Sources;
 
 /// `days/….html`
 #[derive(Debug, Serialize)]
@@ -101,7 +100,7 @@ fn page(layout: &Layout, index: usize) -> DayPage {
         list: list.map_or_else(Vec::new, |list| list_rows(layout, list)),
         balance: list.map_or_else(String::new, balance),
         hours: list.map_or_else(String::new, |list| hours(layout, list, log.crew.as_slice())),
-        messages: layout.messages_at(Sources::top(log.file)),
+        messages: layout.other_messages(log.file),
         file: layout.build.sources.path(log.file).to_owned(),
         before: index.checked_sub(1).map(|before| beside(layout, before)),
         after: (index + 1 < layout.build.book.days.len()).then(|| beside(layout, index + 1)),
@@ -112,7 +111,7 @@ fn page(layout: &Layout, index: usize) -> DayPage {
 fn beside(layout: &Layout, index: usize) -> Link {
     let log = &layout.build.book.days[index];
     let title = log.title.as_deref().map_or_else(String::new, |title| format!(", {title}"));
-    Link { href: format!("days/{}.html", log.stem), text: format!("Day {}{title}", log.day) }
+    Link { href: Layout::log_href(&log.stem), text: format!("Day {}{title}", log.day) }
 }
 
 /// `6 done of 9, 3 carried. 2 verdicts turned; 1 check is out of limits.`

@@ -17,6 +17,7 @@ mod layout;
 mod ledger;
 mod methods;
 mod moved;
+mod shown;
 mod standing;
 mod strip;
 mod words;

@@ -8,9 +8,9 @@ use crate::book::{self, Book, Entry};
 use crate::calc::{self, Worked};
 use crate::desk::BookFiles;
 use crate::record::drawing::{self, Drawing};
-use crate::shop::figures;
 use crate::shop::jobs::{self, JobList};
 use crate::shop::ledger::{self, Ledger};
+use crate::shop::{doubts, figures};
 use crate::text::{Diagnostic, FileId, Severity, Sources};
 
 /// A book, parsed, worked out and judged.
@@ -61,6 +61,7 @@ pub fn compile_until(files: BookFiles, day: u32) -> Build {
     let ((worked, in_sums), (jobs, in_jobs)) = rayon::join(work_out, || jobs::work_through(&book, &ledger));
     diagnostics.extend(in_jobs);
     diagnostics.extend(in_sums);
+    diagnostics.extend(doubts::doubts(&ledger, &worked));
     let (drawings, found) = draw(&book, &worked);
     diagnostics.extend(found);
     let sources = files.sources;

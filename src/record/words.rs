@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use crate::book::Judge;
-use crate::calc::{Judgement, Moment, Verdict};
+use crate::calc::{Judgement, Known, Moment, Verdict};
 use crate::quantity::{Sides, Unit, Value, format};
 
 /// A unit as print has it: `°`, `mm²`, `N·m`.
@@ -61,7 +61,11 @@ pub(super) fn spread(value: &Value, judge: Judge) -> Sides {
 
 /// What a name was at a moment, or why there is nothing.
 pub(super) fn moment(moment: &Moment, judge: Judge) -> String {
-    moment.value().map_or_else(|| "no reading".to_owned(), |value| amount(value, &moment.unit, judge))
+    match &moment.known {
+        Known::Value(value) => amount(value, &moment.unit, judge),
+        Known::NoReading(_) => "no reading".to_owned(),
+        Known::Broken => "in error".to_owned(),
+    }
 }
 
 /// A difference to two figures, in the unit of the value.

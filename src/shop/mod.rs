@@ -5,6 +5,7 @@
 //! is wrong. Knows nothing of values or pages. The ledger comes first: jobs ask it where parts are.
 
 pub mod cautions;
+pub mod doubts;
 pub mod figures;
 pub mod hold;
 pub mod jobs;

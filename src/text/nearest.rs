@@ -6,13 +6,22 @@
 /// letters differ). Ties go to the first in the order given.
 pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let allowed = (word.chars().count() / 3).max(1);
+    let known: Vec<&str> = known.into_iter().collect();
     known
-        .into_iter()
+        .iter()
+        .copied()
         .filter(|candidate| candidate.len().abs_diff(word.len()) <= 2 * allowed)
         .map(|candidate| (distance(word, candidate), candidate))
         .filter(|(far, candidate)| *far <= allowed && *far < candidate.chars().count())
         .min_by_key(|(far, _)| *far)
         .map(|(_, candidate)| candidate)
+        .or_else(|| cut_short(word, &known))
+}
+
+/// The one known word that begins like this.
+fn cut_short<'a>(word: &str, known: &[&'a str]) -> Option<&'a str> {
+    let mut begun = known.iter().filter(|candidate| word.len() >= 3 && candidate.starts_with(word));
+    begun.next().filter(|_| begun.next().is_none()).copied()
 }
 
 /// Edits (insert, delete, replace, swap of neighbours) between two words, letter case free.
@@ -45,6 +54,8 @@ mod tests {
         assert_eq!(nearest("tial_angle", known), Some("tail_angle"));
         assert_eq!(nearest("wegde", known), Some("wedge"));
         assert_eq!(nearest("Wedge", known), Some("wedge"));
+        assert_eq!(nearest("wed", known), Some("wedge"));
+        assert_eq!(nearest("tail", known), None);
     }
 
     #[test]

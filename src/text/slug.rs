@@ -86,6 +86,8 @@ slugs! {
     WrongEvent = "wrong-event",
     /// A figure a part does not have.
     UnknownFigure = "unknown-figure",
+    /// A figure of a part that sums rely on and that does not stand as it is.
+    DoubtfulFigure = "doubtful-figure",
     /// A sums line that begins like no statement.
     BadStatement = "bad-statement",
     /// A number that cannot be read.

@@ -1,0 +1,57 @@
+//! Figures of parts that sums rely on and that do not stand as they are.
+//!
+//! In: the ledger and the worked sums. Out: a warning where a sum reads the rating of a part that was cut,
+//! drilled or machined, or the mass of what is fitted while the mass of something fitted is not known.
+
+use std::collections::BTreeSet;
+
+use super::ledger::Ledger;
+use crate::calc::{NameId, Worked, names_read};
+use crate::text::{Diagnostic, Slug};
+
+/// What is doubtful at the end of the latest day.
+pub fn doubts(ledger: &Ledger, worked: &Worked) -> Vec<Diagnostic> {
+    let altered = ledger.parts.values().any(|part| part.altered.is_some());
+    if !altered && ledger.fitted.no_mass.is_empty() {
+        return Vec::new();
+    }
+    let used = used(worked);
+    let ratings = worked
+        .names
+        .iter()
+        .filter(|(_, id)| used.contains(id))
+        .filter_map(|(text, id)| rating(ledger, worked, text, id));
+    ratings.chain(fitted_mass(ledger, worked, &used)).collect()
+}
+
+/// Names that a formula or a check reads now.
+fn used(worked: &Worked) -> BTreeSet<NameId> {
+    let checked = worked.values.iter().enumerate().filter(|(_, story)| !story.checks.is_empty());
+    let checked = checked.map(|(index, _)| NameId(index as u32));
+    let latest = worked.values.iter().filter_map(|story| story.moments.last());
+    latest.flat_map(|moment| names_read(&moment.defined.content)).chain(checked).collect()
+}
+
+fn rating(ledger: &Ledger, worked: &Worked, text: &str, id: NameId) -> Option<Diagnostic> {
+    let (part, key) = text.split_once('.').filter(|(_, key)| !["mass", "cost"].contains(key))?;
+    let altered = ledger.parts.get(part)?.altered.as_ref()?;
+    let message = format!("{part} was altered on day {}: the maker's {key} no longer stands", altered.day);
+    Some(
+        Diagnostic::warning(Slug::DoubtfulFigure, worked.names.first_mention(id), message)
+            .expected("the maker's word on the altered part")
+            .see(altered.span, "altered here"),
+    )
+}
+
+fn fitted_mass(ledger: &Ledger, worked: &Worked, used: &BTreeSet<NameId>) -> Option<Diagnostic> {
+    let id = worked.names.find("fitted.mass").filter(|id| used.contains(id))?;
+    let without = &ledger.fitted.no_mass;
+    if without.is_empty() {
+        return None;
+    }
+    let message = format!("fitted.mass leaves out what is fitted and has no known mass: {}", without.join(", "));
+    Some(
+        Diagnostic::warning(Slug::DoubtfulFigure, worked.names.first_mention(id), message)
+            .expected("a mass for each, in parts.yaml"),
+    )
+}

@@ -5,6 +5,7 @@
 
 mod check;
 mod formulas;
+mod morning;
 mod start;
 mod tally;
 mod terminal;
@@ -29,6 +30,7 @@ pub struct CommandLine {
 #[derive(Debug, Subcommand)]
 enum Command {
     Start(start::Start),
+    Morning(morning::Morning),
     Check(check::Check),
     Tally(tally::Tally),
     Writeup(writeup::Writeup),
@@ -68,6 +70,7 @@ impl CommandLine {
     pub fn run(self) -> u8 {
         let done = match self.command {
             Command::Start(start) => start.run(),
+            Command::Morning(morning) => morning.run(),
             Command::Check(check) => check.run(),
             Command::Tally(tally) => tally.run(),
             Command::Writeup(writeup) => writeup.run(),

@@ -9,7 +9,7 @@ use crate::shop::jobs::Job;
 /// The line that carries a job on. It changes neither its state nor its hours, hands or title.
 pub(super) fn write(job: &Job) -> String {
     let title = Some(job.title.as_str()).filter(|title| *title != job.id && !title.contains(char::is_control));
-    let why = job.held_up();
+    let why = job.held_up().map(str::trim);
     let plain = why.map(plain);
     let tries = [(title, why), (None, why), (title, plain.as_deref())];
     let lines = tries.into_iter().map(|(title, why)| line(job, title, why));

@@ -4,6 +4,7 @@
 //! 1 the book has something wrong, 2 could not run.
 
 mod check;
+mod export;
 mod formulas;
 mod morning;
 mod start;
@@ -36,6 +37,7 @@ enum Command {
     Writeup(writeup::Writeup),
     Workings(workings::ShowWorkings),
     Formulas(formulas::Formulas),
+    Export(export::Export),
 }
 
 /// How a command ended.
@@ -76,6 +78,7 @@ impl CommandLine {
             Command::Writeup(writeup) => writeup.run(),
             Command::Workings(workings) => workings.run(),
             Command::Formulas(formulas) => formulas.run(),
+            Command::Export(export) => export.run(),
         };
         match done {
             Ok(Status::Fine) => 0,

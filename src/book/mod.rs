@@ -25,7 +25,7 @@ pub use ids::{RESERVED, is_id, is_reserved};
 pub use model::*;
 
 use crate::desk::BookFiles;
-use crate::prose::{self, Mark, Surroundings};
+use crate::prose::{Mark, Surroundings, walk};
 use crate::text::{Diagnostic, Slug, Sources, Span, Spanned};
 
 /// The highest number a build day can have.
@@ -77,7 +77,7 @@ pub fn read(files: &BookFiles) -> (Book, Vec<Diagnostic>) {
 pub fn read_line(text: &str) -> Option<Mention> {
     let mut sources = Sources::default();
     let file = sources.add("line.md", text);
-    let walked = prose::walk(sources.text(file), file, 0, &Surroundings::default());
+    let walked = walk(sources.text(file), file, 0, &Surroundings::default());
     let [Mark::Job(line)] = walked.marks.as_slice() else { return None };
     let context = Context { sources: &sources, crew: &[], parts: &BTreeMap::new(), currency: "" };
     let mut found = walked.diagnostics;

@@ -63,18 +63,18 @@ fn value(cell: &Cell) -> Value {
 pub fn schema(sheets: &[Sheet]) -> Value {
     let head = HEAD.iter().map(|(key, kind, about)| ((*key).to_owned(), described(kind_schema(*kind), about)));
     let rows = sheets.iter().map(|sheet| (key(sheet), sheet_schema(sheet)));
-    let mut schema = object(head.chain(rows).collect());
+    let mut schema = object(&head.chain(rows).collect());
     schema["$schema"] = "https://json-schema.org/draft/2020-12/schema".into();
     described(schema, "A build book, as `shimbook export` writes it")
 }
 
 fn sheet_schema(sheet: &Sheet) -> Value {
     let columns = sheet.columns.iter().map(|column| (column.name.to_owned(), column_schema(column)));
-    described(json!({ "type": "array", "items": object(columns.collect()) }), sheet.about)
+    described(json!({ "type": "array", "items": object(&columns.collect()) }), sheet.about)
 }
 
 /// An object with these keys, all of them, and no others.
-fn object(properties: Map<String, Value>) -> Value {
+fn object(properties: &Map<String, Value>) -> Value {
     let required: Vec<&String> = properties.keys().collect();
     json!({ "type": "object", "required": required, "additionalProperties": false, "properties": properties })
 }

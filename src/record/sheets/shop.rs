@@ -3,7 +3,7 @@
 //! In: a [`Build`]. Out: a row for each.
 
 use super::{CURRENCY, Cell, Kind, LINE, PATH, Sheet, column, maybe, place, sheet};
-use crate::book::Part;
+use crate::book::{DayLog, Part};
 use crate::compile::Build;
 use crate::quantity::Literal;
 use crate::shop::jobs::{DayList, Job};
@@ -174,17 +174,12 @@ pub(super) fn days(build: &Build) -> Sheet {
         column("hours_spent", Kind::Number, "written that day, in h"),
         PATH,
     ];
-    sheet(
-        "days",
-        "A day with a log, and its balance",
-        columns,
-        build.jobs.days.iter().filter_map(|day| day_row(build, day)),
-    )
+    let days = build.jobs.days.iter().zip(&build.book.days);
+    sheet("days", "A day with a log, and its balance", columns, days.map(|(list, log)| day_row(build, list, log)))
 }
 
-fn day_row(build: &Build, list: &DayList) -> Option<[Cell; 13]> {
-    let log = build.book.days.iter().find(|log| log.day == list.day)?;
-    Some([
+fn day_row(build: &Build, list: &DayList, log: &DayLog) -> [Cell; 13] {
+    [
         list.day.into(),
         log.date.to_string().into(),
         log.title.clone().into(),
@@ -198,5 +193,5 @@ fn day_row(build: &Build, list: &DayList) -> Option<[Cell; 13]> {
         list.hours_planned.into(),
         list.hours_spent.into(),
         build.sources.path(log.file).into(),
-    ])
+    ]
 }

@@ -65,8 +65,8 @@ pub fn compile_until(files: BookFiles, day: u32) -> Build {
     diagnostics.extend(found);
     let sources = files.sources;
     diagnostics.sort_by(|a, b| order(&sources, a).cmp(&order(&sources, b)));
-    // Two stages may notice the same thing at the same place.
-    diagnostics.dedup_by(|a, b| (a.at, a.slug) == (b.at, b.slug));
+    // Two stages may notice the same thing at the same place; different things are all said.
+    diagnostics.dedup_by(|a, b| (a.at, a.slug, &a.message) == (b.at, b.slug, &b.message));
     Build { sources, book, ledger, jobs, worked, drawings, diagnostics }
 }
 

@@ -76,7 +76,7 @@ impl<'e> Evaluator<'e, '_> {
             ExprKind::Math(math, arguments, source) => {
                 let values = arguments.iter().map(|argument| self.value(argument)).collect::<Result<Vec<_>, _>>()?;
                 let places: Vec<Span> = arguments.iter().map(|argument| argument.at).collect();
-                finite(functions::math(*math, &values, &places, *source)?, expr.at)
+                finite(functions::math(*math, &values, &places, *source, self.warnings)?, expr.at)
             }
             ExprKind::Formula(formula, inputs, source) => {
                 let result = functions::formula(self, formula, inputs, *source)?;

@@ -174,17 +174,17 @@ pub(super) fn split_remark(line: &Line) -> (Text<'_>, Option<String>) {
 /// Reads one line that is not blank and not all remark.
 pub(super) fn read(text: Text<'_>, remark: Option<String>, reader: &mut Reader) -> ReadLine {
     for (word, what) in [("choose", asked::What::Choose), ("stack", asked::What::Stack)] {
-        if let Some(length) = leading(text.text, word) {
+        // `choose = 3 mm` means a value of that name, which cannot be.
+        let asks = leading(text.text, word).filter(|length| !text.from(*length).text.starts_with('='));
+        if let Some(length) = asks {
             return asked::read(what, text, text.from(length), remark, reader);
         }
     }
     let length = word_length(text.text);
     let name = text.part(0, length);
     let rest = text.from(length);
-    if length == 0 || !name.text.starts_with(|c: char| c.is_ascii_alphabetic()) {
-        return failed(
-            Diagnostic::error(Slug::BadStatement, first_word(text), "this line begins with no name").expected(FORMS),
-        );
+    if let Some(diagnostic) = no_name(text, length) {
+        return failed(diagnostic);
     }
     let defines = rest.text.starts_with('=') || leading(rest.text, "measured").is_some();
     let id = match subject(name, defines, reader) {
@@ -198,6 +198,22 @@ pub(super) fn read(text: Text<'_>, remark: Option<String>, reader: &mut Reader) 
         }
         Err(diagnostic) => ReadLine { statement: Err(diagnostic), broken: defines.then_some(id) },
     }
+}
+
+/// What is wrong with the word that stands where the name belongs; `length` of it could be a name.
+fn no_name(text: Text, length: usize) -> Option<Diagnostic> {
+    let goes_on = text.text[length..].starts_with(char::is_alphanumeric);
+    if text.text.starts_with(|c: char| c.is_ascii_alphabetic()) && !goes_on {
+        return None;
+    }
+    let at = first_word(text);
+    let word = &text.text[..at.range().len()];
+    Some(if word.contains(char::is_alphabetic) {
+        Diagnostic::error(Slug::BadId, at, format!("`{word}` is no id"))
+            .expected("a letter, then letters, digits and `_`")
+    } else {
+        Diagnostic::error(Slug::BadStatement, at, "this line begins with no name").expected(FORMS)
+    })
 }
 
 fn failed(diagnostic: Diagnostic) -> ReadLine {

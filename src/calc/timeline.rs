@@ -13,13 +13,14 @@ use std::sync::Arc;
 use self::choices::Asked;
 use super::cells::Cells;
 use super::choice::ChoiceStory;
-use super::expression::{Reader, heat};
-use super::names::{Link, NameId, Names};
+use super::expression::heat;
+use super::names::{NameId, Names};
 use super::origins::{Origin, OriginKind, Origins};
+use super::reading::{LineSays, ReadBlock, ReadLine, ReadSums, read_sums};
 use super::shown::Shown;
-use super::statement::{Says, Statement, read, split_remark};
+use super::statement::{Says, Statement};
 use super::worked::{Check, Content, DayOfSums, Defined, Outcome, State, Worked, WorkedLine};
-use crate::book::{Block, Book, Entry, Line};
+use crate::book::{Book, Entry};
 use crate::quantity::{Dimension, Literal, SourceId, Unit, Units, Value};
 use crate::shop::figures::{Figure, FigureValue, Figures};
 use crate::text::{Diagnostic, Slug, Span};
@@ -27,23 +28,16 @@ use crate::text::{Diagnostic, Slug, Span};
 /// Works out a whole book.
 pub fn work_out(book: &Book, figures: &Figures) -> (Worked, Vec<Diagnostic>) {
     let units = Units::new(&book.sheet.money);
-    let mut timeline = Timeline::new(book, &units);
-    timeline.start(&figures.at_start);
-    for (index, log) in book.days.iter().enumerate() {
-        timeline.day = log.day;
-        for (entry, what) in log.entries.iter().enumerate() {
-            match what {
-                Entry::Sums(block) => timeline.sums(index, entry, block),
-                Entry::Parts(_) => timeline.parts(figures.changes.get(&(index, entry)).map_or(&[][..], Vec::as_slice)),
-                Entry::Mention(_) | Entry::Drawing(_) => {}
-            }
-        }
-        timeline.close_day();
+    let mut timeline = Timeline::new(book, &units, read_sums(book, &units));
+    timeline.start(figures);
+    for index in 0..book.days.len() {
+        timeline.work_day(index, figures);
     }
     timeline.finish()
 }
 
-struct Timeline<'a> {
+/// A book being worked out: [`start`](Timeline::start), then every day in order, then [`finish`](Timeline::finish).
+pub struct Timeline<'a> {
     book: &'a Book,
     units: &'a Units,
     shown: Shown<'a>,
@@ -62,6 +56,9 @@ struct Timeline<'a> {
     said: BTreeSet<(Span, Slug)>,
     shared: BTreeMap<&'a str, &'static str>,
     formulas_used: BTreeSet<&'static str>,
+    /// What is read and not worked out yet.
+    targets: ReadBlock,
+    read: BTreeMap<(usize, usize), ReadBlock>,
     /// Names that `choose` or `stack` asks for.
     asked: BTreeMap<NameId, Asked>,
     choices: BTreeMap<NameId, ChoiceStory>,
@@ -69,21 +66,15 @@ struct Timeline<'a> {
     fitted: BTreeMap<String, NameId>,
 }
 
-/// A line as read: its statement, or nothing where it failed or is a remark.
-struct ReadBlock {
-    /// Names whose line could not be read: what was known of them stands no longer.
-    broken: Vec<NameId>,
-    lines: Vec<(Span, Option<String>, Option<Statement>, bool)>,
-}
-
 impl<'a> Timeline<'a> {
-    fn new(book: &'a Book, units: &'a Units) -> Self {
-        Self {
+    /// A book with its sums read and nothing worked out yet.
+    pub fn new(book: &'a Book, units: &'a Units, sums: ReadSums) -> Self {
+        let mut timeline = Self {
             book,
             units,
             shown: Shown { units, system: book.sheet.units },
-            names: Names::default(),
-            origins: Origins::default(),
+            names: sums.names,
+            origins: sums.origins,
             cells: Cells::default(),
             checks: Vec::new(),
             checks_by: BTreeMap::new(),
@@ -95,35 +86,48 @@ impl<'a> Timeline<'a> {
             diagnostics: Vec::new(),
             said: BTreeSet::new(),
             shared: other_ids(book),
-            formulas_used: BTreeSet::new(),
+            formulas_used: sums.formulas_used,
+            targets: sums.targets,
+            read: sums.blocks,
             asked: BTreeMap::new(),
             choices: BTreeMap::new(),
             fitted: BTreeMap::new(),
+        };
+        timeline.cells.grow(timeline.names.len());
+        for finding in sums.diagnostics {
+            timeline.say(finding);
         }
+        timeline
     }
 
     /// What is known before the first day: figures of parts, and the targets.
-    fn start(&mut self, figures: &[Figure]) {
-        self.parts(figures);
-        let targets = &self.book.sheet.targets;
-        let block = self.read_lines(targets);
-        for (_, _, statement, _) in &block.lines {
-            if let Some(statement) = statement.as_ref().filter(|s| !matches!(s.says, Says::Check(_))) {
-                self.say(
-                    Diagnostic::error(Slug::BadStatement, statement.at, "a target is a check")
-                        .expected("NAME at least, at most, between or within limits"),
-                );
-            }
-        }
-        self.work_block(block, true);
+    pub fn start(&mut self, figures: &Figures) {
+        self.parts(&figures.at_start);
+        let targets = std::mem::take(&mut self.targets);
+        self.work_block(targets, true);
         self.today = DayOfSums::default();
     }
 
-    fn sums(&mut self, day_index: usize, entry: usize, block: &Block) {
+    /// Works out the day with that index in the book; the days before it are worked out already.
+    pub fn work_day(&mut self, index: usize, figures: &Figures) {
+        let log = &self.book.days[index];
+        self.day = log.day;
+        for (entry, what) in log.entries.iter().enumerate() {
+            match what {
+                Entry::Sums(_) => self.sums((index, entry)),
+                Entry::Parts(_) => self.parts(figures.changes.get(&(index, entry)).map_or(&[][..], Vec::as_slice)),
+                Entry::Mention(_) | Entry::Drawing(_) => {}
+            }
+        }
+        self.close_day();
+    }
+
+    fn sums(&mut self, place: (usize, usize)) {
         self.step += 1;
-        let read = self.read_lines(&block.lines);
-        let lines = self.work_block(read, false);
-        self.blocks.insert((day_index, entry), lines);
+        if let Some(block) = self.read.remove(&place) {
+            let lines = self.work_block(block, false);
+            self.blocks.insert(place, lines);
+        }
     }
 
     /// Says something once: the same thing at the same place is not said again when it is worked out again.
@@ -133,46 +137,16 @@ impl<'a> Timeline<'a> {
         }
     }
 
-    fn read_lines(&mut self, lines: &[Line]) -> ReadBlock {
-        let mut block = ReadBlock { broken: Vec::new(), lines: Vec::with_capacity(lines.len()) };
-        for line in lines {
-            let (text, remark) = split_remark(line);
-            if text.text.is_empty() {
-                block.lines.push((line.span, remark, None, true));
-                continue;
-            }
-            let link = Link { units: self.units, book: self.book, today: self.day };
-            let mut reader = Reader {
-                names: &mut self.names,
-                origins: &mut self.origins,
-                formulas_used: &mut self.formulas_used,
-                link: &link,
-            };
-            let outcome = read(text, remark.clone(), &mut reader);
-            self.cells.grow(self.names.len());
-            if let Some(id) = outcome.broken {
-                self.cells.get_mut(id).broken = true;
-                self.cells.define(id, None);
-                block.broken.push(id);
-            }
-            match outcome.statement {
-                Ok(statement) => block.lines.push((line.span, remark, Some(statement), false)),
-                Err(diagnostic) => {
-                    self.say(*diagnostic);
-                    block.lines.push((line.span, remark, None, false));
-                }
-            }
-        }
-        block
-    }
-
     /// Applies a block's statements, lets the changes run on, and takes down what each line came to.
     fn work_block(&mut self, block: ReadBlock, target: bool) -> Vec<WorkedLine> {
         let mut roots: BTreeSet<NameId> = BTreeSet::new();
         let mut touched: BTreeSet<usize> = BTreeSet::new();
         let mut first: BTreeMap<NameId, Span> = BTreeMap::new();
-        for (_, _, statement, _) in &block.lines {
-            let Some(statement) = statement else { continue };
+        for id in &block.broken {
+            self.cells.get_mut(*id).broken = true;
+            self.cells.define(*id, None);
+        }
+        for statement in block.statements() {
             match &statement.says {
                 Says::Check(rule) => {
                     touched.insert(self.set_rule(statement.name, rule, target));
@@ -392,13 +366,13 @@ impl<'a> Timeline<'a> {
     }
 
     fn take_down(&self, block: ReadBlock) -> Vec<WorkedLine> {
-        let take = |(at, remark, statement, is_remark): (Span, Option<String>, Option<Statement>, bool)| {
-            let outcome = match statement {
-                None if is_remark => Outcome::Remark,
-                None => Outcome::Unread,
-                Some(statement) => self.outcome(statement),
+        let take = |line: ReadLine| {
+            let outcome = match line.says {
+                LineSays::Remark => Outcome::Remark,
+                LineSays::Unread => Outcome::Unread,
+                LineSays::Statement(statement) => self.outcome(*statement),
             };
-            WorkedLine { at, remark, outcome }
+            WorkedLine { at: line.at, remark: line.remark, outcome }
         };
         block.lines.into_iter().map(take).collect()
     }
@@ -418,8 +392,7 @@ impl<'a> Timeline<'a> {
 
     /// Breaks every ring of names at the last line of this block that closes it.
     fn refuse_rings(&mut self, block: &ReadBlock, roots: &BTreeSet<NameId>) {
-        let statements = block.lines.iter().filter_map(|line| line.2.as_ref());
-        let definitions = statements.filter(|statement| !matches!(statement.says, Says::Check(_)));
+        let definitions = block.statements().filter(|statement| !matches!(statement.says, Says::Check(_)));
         let last_line: BTreeMap<NameId, &Statement> =
             definitions.map(|statement| (statement.name, statement)).collect();
         loop {

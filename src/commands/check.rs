@@ -90,12 +90,18 @@ fn summary(build: &Build, checks: &[CheckLine]) -> String {
     let (errors, warnings) = (build.count(Severity::Error), build.count(Severity::Warning));
     let style = if errors > 0 || count("out of limits") > 0 { STOP } else { BOLD };
     format!(
-        "{style}{}, day {}{style:#}: {errors} errors, {warnings} warnings. Checks: {} in limits, {} too close, {} out of limits, {} without a reading.\n",
+        "{style}{}, day {}{style:#}: {}, {}. Checks: {} in limits, {} too close, {} out of limits, {} without a reading.\n",
         build.book.sheet.title,
         build.day(),
+        counted(errors, "error"),
+        counted(warnings, "warning"),
         count("in limits"),
         count("too close"),
         count("out of limits"),
         count("no reading"),
     )
+}
+
+fn counted(number: usize, word: &str) -> String {
+    format!("{number} {word}{}", if number == 1 { "" } else { "s" })
 }

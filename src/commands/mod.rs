@@ -15,7 +15,7 @@ mod writeup;
 
 use std::path::PathBuf;
 
-use clap::{Parser, Subcommand};
+use clap::{Parser, Subcommand, ValueEnum};
 
 use crate::compile::{Build, compile};
 use crate::desk::{self, DeskError};
@@ -38,6 +38,15 @@ enum Command {
     Workings(workings::ShowWorkings),
     Formulas(formulas::Formulas),
     Export(export::Export),
+}
+
+/// Formats of what a command tells.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum Format {
+    /// For people.
+    Text,
+    /// One document, for scripts.
+    Json,
 }
 
 /// How a command ended.

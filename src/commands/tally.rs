@@ -2,10 +2,10 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, ValueEnum};
+use clap::Args;
 
 use super::terminal::{self, BOLD, STOP, columns};
-use super::{Done, Failure, Status, build};
+use super::{Done, Failure, Format, Status, build};
 use crate::compile::{Build, compile_until};
 use crate::desk;
 use crate::quantity::format;
@@ -25,15 +25,6 @@ pub(super) struct Tally {
     /// How to say it.
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
-}
-
-/// Formats of `tally`.
-#[derive(Clone, Copy, Debug, ValueEnum)]
-enum Format {
-    /// For people.
-    Text,
-    /// One document, for scripts.
-    Json,
 }
 
 impl Tally {

@@ -2,10 +2,10 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, ValueEnum};
+use clap::Args;
 
 use super::terminal::{self, BOLD, FAINT, columns};
-use super::{Done, Failure, Status, build};
+use super::{Done, Failure, Format, Status, build};
 use crate::quantity::format;
 use crate::record::workings::{Workings, workings};
 
@@ -23,15 +23,6 @@ pub(super) struct ShowWorkings {
     /// How to say it.
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
-}
-
-/// Formats of `workings`.
-#[derive(Clone, Copy, Debug, ValueEnum)]
-enum Format {
-    /// For people.
-    Text,
-    /// One document, for scripts.
-    Json,
 }
 
 impl ShowWorkings {

@@ -71,12 +71,12 @@ fn page_of(around: &Surroundings, path: &str) -> Option<String> {
 
 fn no_page(address: &str, path: &str, at: Span) -> Diagnostic {
     let scheme = path.split_once(':').is_some_and(|(kind, _)| kind.bytes().all(|b| b.is_ascii_alphanumeric()));
-    let message = match () {
-        () if scheme || path.starts_with("//") => "links of this kind are not followed".to_owned(),
-        () if inside(path).is_none() => format!("{address} leads out of the book's folder"),
-        () => format!("{address} leads to nothing in the book"),
+    let (slug, message) = match () {
+        () if scheme || path.starts_with("//") => (Slug::BadLink, "links of this kind are not followed".to_owned()),
+        () if inside(path).is_none() => (Slug::OutsideBook, format!("{address} leads out of the book's folder")),
+        () => (Slug::BadLink, format!("{address} leads to nothing in the book")),
     };
-    Diagnostic::warning(Slug::BadLink, at, message)
+    Diagnostic::warning(slug, at, message)
         .expected("a web address, `#heading`, another log, `../plan.md` or `../parts.yaml`")
 }
 

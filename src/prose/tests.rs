@@ -163,7 +163,7 @@ fn other_links_show_as_their_words() {
     let said: Vec<_> = page.said().into_iter().map(|(slug, _, column, message)| (slug, column, message)).collect();
     assert_eq!(said[0], (Slug::BadLink, 1, "links of this kind are not followed"));
     assert_eq!(said[1], (Slug::BadLink, 19, "day-03.md leads to nothing in the book"));
-    assert_eq!(said[2], (Slug::BadLink, 34, "../../etc/passwd leads out of the book's folder"));
+    assert_eq!(said[2], (Slug::OutsideBook, 34, "../../etc/passwd leads out of the book's folder"));
     assert_eq!(said[5], (Slug::BadLink, 56, "no heading of this page is #nowhere"));
     assert_eq!(page.walked.diagnostics[1].instead.as_deref(), Some("day-01.md"));
     assert!(page.walked.diagnostics.iter().all(|found| found.severity == Severity::Warning));

@@ -12,6 +12,7 @@ use super::layout::{Layout, Message};
 use super::words;
 use crate::book::Entry;
 use crate::prose::{Photo, Piece, Prose, Reference};
+use crate::text::uri;
 
 pub use jobs::JobMention;
 pub(super) use jobs::notes;
@@ -125,7 +126,7 @@ fn drawings<'a>(layout: &'a Layout, place: (usize, usize)) -> &'a [Drawing] {
 }
 
 fn photo_part(photo: &Photo) -> BodyPart {
-    BodyPart::Photo { href: photo.path.clone(), alt: photo.alt.clone(), caption: photo.caption.clone() }
+    BodyPart::Photo { href: uri(&photo.path), alt: photo.alt.clone(), caption: photo.caption.clone() }
 }
 
 /// A value, else a job, else a part of that name, as it was at the end of the day.

@@ -138,7 +138,7 @@ fn story_day(layout: &Layout, index: usize) -> StoryDay {
         layout.build.worked.days[index].judged.iter().filter_map(|check| turned(layout, *check, log.day)).collect();
     StoryDay {
         day: log.day,
-        href: format!("days/{}.html", log.stem),
+        href: Layout::log_href(&log.stem),
         date: log.date.to_string(),
         title: log.title.clone().unwrap_or_else(|| format!("Day {}", log.day)),
         jobs: list.map_or_else(String::new, |list| {

@@ -5,13 +5,12 @@ use serde::Serialize;
 use super::body::{BodyPart, body};
 use super::holds::{HoldTag, tag};
 use super::layout::{Layout, Message};
-use super::moved::{Moved, moved};
+use super::moved::{MovedToday, moved};
 use super::standing::Counts;
 use super::strip::{Strip, strip};
 use super::{Link, words};
 use crate::prose::title_html;
 use crate::shop::jobs::{Came, DayList, Job, JobState, Row};
-use crate::text::Sources;
 
 /// `days/….html`
 #[derive(Debug, Serialize)]
@@ -37,7 +36,7 @@ pub struct DayPage {
     /// The log.
     pub body: Vec<BodyPart>,
     /// What moved.
-    pub moved: Vec<Moved>,
+    pub moved: MovedToday,
     /// Done against plan.
     pub list: Vec<ListRow>,
     /// The balance of the list.
@@ -93,7 +92,7 @@ fn page(layout: &Layout, index: usize) -> DayPage {
         date: words::date(log.date),
         title: log.title.clone().unwrap_or_else(|| format!("Day {}", log.day)),
         untitled: log.title.is_none(),
-        lede: lede(layout, list, &moved, log.day),
+        lede: lede(layout, list, moved.turned, log.day),
         crew: log.crew.join(", "),
         strip: strip(layout, Some(log.day)),
         tag: tag(layout, log.day),
@@ -101,7 +100,7 @@ fn page(layout: &Layout, index: usize) -> DayPage {
         list: list.map_or_else(Vec::new, |list| list_rows(layout, list)),
         balance: list.map_or_else(String::new, balance),
         hours: list.map_or_else(String::new, |list| hours(layout, list, log.crew.as_slice())),
-        messages: layout.messages_at(Sources::top(log.file)),
+        messages: layout.other_messages(log.file),
         file: layout.build.sources.path(log.file).to_owned(),
         before: index.checked_sub(1).map(|before| beside(layout, before)),
         after: (index + 1 < layout.build.book.days.len()).then(|| beside(layout, index + 1)),
@@ -112,17 +111,16 @@ fn page(layout: &Layout, index: usize) -> DayPage {
 fn beside(layout: &Layout, index: usize) -> Link {
     let log = &layout.build.book.days[index];
     let title = log.title.as_deref().map_or_else(String::new, |title| format!(", {title}"));
-    Link { href: format!("days/{}.html", log.stem), text: format!("Day {}{title}", log.day) }
+    Link { href: Layout::log_href(&log.stem), text: format!("Day {}{title}", log.day) }
 }
 
 /// `6 done of 9, 3 carried. 2 verdicts turned; 1 check is out of limits.`
-fn lede(layout: &Layout, list: Option<&DayList>, moved: &[Moved], day: u32) -> String {
+fn lede(layout: &Layout, list: Option<&DayList>, turned: usize, day: u32) -> String {
     let mut sentences = Vec::new();
     if let Some(list) = list {
         let dropped = if list.dropped > 0 { format!(", {} dropped", list.dropped) } else { String::new() };
         sentences.push(format!("{} done of {}, {} carried{dropped}.", list.done, list.rows.len(), list.carried));
     }
-    let turned = moved.iter().flat_map(|moved| &moved.verdicts).filter(|verdict| verdict.turned).count();
     if turned > 0 {
         sentences.push(format!("{} turned.", words::count(turned, "verdict", "verdicts")));
     }

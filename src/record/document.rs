@@ -253,7 +253,8 @@ fn check_line(build: &Build, check: &Check) -> CheckLine {
 }
 
 fn margin(judgement: &Judgement, unit: &Unit) -> Option<f64> {
-    judgement.margin.map(|margin| figure(unit.step(margin)))
+    // A margin is a small difference of large figures: its last digits are noise.
+    judgement.margin.map(|margin| format!("{:.11e}", unit.step(margin)).parse().unwrap_or(margin))
 }
 
 /// A figure without the noise of the last bit: what was written as 4.3 is printed as 4.3.

@@ -6,13 +6,14 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use super::shown::Shown;
 use super::standing::{Counts, Standing};
 use super::{Frame, Link, STANDING, words};
 use crate::book::Judge;
 use crate::calc::{Judgement, NameId};
 use crate::compile::Build;
 use crate::shop::jobs::JobState;
-use crate::text::{Diagnostic, FileId, Severity, Span};
+use crate::text::{Diagnostic, FileId, Severity, Span, uri};
 
 /// The build, and where things stand in its record.
 pub(super) struct Layout<'a> {
@@ -21,6 +22,8 @@ pub(super) struct Layout<'a> {
     findings: BTreeMap<FileId, Vec<&'a Diagnostic>>,
     /// Logs by file, for links to lines.
     logs: BTreeMap<FileId, usize>,
+    /// Lines that have a place of their own.
+    shown: Shown,
     /// How many jobs still open are planned for each day.
     planned: BTreeMap<u32, usize>,
     /// How many checks were not in limits, by day.
@@ -55,7 +58,7 @@ impl<'a> Layout<'a> {
         for day in build.jobs.jobs.iter().filter(|job| job.state.is_open()).filter_map(|job| job.planned_day) {
             *planned.entry(day).or_insert(0) += 1;
         }
-        Self { build, findings, logs, planned, standing: Standing::of(&build.worked.checks) }
+        Self { build, findings, logs, shown: Shown::new(build), planned, standing: Standing::of(&build.worked.checks) }
     }
 
     /// Planned hours of the open jobs of a day.
@@ -109,13 +112,19 @@ impl<'a> Layout<'a> {
     pub(super) fn day_href(&self, day: u32) -> Option<String> {
         let days = &self.build.book.days;
         let index = days.binary_search_by_key(&day, |log| log.day).ok()?;
-        Some(format!("days/{}.html", days[index].stem))
+        Some(Self::log_href(&days[index].stem))
     }
 
-    /// Where the record shows a line: a log's page, at the line.
+    /// The address of a log's page.
+    pub(super) fn log_href(stem: &str) -> String {
+        uri(&format!("days/{stem}.html"))
+    }
+
+    /// Where the record shows a line: a log's page, at the line where it has a place of its own.
     pub(super) fn line_href(&self, at: Span) -> Option<String> {
-        let log = &self.build.book.days[*self.logs.get(&at.file)?];
-        Some(format!("days/{}.html#{}", log.stem, self.line_id(at)))
+        let page = Self::log_href(&self.build.book.days[*self.logs.get(&at.file)?].stem);
+        let line = self.build.sources.position(at).line;
+        Some(if self.shown.has_place(at.file, line) { format!("{page}#{}", self.line_id(at)) } else { page })
     }
 
     /// The anchor of a line on its page.
@@ -180,6 +189,12 @@ impl<'a> Layout<'a> {
             .take_while(|finding| finding.at.start <= at.end)
             .map(|finding| self.message(finding))
             .collect()
+    }
+
+    /// Findings of a file that no line of its page shows.
+    pub(super) fn other_messages(&self, file: FileId) -> Vec<Message> {
+        let findings = self.findings.get(&file).into_iter().flatten();
+        findings.filter(|finding| !self.shown.is_in_place(finding.at)).map(|finding| self.message(finding)).collect()
     }
 
     pub(super) fn message(&self, finding: &Diagnostic) -> Message {

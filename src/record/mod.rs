@@ -18,6 +18,7 @@ mod ledger;
 mod methods;
 mod moved;
 pub mod sheets;
+mod shown;
 mod standing;
 mod strip;
 mod words;

@@ -1,5 +1,7 @@
 //! What a day moved: values that changed, verdicts that turned.
 
+use std::collections::BTreeSet;
+
 use serde::Serialize;
 
 use super::Link;
@@ -31,12 +33,44 @@ pub struct Turned {
     pub turned: bool,
 }
 
+/// More than this on one day is no longer read; what turned and what is checked comes first.
+const MOST: usize = 14;
+
+/// What a day moved.
+#[derive(Clone, Debug, Serialize)]
+pub struct MovedToday {
+    /// The values, turned verdicts first, then checked ones.
+    pub rows: Vec<Moved>,
+    /// How many more there are.
+    pub more: usize,
+    /// How many verdicts turned.
+    pub turned: usize,
+}
+
 /// What the day with that index moved, leaving out what had no value before.
-pub(super) fn moved(layout: &Layout, index: usize) -> Vec<Moved> {
+pub(super) fn moved(layout: &Layout, index: usize) -> MovedToday {
     let worked = &layout.build.worked;
     let day = layout.build.book.days[index].day;
-    let own = worked.days[index].moved.iter().filter(|name| !worked.values[name.index()].hidden);
-    own.filter_map(|name| of_name(layout, *name, day)).collect()
+    // A verdict may turn because its limit moved, so the names of all checks judged that day are looked at too.
+    let judged = worked.days[index].judged.iter().map(|check| worked.checks[*check].name);
+    let names: BTreeSet<NameId> = worked.days[index].moved.iter().copied().chain(judged).collect();
+    let own = names.into_iter().filter(|name| !worked.values[name.index()].hidden);
+    let mut rows: Vec<Moved> = own.filter_map(|name| of_name(layout, name, day)).collect();
+    rows.sort_by_key(Moved::rank);
+    let turned = rows.iter().flat_map(|row| &row.verdicts).filter(|verdict| verdict.turned).count();
+    let more = rows.len().saturating_sub(MOST);
+    rows.truncate(MOST);
+    MovedToday { rows, more, turned }
+}
+
+impl Moved {
+    fn rank(&self) -> u8 {
+        match self.verdicts.iter().any(|verdict| verdict.turned) {
+            true => 0,
+            false if !self.verdicts.is_empty() => 1,
+            false => 2,
+        }
+    }
 }
 
 fn of_name(layout: &Layout, name: NameId, day: u32) -> Option<Moved> {

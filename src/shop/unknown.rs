@@ -13,8 +13,8 @@ const HELPED: usize = 200;
 
 /// No part has this id; `so_far` findings came before this one.
 pub(super) fn part(id: &Spanned<String>, known: &BTreeMap<String, Part>, so_far: usize) -> Diagnostic {
-    Diagnostic::error(Slug::UnknownPart, id.span, format!("{} is not in parts.yaml", id.value))
-        .expected("the id of a part in parts.yaml")
+    Diagnostic::error(Slug::UnknownPart, id.span, format!("no part is called {}", id.value))
+        .expected("a part of parts.yaml")
         .maybe_instead(near(&id.value, known, so_far))
 }
 

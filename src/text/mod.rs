@@ -8,8 +8,10 @@ mod nearest;
 pub mod render;
 mod slug;
 mod source;
+mod uri;
 
 pub use diagnostic::{Diagnostic, Severity};
 pub use nearest::nearest;
 pub use slug::Slug;
 pub use source::{FileId, Position, SourceFile, Sources, Span, Spanned};
+pub use uri::uri;

@@ -134,6 +134,18 @@ pub fn find(name: &str) -> Option<&'static Formula> {
 }
 
 impl Formula {
+    /// The result for nominal arguments in SI, words by their place in the argument's list; `None` outside its domain.
+    pub fn nominal(&self, numbers: &[f64], words: &[usize]) -> Option<f64> {
+        let mut inputs = Inputs { numbers: [Dual::fixed(0.0); MOST], words: [0; MOST] };
+        for (slot, number) in inputs.numbers.iter_mut().zip(numbers) {
+            *slot = Dual::fixed(*number);
+        }
+        for (slot, word) in inputs.words.iter_mut().zip(words) {
+            *slot = *word;
+        }
+        (self.work)(&inputs).ok().map(|outcome| outcome.value.value)
+    }
+
     /// `name(argument, …)`.
     pub fn signature(&self) -> String {
         let names: Vec<&str> = self.arguments.iter().map(|argument| argument.name).collect();

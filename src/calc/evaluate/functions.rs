@@ -9,12 +9,22 @@ use crate::calc::expression::{Input, Math};
 use crate::quantity::{Dimension, Heat, SourceId, Value};
 use crate::text::{Diagnostic, Slug, Span};
 
-pub(super) fn math(math: Math, values: &[Cow<Value>], places: &[Span], source: SourceId) -> Result<Value, Halt> {
+pub(super) fn math(
+    math: Math,
+    values: &[Cow<Value>],
+    places: &[Span],
+    source: SourceId,
+    warnings: &mut Vec<Diagnostic>,
+) -> Result<Value, Halt> {
     match (math, values, places) {
         (Math::Min, ..) => extreme(values, places, -1.0, source),
         (Math::Max, ..) => extreme(values, places, 1.0, source),
         (Math::Atan2, [opposite, adjacent], [_, at]) => atan2(opposite, adjacent, *at),
-        (_, [value], [at]) => of_one(math, value, *at),
+        (_, [value], [at]) => {
+            let result = of_one(math, value, *at)?;
+            warnings.extend(reaches_out(math, value, *at));
+            Ok(result)
+        }
         _ => Err(Halt::Broken),
     }
 }
@@ -69,6 +79,17 @@ fn of_one(math: Math, value: &Value, at: Span) -> Result<Value, Halt> {
     let slope = if value.terms().is_empty() { 0.0 } else { slope };
     let heat = if math == Math::Abs { value.heat } else { Heat::Either };
     Ok(Value::result(result, dimension, [(slope, value)]).with_heat(heat))
+}
+
+/// The spread of a sine or cosine may reach where no angle has it. (Of a root nothing is said: a sum of
+/// squares comes with a spread that reaches below zero, and never does itself.)
+fn reaches_out(math: Math, value: &Value, at: Span) -> Option<Diagnostic> {
+    let sides = value.worst_case();
+    let inside = value.nominal - sides.down >= -1.0 && value.nominal + sides.up <= 1.0;
+    (matches!(math, Math::Asin | Math::Acos) && !inside).then(|| {
+        Diagnostic::warning(Slug::NearDomainEdge, at, "the spread reaches where this comes to no number")
+            .expected("a closer reading, its whole spread between -1 and 1")
+    })
 }
 
 fn root(value: &Value, at: Span) -> Result<Value, Halt> {

@@ -11,7 +11,8 @@ use crate::text::{Diagnostic, Slug, nearest};
 const NEAREST_LOOKED_FOR: usize = 100;
 
 impl Timeline<'_> {
-    pub(super) fn finish(mut self) -> (Worked, Vec<Diagnostic>) {
+    /// Everything worked out, and what is wrong.
+    pub fn finish(mut self) -> (Worked, Vec<Diagnostic>) {
         self.unknown_names();
         self.units_of_silent_checks();
         let evaluations = self.cells.evaluations;

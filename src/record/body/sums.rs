@@ -16,6 +16,8 @@ use crate::record::workings::predicted;
 pub struct SumsRow {
     /// The anchor of its line.
     pub id: String,
+    /// The anchors of the checks that share the row.
+    pub shares: Vec<String>,
     /// The value; `None` for a remark or what could not be read.
     pub name: Option<Link>,
     /// What it was worked from: `measured by Ines`, the formula, `given`.
@@ -54,6 +56,7 @@ fn rows_of(layout: &Layout, lines: &[WorkedLine]) -> Vec<SumsRow> {
             if let Some((_, row)) = rows.last_mut().filter(shares) {
                 set_check(layout, row, *check, rule, *judgement);
                 add_remark(row, line);
+                row.shares.push(layout.line_id(line.at));
                 row.messages.extend(layout.messages_at(line.at));
                 continue;
             }

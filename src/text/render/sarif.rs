@@ -8,7 +8,7 @@ use std::fmt::Write as _;
 use serde_json::{Value, json};
 
 use super::json::Place;
-use crate::text::{Diagnostic, Slug, Sources, Span};
+use crate::text::{Diagnostic, Slug, Sources, Span, uri};
 
 const SCHEMA: &str = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json";
 
@@ -79,20 +79,6 @@ fn physical(span: Span, sources: &Sources) -> Value {
             "endColumn": place.end_column,
         },
     })
-}
-
-/// A path as a relative reference: everything but unreserved characters and `/` is percent-encoded.
-fn uri(path: &str) -> String {
-    let mut uri = String::with_capacity(path.len());
-    for byte in path.bytes() {
-        match byte {
-            b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'-' | b'.' | b'_' | b'~' | b'/' => uri.push(char::from(byte)),
-            _ => {
-                let _ = write!(uri, "%{byte:02X}");
-            }
-        }
-    }
-    uri
 }
 
 #[cfg(test)]

@@ -25,7 +25,7 @@ pub use ids::{RESERVED, is_id, is_reserved};
 pub use model::*;
 
 use crate::desk::BookFiles;
-use crate::prose::Surroundings;
+use crate::prose::{Mark, Surroundings, walk};
 use crate::text::{Diagnostic, Slug, Sources, Span, Spanned};
 
 /// The highest number a build day can have.
@@ -70,6 +70,19 @@ pub fn read(files: &BookFiles) -> (Book, Vec<Diagnostic>) {
     shared_ids(&book, &mut found);
     found.sort_by_key(|found| (found.at.file, found.at.start));
     (book, found)
+}
+
+/// Reads a text that should be one job of a task list and nothing else; nobody of the crew is unknown to it. `None` where
+/// anything is wrong with it.
+pub fn read_line(text: &str) -> Option<Mention> {
+    let mut sources = Sources::default();
+    let file = sources.add("line.md", text);
+    let walked = walk(sources.text(file), file, 0, &Surroundings::default());
+    let [Mark::Job(line)] = walked.marks.as_slice() else { return None };
+    let context = Context { sources: &sources, crew: &[], parts: &BTreeMap::new(), currency: "" };
+    let mut found = walked.diagnostics;
+    let mention = tail::read(line, &context, &mut found)?;
+    (found.is_empty() && line.span.range() == (2..text.trim_end().len())).then_some(mention)
 }
 
 fn surroundings(files: &BookFiles) -> Surroundings {

@@ -4,7 +4,9 @@
 //! 1 the book has something wrong, 2 could not run.
 
 mod check;
+mod export;
 mod formulas;
+mod morning;
 mod start;
 mod tally;
 mod terminal;
@@ -29,11 +31,13 @@ pub struct CommandLine {
 #[derive(Debug, Subcommand)]
 enum Command {
     Start(start::Start),
+    Morning(morning::Morning),
     Check(check::Check),
     Tally(tally::Tally),
     Writeup(writeup::Writeup),
     Workings(workings::ShowWorkings),
     Formulas(formulas::Formulas),
+    Export(export::Export),
 }
 
 /// Formats of what a command tells.
@@ -77,11 +81,13 @@ impl CommandLine {
     pub fn run(self) -> u8 {
         let done = match self.command {
             Command::Start(start) => start.run(),
+            Command::Morning(morning) => morning.run(),
             Command::Check(check) => check.run(),
             Command::Tally(tally) => tally.run(),
             Command::Writeup(writeup) => writeup.run(),
             Command::Workings(workings) => workings.run(),
             Command::Formulas(formulas) => formulas.run(),
+            Command::Export(export) => export.run(),
         };
         match done {
             Ok(Status::Fine) => 0,

@@ -36,6 +36,20 @@ pub fn create_new(path: &Path, bytes: &[u8]) -> Result<(), DeskError> {
     })
 }
 
+/// Writes a file of the book that is not there yet, at a path such as `days/day-02.md`. Never overwrites, and never
+/// follows a folder that leads out of the book.
+pub fn create_in_book(book: &Path, path: &str, bytes: &[u8]) -> Result<(), DeskError> {
+    let root = book.canonicalize().map_err(|cause| DeskError::cannot("read", book, &cause))?;
+    let file = book.join(path);
+    match file.parent().map(|folder| (folder, plain::stands(folder, &root))) {
+        Some((folder, plain::Stands::Outside)) => Err(DeskError::new(
+            format!("{} is a link that leads out of the book", folder.display()),
+            "nothing was written; put a folder in its place",
+        )),
+        _ => create_new(&file, bytes),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

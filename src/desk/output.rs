@@ -12,8 +12,10 @@ use rayon::prelude::*;
 use super::DeskError;
 use super::plain::{self, Stands};
 
-/// The dot-file that makes a folder ours: which pages the last run wrote, and what they held.
+/// The dot-file that makes a folder a record of ours: which pages the last run wrote, and what they held.
 const LIST: &str = ".shimbook-pages";
+/// The same for an export, so that neither is ever taken for the other and swept away by it.
+const EXPORT_LIST: &str = ".shimbook-export";
 const LIST_HEAD: &str = "shimbook pages 1";
 const GENERATOR: &[u8] = br#"<meta name="generator" content="shimbook">"#;
 
@@ -32,12 +34,23 @@ pub struct Written {
 #[derive(Clone, Debug)]
 pub struct Output {
     root: PathBuf,
+    /// The dot-file that makes it ours.
+    list: &'static str,
 }
 
 impl Output {
-    /// Makes ready to write into `out`. Refused: the book's own folder or one above it, its `days/` and
-    /// `photos/`, and a folder with something in it that is not ours.
+    /// Makes ready to write a record into `out`. Refused: the book's own folder or one above it, its `days/` and
+    /// `photos/`, and a folder with something in it that is no record of ours.
     pub fn open(out: &Path, book: &Path) -> Result<Self, DeskError> {
+        Self::open_as(LIST, out, book)
+    }
+
+    /// The same for an export: a folder with something in it that is no export of ours is refused.
+    pub fn open_export(out: &Path, book: &Path) -> Result<Self, DeskError> {
+        Self::open_as(EXPORT_LIST, out, book)
+    }
+
+    fn open_as(list: &'static str, out: &Path, book: &Path) -> Result<Self, DeskError> {
         let root = real_path(out)?;
         let book = book.canonicalize().map_err(|cause| DeskError::cannot("read", book, &cause))?;
         if book.starts_with(&root) {
@@ -52,12 +65,12 @@ impl Output {
         if root.exists() && !root.is_dir() {
             return Err(refused(out, "is not a folder"));
         }
-        if !is_empty(&root)? && !is_ours(&root) {
-            return Err(refused(out, "holds files that shimbook did not write"));
+        if !is_empty(&root)? && !is_ours(&root, list) {
+            return Err(refused(out, "holds files that this command did not write"));
         }
         std::fs::create_dir_all(&root).map_err(|cause| DeskError::cannot("make the folder", out, &cause))?;
         let root = root.canonicalize().map_err(|cause| DeskError::cannot("read", out, &cause))?;
-        Ok(Self { root })
+        Ok(Self { root, list })
     }
 
     /// Writes the pages that changed, and removes those that a former run wrote and nobody touched since.
@@ -74,7 +87,7 @@ impl Output {
         let written = done.iter().filter(|(wrote, _)| *wrote).count();
         let removed =
             former.iter().filter(|(path, hash)| !pages.contains_key(*path) && self.remove(path, hash)).count();
-        self.write_changed(LIST, list(done.into_iter().map(|(_, page)| page)).as_bytes())?;
+        self.write_changed(self.list, list(done.into_iter().map(|(_, page)| page)).as_bytes())?;
         Ok(Written { written, unchanged: pages.len() - written, removed })
     }
 
@@ -131,7 +144,7 @@ impl Output {
 
     /// The pages the last run wrote, and the hash of each; none where the list cannot be read.
     fn former(&self) -> BTreeMap<String, String> {
-        let bytes = self.own_bytes(LIST, 64 * 1024 * 1024).unwrap_or_default();
+        let bytes = self.own_bytes(self.list, 64 * 1024 * 1024).unwrap_or_default();
         let text = String::from_utf8(bytes).unwrap_or_default();
         let mut lines = text.lines();
         if lines.next() != Some(LIST_HEAD) {
@@ -157,7 +170,11 @@ fn list(pages: impl Iterator<Item = (String, String)>) -> String {
 /// Does a page's path stay inside, and is it none of our dot-files?
 fn is_inside(path: &str) -> bool {
     let plain = Path::new(path).components().all(|part| matches!(part, Component::Normal(_)));
-    plain && !path.is_empty() && !path.ends_with('/') && path != LIST && !path.contains(['\\', '\n', '\0'])
+    plain
+        && !path.is_empty()
+        && !path.ends_with('/')
+        && ![LIST, EXPORT_LIST].contains(&path)
+        && !path.contains(['\\', '\n', '\0'])
 }
 
 /// The real path of a folder that may not be there yet.
@@ -186,10 +203,10 @@ fn is_empty(folder: &Path) -> Result<bool, DeskError> {
 }
 
 /// Did the program write this folder?
-fn is_ours(folder: &Path) -> bool {
+fn is_ours(folder: &Path, list: &str) -> bool {
     let plain_file = |name: &str| folder.join(name).symlink_metadata().is_ok_and(|about| about.is_file());
-    if plain_file(LIST) {
-        return true;
+    if plain_file(list) || list != LIST {
+        return plain_file(list);
     }
     let cover = plain_file("index.html").then(|| plain::bytes(&folder.join("index.html"), 64 * 1024 * 1024));
     let cover = cover.and_then(Result::ok).flatten().unwrap_or_default();

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use rust_decimal::Decimal;
 use serde::Serialize;
 
-use crate::calc::{Check, Judgement, Known, Moment, Verdict, Worked};
+use crate::calc::{Check, Judgement, Known, Moment, NameId, Verdict, Worked};
 use crate::compile::Build;
 use crate::quantity::Unit;
 use crate::shop::hold;
@@ -203,13 +203,16 @@ pub fn check(build: &Build) -> CheckDocument {
     }
 }
 
-fn values(worked: &Worked) -> BTreeMap<String, ValueDocument> {
-    let own = |(text, id): &(&str, crate::calc::NameId)| {
+/// The names that the crew gave to values: no part's figures, and none whose line is in error.
+pub(super) fn own_names(worked: &Worked) -> impl Iterator<Item = (&str, NameId)> {
+    worked.names.iter().filter(|(text, id)| {
         let story = &worked.values[id.index()];
         !text.contains('.') && !story.broken && (!story.moments.is_empty() || !story.checks.is_empty())
-    };
-    let named = worked.names.iter().filter(own);
-    named.filter_map(|(text, id)| Some((text.to_owned(), value(worked.latest(id))?))).collect()
+    })
+}
+
+fn values(worked: &Worked) -> BTreeMap<String, ValueDocument> {
+    own_names(worked).filter_map(|(text, id)| Some((text.to_owned(), value(worked.latest(id))?))).collect()
 }
 
 /// A name's document; `None` where it is in error.

@@ -17,6 +17,7 @@ mod layout;
 mod ledger;
 mod methods;
 mod moved;
+pub mod sheets;
 mod shown;
 mod standing;
 mod strip;

@@ -12,4 +12,5 @@ pub mod jobs;
 pub mod ledger;
 #[cfg(test)]
 mod testing;
+pub mod tomorrow;
 mod unknown;

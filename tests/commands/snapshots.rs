@@ -27,6 +27,8 @@ snapshots! {
     start_writes_a_book_that_can_be_checked_and_written_up:
         "start new", "check new", "tally new", "writeup new" => "new";
     start_refuses_a_folder_that_holds_a_book: "start good" => "good";
+    morning_writes_the_next_day_once: "morning good", "morning good" => "good";
+    morning_of_a_bad_book_is_written: "morning bad", "morning nowhere" => "bad";
     check_of_a_good_book_says_what_is_open: "check good" => "";
     check_of_a_good_book_has_no_lines: "check good --format lines" => "";
     check_of_a_good_book_as_json: "check good --format json" => "";
@@ -42,6 +44,8 @@ snapshots! {
     writeup_of_a_bad_book_is_complete: "writeup bad" => "bad";
     writeup_into_another_folder: "writeup good --out out/side" => "out";
     writeup_into_the_book_is_refused: "writeup good --out good", "writeup good --out good/days" => "good";
+    export_writes_sheets_and_the_document: "export good --out sheets", "export good --out sheets" => "sheets";
+    export_of_a_bad_book_is_complete: "export bad --out sheets", "export good --out good", "export good" => "sheets";
     formulas_are_an_entry_a_line: "formulas" => "";
     one_formula_in_full: "formulas shaft_critical_speed" => "";
     a_formula_nobody_knows: "formulas shaft_critical_sped", "formulas weather" => "";

@@ -12,7 +12,7 @@
 //! - Hours planned use `takes` as it stands at the end of the day, since a later one replaces from that day.
 //! - A tick that is also `dropped` is dropped; a tick that is also `held up` is done.
 //! - `temp` counts on a done job too, for it is about the vehicle; in the plan it counts from the job's
-//!   first mention in a log. What else has happened (`took`, `again`, `held up`, `dropped`,
+//!   first mention in a log that is ticked or says `took`, `again` or `made good`. What else has happened (`took`, `again`, `held up`, `dropped`,
 //!   `made good`) is not read in the plan, where nothing has happened yet.
 //! - `follows`, `needs` and cautions of later mentions add to the earlier ones.
 //! - A job planned twice is planned where it stands first.

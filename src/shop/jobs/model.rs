@@ -117,6 +117,13 @@ pub struct Happening {
     pub made_good: Option<Vec<String>>,
 }
 
+impl Happening {
+    /// Was something done at the vehicle? A line that only carries a job on says nothing of the kind.
+    pub(super) fn is_work(&self) -> bool {
+        self.ticked || self.took.is_some() || self.again.is_some() || self.made_good.is_some()
+    }
+}
+
 impl Job {
     /// What was said last by the end of a day.
     pub fn last_by(&self, day: u32) -> Option<&Happening> {

@@ -59,8 +59,7 @@ impl Stopgaps {
     /// Takes in what a mention says: first what is made good, then what is new, so that a stopgap
     /// in the place of another stays on the list.
     pub(super) fn take(&mut self, index: usize, job: &Job, mention: &Mention, said: &Happening) -> Option<Diagnostic> {
-        if said.place == job.history.first().map_or(said.place, |first| first.place)
-            && let Some(planned) = &job.planned_temp
+        if let Some(planned) = job.planned_temp.as_ref().filter(|_| said.is_work() && !self.latest.contains_key(&index))
         {
             self.open(index, job, planned, said);
         }

@@ -215,8 +215,8 @@ fn a_stopgap_on_a_line_that_is_an_error_still_counts() {
 }
 
 #[test]
-fn a_stopgap_of_the_plan_is_in_place_once_the_job_is_mentioned_in_a_log() {
-    let text = "plan 1\n[ ] A {a, temp: a strap}\nday 1\n";
+fn a_stopgap_of_the_plan_is_in_place_once_a_log_says_that_work_was_done() {
+    let text = "plan 1\n[ ] A {a, temp: a strap}\nday 1\n[ ] {a, by Ines, held up: no strap}\n";
     assert_eq!(fine(text).stopgaps.len(), 0);
     let list = fine(&format!("{text}[x] {{a}}\nday 2\n[x] {{a, made good by Ines}}\nday 3\n[ ] {{a}}"));
     assert_eq!((list.stopgaps.len(), list.open_stopgaps().count(), list.stopgaps[0].since_day), (1, 0, 1));

@@ -1,0 +1,63 @@
+//! `export`: the book as CSV and as one JSON document.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use super::terminal::{self, BOLD};
+use super::{Done, Failure, Status, build};
+use crate::compile::Build;
+use crate::desk::Output;
+use crate::press::Pages;
+use crate::record::sheets::{csv, document, schema, sheets};
+use crate::text::Severity;
+
+/// Write the book as CSV for a spreadsheet, and as one JSON document for scripts.
+///
+/// ledger.csv, part-events.csv, jobs.csv, days.csv, values.csv, checks.csv, hold.csv and findings.csv (RFC 4180,
+/// UTF-8, a line of heads); book.json holds the same rows, and book.schema.json says what each key is. Figures are in
+/// the unit shown, which has its own column; money is `8286.00`; decimals have a point. Words that a spreadsheet could take for
+/// a formula get a `'` in front; figures never do. Ends with status 1 where the book has errors; the files are complete all
+/// the same.
+#[derive(Debug, Args)]
+#[command(after_help = "Example: shimbook export book-example --out /tmp/sheets")]
+pub(super) struct Export {
+    /// The book's folder; the one here or above when left out.
+    book: Option<PathBuf>,
+    /// Where the files go: a folder that is new, empty, or a former export.
+    #[arg(long, value_name = "DIR")]
+    out: PathBuf,
+}
+
+impl Export {
+    pub(super) fn run(self) -> Done {
+        let (folder, build) = build(self.book.as_ref())?;
+        let output = Output::open_export(&self.out, &folder)?;
+        let written = output.write_all(&files(&build)?)?;
+        let errors = build.count(Severity::Error);
+        let mut text = format!(
+            "{BOLD}{}{BOLD:#}: {} of {} files written. Open {}\n",
+            build.book.sheet.title,
+            written.written,
+            written.written + written.unchanged,
+            self.out.display()
+        );
+        if errors > 0 {
+            text.push_str("The book has errors: they stand in findings.csv, and `shimbook check` shows them.\n");
+        }
+        terminal::print(&text)?;
+        Ok(if errors > 0 { Status::Wrong } else { Status::Fine })
+    }
+}
+
+fn files(build: &Build) -> Result<Pages, Failure> {
+    let sheets = sheets(build);
+    let mut files: Pages =
+        sheets.iter().map(|sheet| (format!("{}.csv", sheet.name), csv(sheet).into_bytes())).collect();
+    for (name, value) in [("book.json", document(build, &sheets)), ("book.schema.json", schema(&sheets))] {
+        let mut bytes = serde_json::to_vec_pretty(&value)?;
+        bytes.push(b'\n');
+        files.insert(name.to_owned(), bytes);
+    }
+    Ok(files)
+}

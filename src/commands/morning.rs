@@ -1,0 +1,80 @@
+//! `morning`: the next day's log.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use super::terminal;
+use super::{Done, Failure, Status};
+use crate::compile::{Build, compile, compile_until};
+use crate::desk::{self, BookFiles, SHEET};
+use crate::shop::hold;
+use crate::shop::tomorrow::{self, Tomorrow};
+use crate::text::Severity;
+
+/// Write the next day's log: its jobs from the plan, the carried ones, and what to know before work begins.
+///
+/// A job is carried on as `- [ ] Title {id, by Ines}`; tick it, and say what it took. What stands below the jobs
+/// states nothing and may be deleted. A file that is there is never written over.
+#[derive(Debug, Args)]
+#[command(after_help = "Example: shimbook morning my-build   (writes my-build/days/day-02.md after day-01.md)")]
+pub(super) struct Morning {
+    /// The book's folder; the one here or above when left out.
+    book: Option<PathBuf>,
+}
+
+impl Morning {
+    pub(super) fn run(self) -> Done {
+        let folder = desk::find_book(self.book.as_deref())?;
+        if !desk::is_there(&folder.join(SHEET)) {
+            let folder = folder.display();
+            return Err(Failure(format!("{folder} is no book: it holds no {SHEET}\n  nothing was written")));
+        }
+        let files = desk::read_book(&folder)?;
+        let build = compile(files.clone());
+        if let Some(path) = untouched(files, &build) {
+            return Err(Failure(format!(
+                "{path} is there already, and nobody has written in it yet\n  nothing was written; begin with that one"
+            )));
+        }
+        let tomorrow = next_day(&build).ok_or_else(|| full(&build))?;
+        let path = format!("days/{}.md", tomorrow.stem);
+        desk::create_in_book(&folder, &path, tomorrow.text.as_bytes())?;
+        terminal::print(&told(&build, &tomorrow, &folder.join(path).display().to_string()))?;
+        Ok(Status::Fine)
+    }
+}
+
+fn next_day(build: &Build) -> Option<Tomorrow> {
+    let hold = hold::on_day(&build.worked, &build.jobs, build.day());
+    tomorrow::next_day(&build.book, &build.jobs, &build.ledger, &hold)
+}
+
+/// The path of the latest log, where it still is as this command writes it: a second call must not make a second day.
+fn untouched(files: BookFiles, build: &Build) -> Option<String> {
+    let latest = build.book.days.last()?;
+    let before = compile_until(files, latest.day - 1);
+    let made = next_day(&before)?;
+    let same = made.day == latest.day && made.text == build.sources.text(latest.file);
+    same.then(|| build.sources.path(latest.file).to_owned())
+}
+
+fn full(build: &Build) -> Failure {
+    Failure(format!("day {} is the last that a book can hold\n  nothing was written", build.day()))
+}
+
+fn told(build: &Build, tomorrow: &Tomorrow, path: &str) -> String {
+    let Tomorrow { day, planned, carried, .. } = tomorrow;
+    let last = build.book.sheet.days;
+    let mut text = format!("Wrote {path}: day {day}, {planned} from the plan, {carried} carried.\n");
+    if *day > last {
+        text.push_str(&format!("Day {day} is after the last day allowed, day {last}.\n"));
+    }
+    match build.count(Severity::Error) {
+        0 => {}
+        1 => text.push_str("The book has one error; `shimbook check` shows it.\n"),
+        errors => text.push_str(&format!("The book has {errors} errors; `shimbook check` shows them.\n")),
+    }
+    text.push_str("Next: tick what is done, say what it took, write what happened; then `shimbook writeup`.\n");
+    text
+}

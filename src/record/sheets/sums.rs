@@ -1,0 +1,130 @@
+//! The sheets of values, checks and the hold list.
+//!
+//! In: a [`Build`]. Out: a row for each value as it is now, each check with its latest verdict, each line of the list.
+
+use super::{Cell, Kind, LINE, PATH, Sheet, column, maybe, place, sheet};
+use crate::calc::{Check, Known, Moment, Verdict};
+use crate::compile::Build;
+use crate::quantity::{Unit, Value};
+use crate::record::document::own_names;
+use crate::shop::hold::{self, HoldLine};
+
+pub(super) fn values(build: &Build) -> Sheet {
+    let columns = [
+        column("name", Kind::Text, "its name"),
+        column("state", Kind::Text, "measured, worked, given, chosen or no reading"),
+        maybe("value", Kind::Number, "in `unit`"),
+        maybe("unit", Kind::Text, "the unit it is shown in; none for a plain number"),
+        maybe("worst_case_above", Kind::Number, "how far it may lie above, every reading at its worst, in `unit`"),
+        maybe("worst_case_below", Kind::Number, "how far it may lie below, every reading at its worst, in `unit`"),
+        maybe("rss_above", Kind::Number, "how far it may lie above, root-sum-square, in `unit`"),
+        maybe("rss_below", Kind::Number, "how far it may lie below, root-sum-square, in `unit`"),
+        maybe("day", Kind::Whole, "the day it last changed; 0 before the first"),
+        maybe("written", Kind::Text, "the reading or formula as written"),
+        maybe("by", Kind::Text, "who read it"),
+        maybe("remark", Kind::Text, "of its line"),
+        maybe("path", Kind::Text, PATH.about),
+        maybe("line", Kind::Whole, LINE.about),
+    ];
+    let names = own_names(&build.worked);
+    let rows = names.filter_map(|(name, id)| value_row(build, name, build.worked.latest(id)));
+    sheet("values", "A value as it is now", columns, rows)
+}
+
+/// A value's row; `None` where it is in error.
+fn value_row(build: &Build, name: &str, moment: Option<&Moment>) -> Option<[Cell; 14]> {
+    let (state, value) = match moment.map(|moment| &moment.known) {
+        Some(Known::Broken) => return None,
+        Some(Known::Value(value)) => (moment.map_or("given", |moment| moment.defined.state.word()), Some(value)),
+        Some(Known::NoReading(_)) | None => ("no reading", None),
+    };
+    let unit = moment.map_or_else(Unit::none, |moment| moment.unit.clone());
+    let defined = moment.map(|moment| &moment.defined);
+    let figure = |of: fn(&Unit, &Value) -> f64| value.map(|value| of(&unit, value)).into();
+    let [path, line] = defined.map_or([Cell::Nothing, Cell::Nothing], |defined| place(build, defined.at));
+    Some([
+        name.into(),
+        state.into(),
+        figure(|unit, value| unit.reading(value.nominal)),
+        unit_name(&unit),
+        figure(|unit, value| unit.step(value.worst_case().up)),
+        figure(|unit, value| unit.step(value.worst_case().down)),
+        figure(|unit, value| unit.step(value.rss().up)),
+        figure(|unit, value| unit.step(value.rss().down)),
+        value.and(moment).map(|moment| moment.day).into(),
+        defined.map(|defined| defined.written.clone()).into(),
+        defined.and_then(|defined| defined.by.clone()).into(),
+        defined.and_then(|defined| defined.remark.clone()).into(),
+        path,
+        line,
+    ])
+}
+
+fn unit_name(unit: &Unit) -> Cell {
+    Some(unit.name.as_str()).filter(|name| !name.is_empty()).into()
+}
+
+pub(super) fn checks(build: &Build) -> Sheet {
+    let columns = [
+        column("name", Kind::Text, "the name it is on"),
+        column("rule", Kind::Text, "as written"),
+        column("verdict", Kind::Text, "in limits, too close, out of limits or no reading"),
+        maybe("value", Kind::Number, "the value that was judged, in `unit`"),
+        maybe("lower", Kind::Number, "the lower limit, in `unit`"),
+        maybe("upper", Kind::Number, "the upper limit, in `unit`"),
+        maybe("margin", Kind::Number, "to the nearest limit, less the spread; negative outside; in `unit`"),
+        maybe("unit", Kind::Text, "of the figures; none for plain numbers"),
+        column("hold", Kind::Flag, "does it keep the vehicle from being moved?"),
+        column("target", Kind::Flag, "does it stand on the build sheet?"),
+        maybe("day", Kind::Whole, "the day of the verdict; 0 before the first"),
+        PATH,
+        LINE,
+    ];
+    sheet(
+        "checks",
+        "A check with its latest verdict",
+        columns,
+        build.worked.checks.iter().map(|check| check_row(build, check)),
+    )
+}
+
+fn check_row(build: &Build, check: &Check) -> [Cell; 13] {
+    let judged = check.latest();
+    let unit = judged.map_or_else(Unit::none, |judged| judged.unit.clone());
+    let [path, line] = place(build, check.rule.at);
+    let reading = |si: Option<f64>| si.map(|si| unit.reading(si)).into();
+    [
+        build.worked.text(check.name).into(),
+        check.rule.written.as_str().into(),
+        judged.map_or(Verdict::NoReading, |judged| judged.verdict).words().into(),
+        reading(judged.and_then(|judged| Some(judged.value.as_ref()?.nominal))),
+        reading(judged.and_then(|judged| judged.lower)),
+        reading(judged.and_then(|judged| judged.upper)),
+        judged.and_then(|judged| judged.margin).map(|margin| unit.step(margin)).into(),
+        unit_name(&unit),
+        check.hold.into(),
+        check.target.into(),
+        judged.map(|judged| judged.day).into(),
+        path,
+        line,
+    ]
+}
+
+pub(super) fn hold(build: &Build) -> Sheet {
+    let columns = [
+        column("kind", Kind::Text, "temp, check or job"),
+        column("id", Kind::Text, "the job or the value"),
+        column("why", Kind::Text, "what stands against it"),
+        column("clears", Kind::Text, "what takes it off the list"),
+        column("cautions", Kind::Names, "its hazards"),
+        PATH,
+        LINE,
+    ];
+    let row = |line: HoldLine| {
+        let [path, number] = place(build, line.at);
+        let cautions: Vec<String> = line.cautions.iter().map(|caution| caution.word().to_owned()).collect();
+        [line.kind.word().into(), line.id.into(), line.why.into(), line.clears.into(), cautions.into(), path, number]
+    };
+    let list = hold::on_day(&build.worked, &build.jobs, build.day());
+    sheet("hold", "What must be right before the vehicle is moved or run", columns, list.lines.into_iter().map(row))
+}

@@ -1,0 +1,158 @@
+//! What is good to know before work begins, as prose that states nothing.
+//!
+//! In: last evening, and the jobs of the day. Out: paragraphs of one line that begin with a word of ours, so that no
+//! line opens a list, a heading or a block; in them no sign of the crew's counts as Markdown.
+
+use super::Evening;
+use crate::quantity::format;
+use crate::shop::hold::{HoldKind, HoldLine};
+use crate::shop::jobs::Job;
+use crate::shop::ledger::PartStory;
+
+/// The paragraphs below the lists; `planned` and `carried` are the jobs of the day.
+pub(super) fn notes(evening: &Evening, planned: &[&Job], carried: &[&Job]) -> String {
+    let notes = [
+        today(evening, planned, carried),
+        whole(evening),
+        listed("Slipped", carried.iter().filter_map(|job| slipped(job, evening.day))),
+        listed("Late", late(evening)),
+        listed("Due today", due(evening)),
+        listed("To be ordered today", to_order(evening)),
+        on_hold(evening),
+    ];
+    let mut text = String::from("\n## Before work begins\n");
+    for note in notes.iter().filter(|note| !note.is_empty()) {
+        text.push_str(&format!("\n{note}\n"));
+    }
+    text
+}
+
+/// Hours of work on the day's list against hands.
+fn today(evening: &Evening, planned: &[&Job], carried: &[&Job]) -> String {
+    if planned.is_empty() && carried.is_empty() {
+        return "Nothing is planned for today, and nothing is carried.".to_owned();
+    }
+    let jobs = || planned.iter().chain(carried).copied();
+    let left: f64 = jobs().filter_map(hours_left).sum();
+    let open = jobs().filter(|job| hours_left(job).is_none()).count();
+    let silent = match open {
+        0 => String::new(),
+        1 => " One job does not say how long it takes.".to_owned(),
+        _ => format!(" {open} jobs do not say how long they take."),
+    };
+    format!("Today’s list is {} of work{}.{silent}", hours(left), against(hands(evening)))
+}
+
+/// Hours of work up to the last day against hands.
+fn whole(evening: &Evening) -> String {
+    let last = evening.book.sheet.days;
+    let Some(days) = (last + 1).checked_sub(evening.day).filter(|days| *days > 0) else {
+        return format!("Day {} is after the last day allowed, day {last}.", evening.day);
+    };
+    let left: f64 = evening.jobs.jobs.iter().filter(|job| job.state.is_open()).filter_map(hours_left).sum();
+    format!("Up to day {last}, the last, it is {} of work{}.", hours(left), against(hands(evening) * f64::from(days)))
+}
+
+/// Planned hours less those spent that still count; `None` where no hours are planned.
+fn hours_left(job: &Job) -> Option<f64> {
+    Some((job.takes? - (job.hours_spent - job.hours_twice)).max(0.0))
+}
+
+fn hands(evening: &Evening) -> f64 {
+    evening.book.sheet.crew.iter().map(|member| member.hours).sum()
+}
+
+fn against(hands: f64) -> String {
+    if hands > 0.0 { format!(" against {} of hands", hours(hands)) } else { String::new() }
+}
+
+fn hours(hours: f64) -> String {
+    format!("{} h", format::plain(hours, 4))
+}
+
+fn slipped(job: &Job, day: u32) -> Option<String> {
+    let days = day.checked_sub(job.planned_day?).filter(|days| *days > 0)?;
+    Some(format!("{} ({days} {})", plain(&job.title), if days == 1 { "day" } else { "days" }))
+}
+
+fn awaited<'a>(evening: &'a Evening) -> impl Iterator<Item = (String, u32)> + 'a {
+    let parts = evening.ledger.parts.iter().filter(|(_, part)| !part.state.is_here());
+    parts.filter_map(|(id, part)| Some((part_words(evening, id), part.due_day?)))
+}
+
+fn late<'a>(evening: &'a Evening) -> impl Iterator<Item = String> + 'a {
+    awaited(evening).filter(|(_, due)| *due < evening.day).map(|(part, due)| format!("{part} (was due day {due})"))
+}
+
+fn due<'a>(evening: &'a Evening) -> impl Iterator<Item = String> + 'a {
+    awaited(evening).filter(|(_, due)| *due == evening.day).map(|(part, _)| part)
+}
+
+fn to_order<'a>(evening: &'a Evening) -> impl Iterator<Item = String> + 'a {
+    let past = |part: &PartStory| part.order_by_day.filter(|by| *by < evening.day);
+    evening.ledger.to_order(evening.day).map(move |(id, part)| {
+        let by = past(part).map_or_else(String::new, |by| format!(" (day {by} was the last day for it)"));
+        format!("{}{by}", part_words(evening, id))
+    })
+}
+
+fn part_words(evening: &Evening, id: &str) -> String {
+    let Some(part) = evening.book.parts.get(id) else { return plain(id) };
+    let from = part.from.as_ref().map_or_else(String::new, |from| format!(", from {}", plain(from)));
+    format!("{}{from}", plain(&part.what))
+}
+
+fn on_hold(evening: &Evening) -> String {
+    if evening.hold.lines.is_empty() {
+        return String::new();
+    }
+    let lines = listed("On hold", evening.hold.lines.iter().map(|line| hold_words(evening, line)));
+    format!("{} {lines}", evening.hold.tag())
+}
+
+fn hold_words(evening: &Evening, line: &HoldLine) -> String {
+    let job = evening.jobs.job(&line.id).filter(|_| line.kind != HoldKind::Check);
+    let name = job.map_or(line.id.as_str(), |job| job.title.as_str());
+    format!("{}, {}", plain(name), plain(&line.why))
+}
+
+/// `Slipped: this; that.`, or nothing where there is none.
+fn listed(title: &str, items: impl Iterator<Item = String>) -> String {
+    let items: Vec<String> = items.collect();
+    if items.is_empty() { String::new() } else { format!("{title}: {}.", items.join("; ")) }
+}
+
+/// Words as one line of text in which no sign counts as Markdown.
+fn plain(words: &str) -> String {
+    let words = words.split(|c: char| c.is_whitespace() || c.is_control()).filter(|word| !word.is_empty());
+    let mut out = String::new();
+    let mut before = ' ';
+    let line = words.collect::<Vec<_>>().join(" ");
+    let mut signs = line.chars().peekable();
+    while let Some(sign) = signs.next() {
+        let after = signs.peek().copied().unwrap_or(' ');
+        let counts = match sign {
+            '\\' | '`' | '*' | '[' | ']' | '<' | '~' => true,
+            '_' => !(before.is_alphanumeric() && after.is_alphanumeric()),
+            '&' => after.is_ascii_alphanumeric() || after == '#',
+            _ => false,
+        };
+        if counts {
+            out.push('\\');
+        }
+        out.push(sign);
+        before = sign;
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_signs_that_would_count_are_escaped() {
+        assert_eq!(plain("arch_gap & rails,\n 3 - 4"), "arch_gap & rails, 3 - 4");
+        assert_eq!(plain("_Ream_ `a` [x](y) <b> &amp; a__b"), "\\_Ream\\_ \\`a\\` \\[x\\](y) \\<b> \\&amp; a\\_\\_b");
+    }
+}

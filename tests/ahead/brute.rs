@@ -64,7 +64,9 @@ fn optimum(jobs: &[Job], done: &mut Vec<Option<usize>>, free: [usize; 2]) -> usi
             let from = people.iter().map(|person| free[*person]).fold(ready, usize::max);
             let end = work(from, job.hours, window(&people)).1;
             let mut then = free;
-            people.iter().for_each(|person| then[*person] = end);
+            for person in &people {
+                then[*person] = end;
+            }
             done[index] = Some(end);
             best = best.min(optimum(jobs, done, then));
             done[index] = None;
@@ -112,7 +114,9 @@ fn keeps_to_all(jobs: &[Job], forecast: &Forecast) {
             let before = slot(forecast, &format!("j{first}"));
             assert!(moment(before.finish_day, before.finish_hour) <= from, "j{index} begins before j{first} is done");
         }
-        people.iter().for_each(|person| busy[*person].push((from, to)));
+        for person in &people {
+            busy[*person].push((from, to));
+        }
     }
     for times in &mut busy {
         times.sort_unstable();

@@ -1,7 +1,7 @@
 //! Why it may not be done in time.
 //!
 //! In: the runs that end late, the schedule. Out: what pushes them past the deadline, worst first: parts, people with
-//! more work than hours, jobs. Nothing is said while at most one run in ten is late.
+//! more work than hours, jobs (by the hours they bring into late runs). Nothing is said while at most one run in ten is late.
 
 use std::collections::BTreeMap;
 
@@ -74,11 +74,16 @@ impl View<'_> {
         &self.jobs.jobs[self.left.tasks[self.steps.tasks[step]].job].id
     }
 
-    /// The steps by how many late runs they decided.
+    fn still(&self, step: usize) -> u64 {
+        self.left.tasks[self.steps.tasks[step]].still()
+    }
+
+    /// The steps that decided many late runs, those first that brought most hours into them.
     fn most(&self, counts: &[u32]) -> Vec<(f64, usize)> {
         let shares = counts.iter().enumerate().map(|(step, runs)| (self.share(*runs), step));
         let mut shares: Vec<(f64, usize)> = shares.filter(|(share, _)| *share >= OFTEN).collect();
-        shares.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+        let brought = |(share, step): &(f64, usize)| share * self.still(*step) as f64;
+        shares.sort_by(|a, b| brought(b).total_cmp(&brought(a)).then(a.1.cmp(&b.1)));
         shares.truncate(NAMED);
         shares
     }
@@ -94,9 +99,10 @@ impl View<'_> {
     }
 
     fn late_jobs(&self) -> Vec<Danger> {
-        let still = |step: usize| self.left.tasks[self.steps.tasks[step]].still() > 0;
         let mut counts = self.tally.on_late_chain.clone();
-        counts.iter_mut().enumerate().filter(|(step, _)| !still(*step)).for_each(|(_, count)| *count = 0);
+        for (step, count) in counts.iter_mut().enumerate() {
+            *count *= u32::from(self.still(step) > 0);
+        }
         self.most(&counts).into_iter().map(|(share, step)| self.late_job(share, step)).collect()
     }
 

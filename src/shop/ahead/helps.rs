@@ -40,10 +40,9 @@ pub enum Lever {
 pub struct Help {
     /// What is to be done.
     pub lever: Lever,
-    /// By how many days the middle of the runs moves forward.
+    /// By how many days of work the middle of the runs moves forward. In a large book it is measured over the
+    /// first few dozen runs, with and without it.
     pub days: f64,
-    /// The day the middle run ends then.
-    pub p50: u32,
 }
 
 /// May the crew be told to hurry this job?
@@ -67,7 +66,7 @@ pub(super) fn best(left: &Left, steps: &Steps, chance: &Chance, tally: &Tally, j
     let help = |(lever, changed): (Lever, Steps)| {
         let then = middle(&changed, chance, runs)?;
         let days = clock::in_days(now, day) - clock::in_days(then, day);
-        (then < now).then_some(Help { lever, days, p50: clock::day_of(then) })
+        (then < now).then_some(Help { lever, days })
     };
     let jobs = jobs_to_try(left, steps, tally, jobs);
     let parts = parts_to_try(left, steps, tally);

@@ -17,7 +17,8 @@ const PRINTED: usize = 12;
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Mark {
     New,
-    OnTheWay,
+    /// At this place on the way.
+    OnTheWay(usize),
     Through,
 }
 
@@ -46,7 +47,7 @@ pub(super) fn find(jobs: &JobList) -> (BTreeSet<Closing>, Vec<Diagnostic>) {
 
 impl Walk<'_> {
     fn enter(&mut self, job: usize) {
-        self.marks[job] = Mark::OnTheWay;
+        self.marks[job] = Mark::OnTheWay(self.way.len());
         self.way.push((job, 0));
     }
 
@@ -62,24 +63,26 @@ impl Walk<'_> {
         if let Some(first) = self.jobs.by_id.get(&first.value).copied() {
             match self.marks[first] {
                 Mark::New => self.enter(first),
-                Mark::OnTheWay => self.close((at, looked_at), first),
+                Mark::OnTheWay(place) => self.close((at, looked_at), place),
                 Mark::Through => {}
             }
         }
         true
     }
 
-    fn close(&mut self, closing: Closing, first: usize) {
-        let names = |job: usize| self.jobs.jobs[job].id.as_str();
-        let from = self.way.iter().rposition(|(job, _)| *job == first).unwrap_or(0);
-        let round: Vec<&str> = self.way[from..].iter().map(|(job, _)| names(*job)).collect();
-        let ends = round[1..].iter().chain(round.first());
+    /// `from` is the place on the way at which the loop begins.
+    fn close(&mut self, closing: Closing, from: usize) {
+        let round = &self.way[from..];
+        let name = |(job, _): &Closing| self.jobs.jobs[*job].id.as_str();
+        let ends = round.iter().skip(1).chain(round.first());
+        let pairs = round.iter().zip(ends).take(PRINTED);
         let mut steps: Vec<String> =
-            round.iter().zip(ends).take(PRINTED).map(|(job, first)| format!("{job} follows {first}")).collect();
+            pairs.map(|(job, first)| format!("{} follows {}", name(job), name(first))).collect();
         if round.len() > PRINTED {
             steps.push(format!("and so on, {} jobs in all", round.len()));
         }
-        let message = format!("{} waits for itself: {}", names(first), steps.join(", "));
+        let first = round.first().map_or("a job", name);
+        let message = format!("{first} waits for itself: {}", steps.join(", "));
         let at = self.jobs.jobs[closing.0].follows[closing.1].span;
         self.wrong.push(
             Diagnostic::error(Slug::Loop, at, message).expected("one of them to follow something else, or nothing"),

@@ -86,3 +86,22 @@ fn an_empty_book_has_an_outlook_too() {
     let forecast = Written::plan("").forecast();
     assert_eq!((forecast.outlook.runs, forecast.outlook.on_time, forecast.schedule.finish_day), (0, 1.0, None));
 }
+
+#[test]
+fn the_most_absurd_book_is_looked_at_without_harm() {
+    let mut items = String::from("- [ ] No hours {zero, takes 0 h, by Ines + Ines}\n");
+    for job in 0..60 {
+        let (first, second) = ((job + 1) % 60, (job * 7) % 60);
+        items += &format!(
+            "- [ ] Job {job} {{j{job}, takes 10000 h, follows j{first} + j{second} + nothing, needs pump + nothing}}\n"
+        );
+    }
+    let book = Written::plan(&items)
+        .crew(&[("Ines", 0.001), ("Bashir", 24.0)])
+        .parts("pump: {what: Pump, lead: 4000000 days}\n")
+        .log("- [ ] {j1, took 10000 h, by Nobody}");
+    let (forecast, found) = book.look();
+    assert_eq!(forecast.schedule.slots.len(), 61);
+    assert_eq!(forecast.outlook.on_time, 0.0);
+    assert!(found.iter().any(|finding| finding.message.contains("and so on, 60 jobs in all")), "{found:?}");
+}

@@ -19,7 +19,7 @@ const NAMED: usize = 3;
 /// How many jobs, and how many parts, are tried.
 const TRIED: usize = 4;
 /// Steps walked for one trial, roughly.
-const STEPS_A_TRIAL: u32 = 200_000;
+const STEPS_A_TRIAL: u32 = 150_000;
 /// Beginnings of words that speak of an inspection.
 const INSPECTIONS: [&str; 14] = [
     "inspect", "check", "measur", "test", "weigh", "torque", "verif", "scrutin", "examin", "prove", "proof", "bleed",

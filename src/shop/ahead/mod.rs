@@ -3,9 +3,9 @@
 //! In: the book, its jobs and its ledger, as they stand at the end of the latest day with a log. Out: the
 //! [`Forecast`], and findings: loops of `follows`, days too long for somebody, jobs without hours.
 //!
-//! The way of it: [`loops`] → [`left`] (what is open, in whole seconds) → [`network`] (early and late times) →
-//! [`schedule`] (an order of work, and who does what) → [`steps`] (one walk through it) → [`learn`] and
-//! [`draw`] (how jobs slip) → [`runs`] (some thousand walks) → [`helps`], [`orders`], [`danger`].
+//! The way of it: `loops` → `left` (what is open, in whole seconds) → `network` (early and late times) →
+//! `schedule` (an order of work, and who does what) → `steps` (one walk through it) → `learn` and
+//! `draw` (how jobs slip) → `runs` (some thousand walks) → `helps`, `orders`, `danger`.
 //!
 //! What always holds: the same book gives the same forecast on any machine; a forecast at
 //! [`Pace::AS_PLANNED`] is the schedule; no advice hurries work that keeps people whole. How far to trust

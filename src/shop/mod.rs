@@ -4,6 +4,7 @@
 //! [`Figures`](figures::Figures) that sums can name, and a [`JobList`](jobs::JobList), each with what
 //! is wrong. Knows nothing of values or pages. The ledger comes first: jobs ask it where parts are.
 
+pub mod ahead;
 pub mod cautions;
 pub mod doubts;
 pub mod figures;

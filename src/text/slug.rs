@@ -72,6 +72,10 @@ slugs! {
     DoneAlready = "done-already",
     /// A job done before one it follows, or without a part it needs.
     OutOfOrder = "out-of-order",
+    /// More hours planned for one person on one day than are good for anybody.
+    LongDay = "long-day",
+    /// Open jobs without planned hours.
+    NoHours = "no-hours",
     /// `made good` without the names it needs, or of nothing.
     MadeGood = "made-good",
     /// A caution of no known kind.
@@ -114,7 +118,7 @@ slugs! {
     UnknownName = "unknown-name",
     /// A name defined twice in one block.
     TwiceInBlock = "twice-in-block",
-    /// A value that depends on itself.
+    /// A value or a job that depends on itself.
     Loop = "loop",
     /// A value asked for before its day is over.
     DayNotOver = "day-not-over",

@@ -62,6 +62,7 @@ fn text(build: &Build) -> String {
         ("On hold", on_hold(build)),
         ("Done against plan", days(build)),
         ("Carried", carried(build)),
+        ("Ahead", ahead(build)),
         ("Order", orders(build)),
     ] {
         let style = if title == "On hold" { STOP } else { BOLD };
@@ -118,17 +119,33 @@ fn days_words(days: u32) -> String {
     if days == 1 { "1 day".to_owned() } else { format!("{days} days") }
 }
 
+fn ahead(build: &Build) -> String {
+    let Some(forecast) = build.latest_ahead() else { return String::new() };
+    let mut text = format!("  {}\n", crate::record::ahead::in_words(forecast));
+    for danger in &forecast.danger {
+        text.push_str(&format!("  {}.\n", danger.words));
+    }
+    text
+}
+
 fn orders(build: &Build) -> String {
+    let Some(forecast) = build.latest_ahead() else { return String::new() };
     let what = |id: &str| build.book.parts.get(id).map_or_else(|| id.to_owned(), |part| part.what.clone());
     let from = |id: &str| build.book.parts.get(id).and_then(|part| part.from.clone()).unwrap_or_default();
-    let late = build.ledger.late().map(|(id, part)| {
-        let due = part.due_day.map_or_else(String::new, |day| format!("late: was due day {day}"));
-        vec![what(id), from(id), due]
+    let risks = forecast.at_risk.iter().map(|risk| {
+        let word = if risk.late { "late" } else { "at risk" };
+        vec![
+            what(&risk.part),
+            from(&risk.part),
+            format!("{word}: due day {}, wanted on day {}", risk.due_day, risk.wanted_day),
+        ]
     });
-    let to_order = build.ledger.to_order(build.day()).map(|(id, part)| {
-        let by =
-            part.order_by_day.map_or_else(String::new, |day| format!("order today; day {day} is the last day for it"));
-        vec![what(id), from(id), by]
+    let due = forecast.orders.iter().filter(|order| order.last_day <= forecast.day).map(|order| {
+        vec![
+            what(&order.part),
+            from(&order.part),
+            format!("order today: in on day {}, wanted on day {}", order.in_day, order.wanted_day),
+        ]
     });
-    columns(&late.chain(to_order).collect::<Vec<_>>(), &[])
+    columns(&risks.chain(due).collect::<Vec<_>>(), &[])
 }

@@ -2,11 +2,11 @@
 
 use serde::Serialize;
 
+use super::ahead::{AheadView, OrderRow, orders, view};
 use super::document::money;
 use super::drawing::{self, DayHours};
 use super::holds::{HoldTag, tag};
 use super::layout::{Layout, Message};
-use super::ledger::{OrderRow, orders};
 use super::strip::{Strip, StripWeek, strip, weeks};
 use super::words;
 use crate::calc::{Check, Verdict};
@@ -28,6 +28,8 @@ pub struct Cover {
     pub open_checks: Vec<CheckRow>,
     /// How many checks are in limits, of how many.
     pub checks: String,
+    /// When it will be done.
+    pub ahead: Option<AheadView>,
     /// What to order, and what is late.
     pub orders: Vec<OrderRow>,
     /// The days as a story.
@@ -96,7 +98,8 @@ pub(super) fn cover(layout: &Layout) -> Cover {
         targets: judged.clone().filter(|check| check.target).map(|check| check_row(layout, check)).collect(),
         open_checks: judged.clone().filter(|check| is_open(check)).map(|check| check_row(layout, check)).collect(),
         checks: format!("{in_limits} of {} in limits", words::count(judged.count(), "check", "checks")),
-        orders: orders(layout),
+        ahead: view(layout, build.day()),
+        orders: orders(layout, build.day()),
         story: (0..build.book.days.len()).map(|index| story_day(layout, index)).collect(),
         hours: hours(layout),
         spent: format!("{} {}", money(build.ledger.spent.total), build.book.sheet.money),

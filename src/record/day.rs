@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::ahead::{AheadView, OrderRow, orders, view};
 use super::body::{BodyPart, body};
 use super::holds::{HoldTag, tag};
 use super::layout::{Layout, Message};
@@ -43,6 +44,10 @@ pub struct DayPage {
     pub balance: String,
     /// Hours planned and spent.
     pub hours: String,
+    /// When it would be done, as it looked that evening.
+    pub ahead: Option<AheadView>,
+    /// What was to be ordered that evening.
+    pub orders: Vec<OrderRow>,
     /// Messages of the log's front matter.
     pub messages: Vec<Message>,
     /// The log's file.
@@ -100,6 +105,8 @@ fn page(layout: &Layout, index: usize) -> DayPage {
         list: list.map_or_else(Vec::new, |list| list_rows(layout, list)),
         balance: list.map_or_else(String::new, balance),
         hours: list.map_or_else(String::new, |list| hours(layout, list, log.crew.as_slice())),
+        ahead: view(layout, log.day),
+        orders: orders(layout, log.day),
         messages: layout.other_messages(log.file),
         file: layout.build.sources.path(log.file).to_owned(),
         before: index.checked_sub(1).map(|before| beside(layout, before)),

@@ -172,15 +172,26 @@ pub struct MoneyDocument {
     pub spent: String,
 }
 
-/// The forecast: the deadline; the finish and the chance of it are null while no forecast is made.
+/// The forecast at the end of the latest day.
 #[derive(Debug, Serialize)]
 pub struct ForecastDocument {
     /// The last day allowed.
     pub deadline_day: u32,
-    /// The finish day.
-    pub finish_day: Option<u32>,
-    /// The chance of being on time.
-    pub on_time: Option<f64>,
+    /// The day by whose end it is done.
+    pub finish_day: FinishDocument,
+    /// The share of runs that are done by the deadline.
+    pub on_time: f64,
+}
+
+/// The day by whose end it is done, in one, five and nine runs of ten.
+#[derive(Debug, Default, Serialize)]
+pub struct FinishDocument {
+    /// One in ten.
+    pub p10: u32,
+    /// Five in ten.
+    pub p50: u32,
+    /// Nine in ten.
+    pub p90: u32,
 }
 
 /// Mass.
@@ -274,7 +285,20 @@ pub fn tally(build: &Build) -> TallyDocument {
         hold: hold.map(|line| HoldDocument { kind: line.kind.word(), id: line.id, why: line.why }).collect(),
         money: MoneyDocument { currency: build.book.sheet.money.clone(), spent: money(build.ledger.spent.total) },
         mass: MassDocument { fitted_kg: figure(build.ledger.fitted.kg) },
-        forecast: ForecastDocument { deadline_day: build.book.sheet.days, finish_day: None, on_time: None },
+        forecast: forecast(build),
+    }
+}
+
+fn forecast(build: &Build) -> ForecastDocument {
+    let outlook = build.latest_ahead().map(|ahead| &ahead.outlook);
+    ForecastDocument {
+        deadline_day: build.book.sheet.days,
+        finish_day: outlook.map_or_else(FinishDocument::default, |outlook| FinishDocument {
+            p10: outlook.p10,
+            p50: outlook.p50,
+            p90: outlook.p90,
+        }),
+        on_time: figure(outlook.map_or(0.0, |outlook| outlook.on_time)),
     }
 }
 

@@ -1,5 +1,7 @@
 //! The jobs page: every job, planned and done, with what was said of it.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 
 use super::body::notes;
@@ -8,6 +10,7 @@ use super::layout::Layout;
 use super::strip::{Strip, strip};
 use super::{Link, words};
 use crate::prose::title_html;
+use crate::shop::ahead::Slot;
 use crate::shop::jobs::{Happening, Job};
 
 /// `jobs.html`
@@ -21,6 +24,53 @@ pub struct JobsPage {
     pub days: Vec<BalanceRow>,
     /// Hours planned and spent in all.
     pub hours: String,
+    /// What is left, with when it is reckoned and how much room it has.
+    pub left: Vec<LeftRow>,
+    /// What slipped, and why.
+    pub slips: Vec<SlipRow>,
+    /// Hours by person.
+    pub people: Vec<PersonRow>,
+}
+
+/// A job that is left.
+#[derive(Clone, Debug, Serialize)]
+pub struct LeftRow {
+    /// The job.
+    pub job: Link,
+    /// The days it is reckoned for.
+    pub days: String,
+    /// Who does it.
+    pub by: String,
+    /// Hours it may be late without moving the end; none on the critical chain.
+    pub slack: String,
+    /// The share of runs in which it decided the end.
+    pub on_chain: String,
+}
+
+/// A job that slipped.
+#[derive(Clone, Debug, Serialize)]
+pub struct SlipRow {
+    /// The job.
+    pub job: Link,
+    /// The day planned.
+    pub planned: u32,
+    /// The day done, or how it stands.
+    pub done: String,
+    /// Days late.
+    pub late: u32,
+    /// What the logs said of it, with the day.
+    pub why: Vec<Said>,
+}
+
+/// One person's hours. A job by several counts in equal shares.
+#[derive(Clone, Debug, Serialize)]
+pub struct PersonRow {
+    /// Who.
+    pub name: String,
+    /// Planned hours.
+    pub planned: String,
+    /// Hours spent.
+    pub spent: String,
 }
 
 /// One job.
@@ -80,6 +130,9 @@ pub(super) fn page(layout: &Layout) -> JobsPage {
     let spent: f64 = list.jobs.iter().map(|job| job.hours_spent).sum();
     let twice: f64 = list.jobs.iter().map(|job| job.hours_twice).sum();
     JobsPage {
+        left: left(layout),
+        slips: list.jobs.iter().filter(|job| job.slipped > 0).filter_map(|job| slip(layout, job)).collect(),
+        people: people(layout),
         strip: strip(layout, None),
         jobs: list.jobs.iter().map(|job| row(layout, job)).collect(),
         days: list.days.iter().map(|day| balance(layout, day)).collect(),
@@ -90,6 +143,62 @@ pub(super) fn page(layout: &Layout) -> JobsPage {
             words::hours(twice)
         ),
     }
+}
+
+fn left(layout: &Layout) -> Vec<LeftRow> {
+    let Some(ahead) = layout.build.latest_ahead() else { return Vec::new() };
+    let slack: BTreeMap<&str, f64> = ahead.network.nodes.iter().map(|node| (node.job.as_str(), node.slack)).collect();
+    let on_chain: BTreeMap<&str, f64> =
+        ahead.outlook.on_chain.iter().map(|(job, share)| (job.as_str(), *share)).collect();
+    let row = |slot: &Slot| LeftRow {
+        job: layout.job_link(&slot.job),
+        days: days_words(slot.start_day, slot.finish_day),
+        by: slot.by.join(", "),
+        slack: slack.get(slot.job.as_str()).map_or_else(String::new, |slack| slack_words(*slack)),
+        on_chain: on_chain
+            .get(slot.job.as_str())
+            .map_or_else(String::new, |share| format!("{:.0} of 100", 100.0 * share)),
+    };
+    ahead.schedule.slots.iter().map(row).collect()
+}
+
+fn days_words(start: u32, finish: u32) -> String {
+    if start == finish { format!("day {start}") } else { format!("day {start} to {finish}") }
+}
+
+fn slack_words(slack: f64) -> String {
+    if slack <= 0.0 { "critical".to_owned() } else { words::hours(slack) }
+}
+
+fn slip(layout: &Layout, job: &Job) -> Option<SlipRow> {
+    let why =
+        job.history.iter().filter(|said| said.held_up.is_some() || said.again.is_some() || said.dropped.is_some());
+    Some(SlipRow {
+        job: layout.job_link(&job.id),
+        planned: job.planned_day?,
+        done: job.done_day.map_or_else(|| job.state.words().to_owned(), |day| format!("day {day}")),
+        late: job.slipped,
+        why: why.filter_map(|said| said_so(layout, said)).collect(),
+    })
+}
+
+/// Hours by person: each job's in equal shares among those who had it.
+fn people(layout: &Layout) -> Vec<PersonRow> {
+    let mut hours: BTreeMap<&str, (f64, f64)> = BTreeMap::new();
+    for job in &layout.build.jobs.jobs {
+        let share = 1.0 / job.by.len().max(1) as f64;
+        for name in &job.by {
+            let sum = hours.entry(name).or_default();
+            sum.0 += share * job.takes.unwrap_or(0.0);
+            sum.1 += share * job.hours_spent;
+        }
+    }
+    let row = |(name, (planned, spent)): (&str, (f64, f64))| PersonRow {
+        name: name.to_owned(),
+        planned: words::hours(planned),
+        spent: words::hours(spent),
+    };
+    hours.into_iter().map(row).collect()
 }
 
 fn row(layout: &Layout, job: &Job) -> JobRow {

@@ -28,6 +28,21 @@ pub struct LedgerPage {
     pub fitted: String,
     /// What weighs what, as SVG.
     pub mass: String,
+    /// What was fitted at the end of each day, and what was spent by then.
+    pub days: Vec<MassDay>,
+    /// Ratings that no check asks anything of.
+    pub unchecked: Vec<Link>,
+}
+
+/// The mass on the vehicle at the end of a day.
+#[derive(Clone, Debug, Serialize)]
+pub struct MassDay {
+    /// The day.
+    pub day: Link,
+    /// The mass fitted.
+    pub fitted: String,
+    /// What it went up or down by that day.
+    pub change: String,
 }
 
 /// One part.
@@ -74,44 +89,6 @@ pub struct TotalRow {
     pub spent: String,
 }
 
-/// A part to be ordered, or late.
-#[derive(Clone, Debug, Serialize)]
-pub struct OrderRow {
-    /// The part.
-    pub part: Link,
-    /// From whom.
-    pub from: String,
-    /// `order today`, `late: was due day 4`.
-    pub words: String,
-    /// Is it past its day?
-    pub late: bool,
-}
-
-/// What is to be ordered by now, and what is late.
-pub(super) fn orders(layout: &Layout) -> Vec<OrderRow> {
-    let ledger = &layout.build.ledger;
-    let day = layout.build.day();
-    let row = |id: &str, words: String, late: bool| {
-        let from = layout.build.book.parts.get(id).and_then(|part| part.from.clone()).unwrap_or_default();
-        OrderRow { part: layout.part_link(id), from, words, late }
-    };
-    let late = ledger.late().map(|(id, part)| row(id, late_words(part), true));
-    let to_order = ledger.to_order(day).map(|(id, part)| {
-        let by = part.order_by_day.unwrap_or(day);
-        let words = if by == day {
-            "order today: the last day for it".to_owned()
-        } else {
-            format!("order now: day {by} was the last day for it")
-        };
-        row(id, words, by < day)
-    });
-    late.chain(to_order).collect()
-}
-
-fn late_words(part: &PartStory) -> String {
-    part.due_day.map_or_else(|| "late".to_owned(), |day| format!("late: was due day {day}"))
-}
-
 pub(super) fn page(layout: &Layout) -> LedgerPage {
     let ledger = &layout.build.ledger;
     let currency = &layout.build.book.sheet.money;
@@ -133,7 +110,38 @@ pub(super) fn page(layout: &Layout) -> LedgerPage {
         spent: format!("{} {currency}", money(ledger.spent.total)),
         fitted: fitted(layout),
         mass: mass(layout),
+        days: mass_days(layout),
+        unchecked: unchecked(layout),
     }
+}
+
+fn mass_days(layout: &Layout) -> Vec<MassDay> {
+    let mut before = 0.0;
+    let mut days = Vec::new();
+    for log in &layout.build.book.days {
+        let kg = layout.build.ledger.fitted_on(log.day).kg;
+        let change: f64 = kg - before;
+        before = kg;
+        days.push(MassDay {
+            day: Link { href: Layout::log_href(&log.stem), text: format!("day {}", log.day) },
+            fitted: format!("{}\u{202f}kg", format::plain(kg, 5)),
+            change: if change.abs() < 1e-9 {
+                "–".to_owned()
+            } else {
+                format!("{}{}\u{202f}kg", if change > 0.0 { "+" } else { "" }, format::plain(change, 4))
+            },
+        });
+    }
+    days
+}
+
+/// Ratings that no check and no sum asks anything of.
+fn unchecked(layout: &Layout) -> Vec<Link> {
+    let used = crate::shop::doubts::used(&layout.build.worked);
+    let asked = |name: &str| layout.build.worked.names.find(name).is_some_and(|id| used.contains(&id));
+    let parts = layout.build.book.parts.iter();
+    let ratings = parts.flat_map(|(id, part)| part.ratings.keys().map(move |key| (id, format!("{id}.{key}"))));
+    ratings.filter(|(_, name)| !asked(name)).map(|(id, text)| Link { href: Layout::part_href(id), text }).collect()
 }
 
 fn fitted(layout: &Layout) -> String {

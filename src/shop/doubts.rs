@@ -25,7 +25,7 @@ pub fn doubts(ledger: &Ledger, worked: &Worked) -> Vec<Diagnostic> {
 }
 
 /// Names that a formula or a check reads now.
-fn used(worked: &Worked) -> BTreeSet<NameId> {
+pub fn used(worked: &Worked) -> BTreeSet<NameId> {
     let checked = worked.values.iter().enumerate().filter(|(_, story)| !story.checks.is_empty());
     let checked = checked.map(|(index, _)| NameId(index as u32));
     let latest = worked.values.iter().filter_map(|story| story.moments.last());

@@ -14,6 +14,7 @@
 mod band;
 mod block;
 mod driveline;
+mod finish;
 mod gauge;
 mod history;
 mod hours;
@@ -29,6 +30,7 @@ mod tests;
 pub use band::band;
 pub use block::read_block;
 pub use driveline::driveline;
+pub use finish::{Finish, finish};
 pub use gauge::gauge;
 pub use history::history;
 pub use hours::{DayHours, hours};

@@ -1,0 +1,161 @@
+//! What is ahead, as pages show it: when it will be done, why not sooner, what would help, what to order.
+
+use serde::Serialize;
+
+use super::Link;
+use super::drawing::{self, Finish};
+use super::layout::Layout;
+use super::words;
+use crate::quantity::format;
+use crate::shop::ahead::{AtRisk, Danger, Forecast, Help, Lever, Order, Pusher};
+
+/// The evening's look ahead.
+#[derive(Clone, Debug, Serialize)]
+pub struct AheadView {
+    /// `Done by day 8 in 62 of 100 runs; most likely day 8, between day 7 and day 10.`
+    pub words: String,
+    /// Is the deadline in danger?
+    pub in_danger: bool,
+    /// The finish on the scale of days, as SVG.
+    pub drawing: String,
+    /// Why it may not be done in time.
+    pub dangers: Vec<DangerView>,
+    /// What would help most.
+    pub helps: Vec<HelpView>,
+    /// How the crew's hours compare with its plans.
+    pub pace: String,
+}
+
+/// Why it may not be done in time.
+#[derive(Clone, Debug, Serialize)]
+pub struct DangerView {
+    /// The job or the part.
+    pub link: Option<Link>,
+    /// What of it.
+    pub words: String,
+}
+
+/// Something that would help.
+#[derive(Clone, Debug, Serialize)]
+pub struct HelpView {
+    /// The job or the part.
+    pub link: Link,
+    /// `half the hours: 0.6 days sooner`
+    pub words: String,
+}
+
+/// A part to be ordered, or at risk.
+#[derive(Clone, Debug, Serialize)]
+pub struct OrderRow {
+    /// The part.
+    pub part: Link,
+    /// From whom.
+    pub from: String,
+    /// `order today: day 3 is the last day for it`
+    pub words: String,
+    /// Is it past its day?
+    pub late: bool,
+    /// The job that wants it first.
+    pub job: Option<Link>,
+}
+
+/// The look ahead from the evening of a day; `None` where none was taken, or nothing is planned at all.
+pub(super) fn view(layout: &Layout, day: u32) -> Option<AheadView> {
+    let forecast = layout.build.ahead.get(&day)?;
+    if layout.build.jobs.jobs.is_empty() {
+        return None;
+    }
+    let outlook = &forecast.outlook;
+    let finish =
+        Finish { today: day, deadline: forecast.deadline, p10: outlook.p10, p50: outlook.p50, p90: outlook.p90 };
+    Some(AheadView {
+        words: in_words(forecast),
+        in_danger: !forecast.danger.is_empty(),
+        drawing: if outlook.runs == 0 { String::new() } else { drawing::finish(finish).svg },
+        dangers: forecast.danger.iter().map(|danger| danger_view(layout, danger)).collect(),
+        helps: outlook.helps.iter().map(|help| help_view(layout, help)).collect(),
+        pace: pace(forecast),
+    })
+}
+
+/// The outlook in a sentence.
+pub fn in_words(forecast: &Forecast) -> String {
+    let outlook = &forecast.outlook;
+    if outlook.runs == 0 {
+        let late = if outlook.p50 > forecast.deadline { "after the last day allowed" } else { "in time" };
+        return format!("Nothing is left to do: done on day {}, {late}.", outlook.p50);
+    }
+    let chance = (100.0 * outlook.on_time).round();
+    format!(
+        "Done by day {} in {chance} of 100 runs; most likely by day {}, between day {} and day {}.",
+        forecast.deadline, outlook.p50, outlook.p10, outlook.p90
+    )
+}
+
+fn danger_view(layout: &Layout, danger: &Danger) -> DangerView {
+    let (link, id) = match &danger.what {
+        Pusher::Job(id) => (Some(layout.job_link(id)), id),
+        Pusher::Part(id) => (Some(layout.part_link(id)), id),
+        Pusher::Person(name) => (None, name),
+    };
+    // The words begin with the id or the name; a page says the title, linked, in its place.
+    let words = danger.words.strip_prefix(id.as_str()).filter(|_| link.is_some());
+    match words {
+        Some(words) => DangerView { link, words: words.trim_start().to_owned() },
+        None => DangerView { link: None, words: danger.words.clone() },
+    }
+}
+
+fn pace(forecast: &Forecast) -> String {
+    let pace = &forecast.pace;
+    if pace.jobs == 0 {
+        return "No job with planned and spent hours is done yet: reckoned as planned.".to_owned();
+    }
+    let jobs = words::count(pace.jobs, "done job", "done jobs");
+    format!("Learnt from {jobs}: work takes {} times what was planned.", format::plain(pace.middle(), 3))
+}
+
+fn help_view(layout: &Layout, help: &Help) -> HelpView {
+    let days = format::plain(help.days, 2);
+    match &help.lever {
+        Lever::Job(job) => {
+            HelpView { link: layout.job_link(job), words: format!("in half the hours: {days} days sooner") }
+        }
+        Lever::Part(part) => {
+            HelpView { link: layout.part_link(part), words: format!("here tomorrow: {days} days sooner") }
+        }
+    }
+}
+
+/// What is to be ordered by the evening of a day, and what comes late or is at risk.
+pub(super) fn orders(layout: &Layout, day: u32) -> Vec<OrderRow> {
+    let Some(forecast) = layout.build.ahead.get(&day) else { return Vec::new() };
+    let risks = forecast.at_risk.iter().map(|risk| at_risk(layout, risk));
+    let due = forecast.orders.iter().filter(|order| order.last_day <= day).map(|order| to_order(layout, order, day));
+    risks.chain(due).collect()
+}
+
+fn to_order(layout: &Layout, order: &Order, day: u32) -> OrderRow {
+    let words = if order.is_too_late() {
+        format!("order now: it comes on day {}, wanted on day {}", order.in_day, order.wanted_day)
+    } else if order.last_day == day {
+        "order today: the last day for it".to_owned()
+    } else {
+        format!("order today: day {} was the last day for it", order.last_day)
+    };
+    row(layout, &order.part, order.job.as_deref(), words, order.is_too_late())
+}
+
+fn at_risk(layout: &Layout, risk: &AtRisk) -> OrderRow {
+    let words = if risk.late {
+        format!("late: was due day {}, wanted on day {}", risk.due_day, risk.wanted_day)
+    } else {
+        format!("at risk: due day {}, wanted on day {}", risk.due_day, risk.wanted_day)
+    };
+    row(layout, &risk.part, risk.job.as_deref(), words, risk.late)
+}
+
+fn row(layout: &Layout, part: &str, job: Option<&str>, words: String, late: bool) -> OrderRow {
+    let from = layout.build.book.parts.get(part).and_then(|part| part.from.clone()).unwrap_or_default();
+    OrderRow { part: layout.part_link(part), from, words, late, job: job.map(|job| layout.job_link(job)) }
+}

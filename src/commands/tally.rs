@@ -9,6 +9,7 @@ use super::{Done, Failure, Format, Status, build};
 use crate::compile::{Build, compile_until};
 use crate::desk;
 use crate::quantity::format;
+use crate::record::ahead::in_words;
 use crate::record::document::{self, money};
 use crate::shop::hold::{self, HoldKind};
 use crate::shop::jobs::{DayList, Job, JobState};
@@ -121,7 +122,7 @@ fn days_words(days: u32) -> String {
 
 fn ahead(build: &Build) -> String {
     let Some(forecast) = build.latest_ahead() else { return String::new() };
-    let mut text = format!("  {}\n", crate::record::ahead::in_words(forecast));
+    let mut text = format!("  {}\n", in_words(forecast, &build.jobs));
     for danger in &forecast.danger {
         text.push_str(&format!("  {}.\n", danger.words));
     }

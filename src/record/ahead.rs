@@ -8,6 +8,7 @@ use super::layout::Layout;
 use super::words;
 use crate::quantity::format;
 use crate::shop::ahead::{AtRisk, Danger, Forecast, Help, Lever, Order, Pusher};
+use crate::shop::jobs::{JobList, JobState};
 
 /// The evening's look ahead.
 #[derive(Clone, Debug, Serialize)]
@@ -69,7 +70,7 @@ pub(super) fn view(layout: &Layout, day: u32) -> Option<AheadView> {
     let finish =
         Finish { today: day, deadline: forecast.deadline, p10: outlook.p10, p50: outlook.p50, p90: outlook.p90 };
     Some(AheadView {
-        words: in_words(forecast),
+        words: in_words(forecast, &layout.build.jobs),
         in_danger: !forecast.danger.is_empty(),
         drawing: if outlook.runs == 0 { String::new() } else { drawing::finish(finish).svg },
         dangers: forecast.danger.iter().map(|danger| danger_view(layout, danger)).collect(),
@@ -79,11 +80,15 @@ pub(super) fn view(layout: &Layout, day: u32) -> Option<AheadView> {
 }
 
 /// The outlook in a sentence.
-pub fn in_words(forecast: &Forecast) -> String {
+pub fn in_words(forecast: &Forecast, jobs: &JobList) -> String {
     let outlook = &forecast.outlook;
     if outlook.runs == 0 {
         let late = if outlook.p50 > forecast.deadline { "after the last day allowed" } else { "in time" };
-        return format!("Nothing is left to do: done on day {}, {late}.", outlook.p50);
+        let dropped = match jobs.jobs.iter().filter(|job| job.state == JobState::Dropped).count() {
+            0 => String::new(),
+            count => format!(", {} dropped", words::count(count, "job", "jobs")),
+        };
+        return format!("Nothing is left to do: done on day {}, {late}{dropped}.", outlook.p50);
     }
     let chance = (100.0 * outlook.on_time).round();
     format!(

@@ -37,7 +37,7 @@ pub fn finish(finish: Finish) -> Drawing {
     ink.dot(at(finish.p50), 22.0, 5.0);
     ink.line((16.0, 42.0), (WIDTH - 16.0, 42.0), 1.0);
     let every = (last - first).div_ceil(MOST_LABELS).max(1);
-    for day in (first..=last).filter(|day| (day - first) % every == 0 || *day == finish.deadline) {
+    for day in (first..=last).filter(|day| (day - first).is_multiple_of(every) || *day == finish.deadline) {
         ink.line((at(day), 38.0), (at(day), 46.0), 1.0);
         let near_deadline = day != finish.deadline && (at(day) - at(finish.deadline)).abs() < 22.0;
         if !near_deadline {

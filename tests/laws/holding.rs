@@ -47,6 +47,7 @@ fn act() -> impl Strategy<Value = Act> {
 
 /// What must be on hold, kept by hand.
 #[derive(Default)]
+#[allow(clippy::struct_excessive_bools, reason = "a checklist is a row of yes and no")]
 struct Ours {
     blocks: bool,
     ever_on_blocks: bool,

@@ -125,7 +125,7 @@ fn argument(argument: &'static Argument) -> BoxedStrategy<Given> {
 }
 
 /// Well inside the domain, in the unit, and where arguments depend on each other such that they fit: a wall into its
-/// tube, a pitch on its thread, a lift below the wheelbase, two joints that differ, air that a correction holds for.
+/// tube, three guesses in their order, a pitch on its thread, a lift below the wheelbase, two joints that differ, air that a correction holds for.
 fn range(name: &str, domain: Domain, unit: &Unit) -> std::ops::Range<f64> {
     match (name, domain) {
         ("joint_1", _) => 20.0..40.0,
@@ -138,6 +138,11 @@ fn range(name: &str, domain: Domain, unit: &Unit) -> std::ops::Range<f64> {
         ("wheelbase", _) => 30.0..60.0,
         ("od", _) => 40.0..120.0,
         ("wall", _) => 0.5..9.0,
+        ("least", _) => 0.5..5.0,
+        ("likely", _) => 6.0..20.0,
+        ("most", _) => 25.0..60.0,
+        ("limit" | "mean", _) => 20.0..30.0,
+        ("deviation", _) => 4.0..12.0,
         (_, Domain::Between(low, high, _) | Domain::Within(low, high, _)) => {
             let edge = (high - low) / 20.0;
             unit.reading(low + edge)..unit.reading(high - edge)

@@ -212,6 +212,52 @@ pub const ROWS: &[Held] = &[
     gauge!("h09", "4"),
     gauge!("h10", "2"),
     gauge!("h11", "1"),
+    Held {
+        row: "i04",
+        sums: "m0 = three_point_time(6 h, 7 h, 14 h) / 1 h\n \
+               m1 = three_point_time(8 h, 10 h, 12 h) / 1 h\n \
+               m2 = three_point_time(2 h, 3 h, 4 h) / 1 h\n \
+               m3 = three_point_time(6 h, 7 h, 8 h) / 1 h\n \
+               m4 = three_point_time(5 h, 5.5 h, 9 h) / 1 h\n \
+               m5 = three_point_time(5 h, 7 h, 9 h) / 1 h\n \
+               m6 = three_point_time(4 h, 6 h, 8 h) / 1 h\n \
+               m7 = three_point_time(2.5 h, 3 h, 3.5 h) / 1 h\n \
+               v0 = (three_point_deviation(6 h, 14 h) / 1 h)^2\n \
+               v1 = (three_point_deviation(8 h, 12 h) / 1 h)^2\n \
+               v2 = (three_point_deviation(2 h, 4 h) / 1 h)^2\n \
+               v3 = (three_point_deviation(6 h, 8 h) / 1 h)^2\n \
+               v4 = (three_point_deviation(5 h, 9 h) / 1 h)^2\n \
+               v5 = (three_point_deviation(5 h, 9 h) / 1 h)^2\n \
+               v6 = (three_point_deviation(4 h, 8 h) / 1 h)^2\n \
+               v7 = (three_point_deviation(2.5 h, 3.5 h) / 1 h)^2\n",
+        gives: &[
+            Value("m0"),
+            Value("m1"),
+            Value("m2"),
+            Value("m3"),
+            Value("m4"),
+            Value("m5"),
+            Value("m6"),
+            Value("m7"),
+            Value("v0"),
+            Value("v1"),
+            Value("v2"),
+            Value("v3"),
+            Value("v4"),
+            Value("v5"),
+            Value("v6"),
+            Value("v7"),
+        ],
+    },
+    Held {
+        row: "i06",
+        sums: "mean = three_point_time(5 h, 8 h, 17 h) + three_point_time(3 h, 5 h, 7 h) + three_point_time(4 h, 6 h, 8 h) + three_point_time(3 h, 4 h, 5 h)\n \
+               variance = three_point_deviation(5 h, 17 h)^2 + three_point_deviation(3 h, 7 h)^2 + three_point_deviation(4 h, 8 h)^2 + three_point_deviation(3 h, 5 h)^2\n \
+               a = mean / 1 h\n \
+               b = variance / (1 h)^2\n \
+               c = chance_by(28 h, mean, sqrt(variance))\n",
+        gives: THREE,
+    },
 ];
 
 /// Rows that sums written out are held against as well.

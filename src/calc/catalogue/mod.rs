@@ -16,6 +16,7 @@ mod joints;
 mod materials;
 mod motion;
 mod performance;
+mod planning;
 mod shafts;
 mod thermal;
 mod weight;
@@ -31,6 +32,7 @@ const TRADES: &[&[&Formula]] = &[
     shafts::FORMULAS,
     gearing::FORMULAS,
     performance::FORMULAS,
+    planning::FORMULAS,
     motion::FORMULAS,
     weight::FORMULAS,
     air::FORMULAS,

@@ -289,7 +289,7 @@ pub(super) fn names_in(expr: &Expr) -> BTreeSet<NameId> {
                 waiting.extend([&**a, &**b]);
             }
             ExprKind::If(parts) => waiting.extend(parts.iter()),
-            ExprKind::Math(_, arguments, _) => waiting.extend(arguments),
+            ExprKind::Math(_, arguments) => waiting.extend(arguments),
             ExprKind::Formula(_, inputs, _) => waiting.extend(inputs.iter().filter_map(|input| match input {
                 Input::Quantity(expr) => Some(expr),
                 Input::Word(_) => None,

@@ -4,6 +4,7 @@
 //! there is none. Never a number that is not finite, never a wrong dimension.
 
 mod arithmetic;
+mod ends;
 mod functions;
 
 use std::borrow::Cow;
@@ -45,10 +46,13 @@ pub enum Halt {
 
 type Worked<'e> = Result<Cow<'e, Value>, Halt>;
 
+pub use ends::plain;
+
 /// Works out `expr`; what should be looked at goes into `warnings`.
 pub fn evaluate(expr: &Expr, lookup: &dyn Lookup, warnings: &mut Vec<Diagnostic>) -> Result<Value, Halt> {
     let mut evaluator = Evaluator { lookup, warnings };
-    evaluator.value(expr).map(Cow::into_owned)
+    let value = evaluator.value(expr)?.into_owned();
+    Ok(ends::widened(expr, lookup, value))
 }
 
 struct Evaluator<'e, 'w> {
@@ -73,10 +77,10 @@ impl<'e> Evaluator<'e, '_> {
                 finite(result, expr.at)
             }
             ExprKind::If(parts) => self.choice(parts),
-            ExprKind::Math(math, arguments, source) => {
+            ExprKind::Math(math, arguments) => {
                 let values = arguments.iter().map(|argument| self.value(argument)).collect::<Result<Vec<_>, _>>()?;
                 let places: Vec<Span> = arguments.iter().map(|argument| argument.at).collect();
-                finite(functions::math(*math, &values, &places, *source, self.warnings)?, expr.at)
+                finite(functions::math(*math, &values, &places, self.warnings)?, expr.at)
             }
             ExprKind::Formula(formula, inputs, source) => {
                 let result = functions::formula(self, formula, inputs, *source)?;

@@ -126,7 +126,7 @@ fn unit_in(expr: &Expr, value: &Value, cells: &Cells) -> Option<Unit> {
         ExprKind::Negative(inner) => unit_in(inner, value, cells),
         ExprKind::Binary(_, a, b) => unit_in(a, value, cells).or_else(|| unit_in(b, value, cells)),
         ExprKind::If(parts) => parts[1..].iter().find_map(|part| unit_in(part, value, cells)),
-        ExprKind::Math(_, arguments, _) => arguments.iter().find_map(|argument| unit_in(argument, value, cells)),
+        ExprKind::Math(_, arguments) => arguments.iter().find_map(|argument| unit_in(argument, value, cells)),
         ExprKind::Formula(_, inputs, _) => inputs.iter().find_map(|input| match input {
             Input::Quantity(expr) => unit_in(expr, value, cells),
             Input::Word(_) => None,

@@ -35,7 +35,13 @@ impl Start {
         }
         let today = desk::today().to_string();
         for (path, text) in FILES {
-            desk::create_new(&self.dir.join(path), text.replace("{start}", &today).as_bytes())?;
+            let text = text.replace("{start}", &today);
+            if path == desk::SHEET {
+                // The sheet comes first and makes the folder; what follows must stay inside it.
+                desk::create_new(&self.dir.join(path), text.as_bytes())?;
+            } else {
+                desk::create_in_book(&self.dir, path, text.as_bytes())?;
+            }
         }
         let dir = self.dir.display();
         terminal::print(&format!(

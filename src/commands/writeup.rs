@@ -45,7 +45,7 @@ impl Writeup {
             return Ok(status);
         }
         terminal::remark("Writing up again on every save; stop with Ctrl-C.");
-        wall::on_every_save(&folder, &out, || {
+        wall::on_every_save(&folder, || {
             if let Err(failure) = self.once(&folder, &out) {
                 terminal::complain(&failure);
             }

@@ -12,6 +12,11 @@ pub fn is_there(path: &Path) -> bool {
     path.symlink_metadata().is_ok()
 }
 
+/// The path as the disk knows it, links followed.
+pub fn real_path(path: &Path) -> std::io::Result<PathBuf> {
+    path.canonicalize()
+}
+
 /// The bytes of the book's photos, by their path in the book.
 pub fn read_photos(photos: &BTreeMap<String, PathBuf>) -> Result<BTreeMap<String, Vec<u8>>, DeskError> {
     photos.iter().map(|(name, path)| Ok((name.clone(), read(path)?))).collect()

@@ -15,7 +15,7 @@ mod plain;
 use std::io::Write as _;
 use std::path::Path;
 
-pub use assets::{is_there, read_photos, read_theme};
+pub use assets::{is_there, read_photos, read_theme, real_path};
 pub use clock::{Stopwatch, today};
 pub use error::DeskError;
 pub use folder::{BookFiles, SHEET, find_book, read_book};

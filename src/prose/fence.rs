@@ -6,6 +6,7 @@
 use std::ops::Range;
 
 use super::FenceKind;
+use crate::text::nearest;
 
 /// What an info string says.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -27,6 +28,16 @@ pub(super) fn info(info: &str) -> Info {
         "shop" => Info::Shop,
         _ => Info::Other,
     }
+}
+
+/// The block of ours that was meant by a word that names none: `sum`, `Sums`, `part`, `drawings`.
+pub(super) fn meant(info_string: &str) -> Option<&'static str> {
+    let word = info_string.split_whitespace().next().unwrap_or_default();
+    if info(info_string) != Info::Other || word.len() < 3 {
+        return None;
+    }
+    let ours = ["sums", "parts", "drawing", "shop"];
+    ours.into_iter().find(|known| nearest(word, [*known]).is_some())
 }
 
 /// Is the block that spans `block`, with its text up to `content_end`, closed?

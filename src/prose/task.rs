@@ -29,6 +29,30 @@ pub(super) fn read(text: &str, marker: &Range<usize>) -> Task {
     Task::Job { line: marker.start..at(line.len()), title, tail: at(brace + 1)..at(inner.len()) }
 }
 
+/// What a job's tail says behind its id.
+const KEYS: [&str; 11] =
+    ["by ", "takes ", "took ", "follows ", "needs ", "held up", "again", "dropped", "temp", "made good", "caution "];
+
+/// The tail at the end of the first line of `block`, where that line has no tick box and the tail is plainly a job's.
+pub(super) fn boxless(text: &str, block: &Range<usize>) -> Option<Range<usize>> {
+    let line = text.get(block.start..line_end(text, block.start))?.trim_end();
+    let bare = line
+        .trim_start_matches([' ', '\t', '>', '-', '*', '+', '.', ')'])
+        .trim_start_matches(|c: char| c.is_ascii_digit());
+    let bare = bare.trim_start_matches(['.', ')', ' ']);
+    let boxed = ["[ ] ", "[x] ", "[X] "].iter().any(|tick| bare.starts_with(tick));
+    let spaced = line.trim_start().starts_with(['-', '*', '+']).then(|| line.trim_start().chars().nth(1) == Some(' '));
+    if boxed && spaced != Some(false) {
+        return None;
+    }
+    let inner = line.strip_suffix('}')?;
+    let brace = opening(inner)?;
+    let mut pieces = inner.get(brace + 1..)?.split(',').map(str::trim);
+    let begins_like_a_job =
+        is_id(pieces.next()?) && pieces.next().is_some_and(|said| KEYS.iter().any(|key| said.starts_with(key)));
+    begins_like_a_job.then(|| block.start + brace..block.start + line.len())
+}
+
 /// Where the line of `from` ends.
 pub(super) fn line_end(text: &str, from: usize) -> usize {
     let rest = text.as_bytes().get(from..).unwrap_or_default();

@@ -37,6 +37,9 @@ pub enum Reading {
     Operand,
 }
 
+/// Blanks that may stand between a number and its unit, pasted ones included.
+const BLANKS: [char; 3] = [' ', '\u{a0}', '\u{202f}'];
+
 /// Reads the number at the very start of `text`; `None` where there is none.
 ///
 /// # Errors
@@ -104,10 +107,18 @@ fn no_decimal_comma(text: &str, length: usize) -> Result<(), Fault> {
     if decimals == 0 {
         return Ok(());
     }
-    let end = length + 1 + decimals;
-    Err(Fault::new(Slug::DecimalComma, 0..end, "a decimal comma cannot be read")
-        .expected("a decimal point")
-        .instead(text[..end].replacen(',', ".", 1)))
+    Err(decimal_comma(text, length, decimals))
+}
+
+/// The fault of a comma in a number. With three figures behind it, it may also have set thousands apart, so nothing is
+/// offered that could be a thousand times off.
+pub(crate) fn decimal_comma(text: &str, whole: usize, decimals: usize) -> Fault {
+    let end = whole + 1 + decimals;
+    let fault = Fault::new(Slug::DecimalComma, 0..end, "a decimal comma cannot be read");
+    if decimals == 3 {
+        return fault.expected("a decimal point, and no marks between thousands");
+    }
+    fault.expected("a decimal point").instead(text[..end].replacen(',', ".", 1))
 }
 
 /// `3/8`, `1-3/8` or `1 3/8` at the start: the number and its length. Whole digits only.
@@ -148,7 +159,7 @@ fn with_unit(
     reading: Reading,
 ) -> Result<(Amount, usize), Fault> {
     let rest = &text[length..];
-    let gap = rest.len() - rest.trim_start_matches(' ').len();
+    let gap = rest.len() - rest.trim_start_matches(BLANKS).len();
     let unit_text = &rest[gap..];
     if let Some(found) = marked(unit_text, number) {
         let (amount, more) = found?;

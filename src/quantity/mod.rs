@@ -16,5 +16,5 @@ pub use literal::{Fault, Literal};
 pub use unit::{Unit, UnitFault, Units};
 pub use value::{Heat, Sides, SourceId, Term, Value};
 
-pub(crate) use amount::{first_in as first_amount, unknown_unit};
+pub(crate) use amount::{decimal_comma, first_in as first_amount, unknown_unit};
 pub(crate) use literal::plus_minus;

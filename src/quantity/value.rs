@@ -4,6 +4,8 @@
 //! the same for results, and both spreads. First order, as the GUM (JCGM 100:2008, 5.1.2) has it: effects are carried
 //! by the slope at the nominal value, each source once, so `x - x` is exactly 0 ± 0.
 
+use std::collections::BTreeMap;
+
 use super::Dimension;
 
 /// Who or what a spread comes from: an index into the book's list of sources.
@@ -135,6 +137,34 @@ impl Value {
         let nominal = if nominal.abs() <= grain { 0.0 } else { nominal };
         let grain = grain + rounding(nominal);
         Self { nominal, dimension, heat: Heat::Either, terms: by_source(terms), grain }
+    }
+
+    /// How far one source raises and lowers the value.
+    pub fn reach_of(&self, source: SourceId) -> (f64, f64) {
+        self.term(source).map_or((0.0, 0.0), |term| (term.up(), term.down()))
+    }
+
+    /// How the value moves when one source is at its upper or its lower end.
+    pub fn at_end(&self, source: SourceId, upper: bool) -> f64 {
+        self.term(source).map_or(0.0, |term| if upper { term.at_upper } else { term.at_lower })
+    }
+
+    fn term(&self, source: SourceId) -> Option<&Term> {
+        self.terms.binary_search_by_key(&source, |term| term.source).ok().map(|index| &self.terms[index])
+    }
+
+    /// The same value with the given sources moving it so at their upper and lower ends, in place of what was carried.
+    #[must_use]
+    pub fn reaching(mut self, ends: &BTreeMap<SourceId, (f64, f64)>) -> Self {
+        self.terms.retain(|term| !ends.contains_key(&term.source));
+        let taken = ends.iter().map(|(source, (at_upper, at_lower))| Term {
+            source: *source,
+            at_upper: *at_upper,
+            at_lower: *at_lower,
+        });
+        self.terms.extend(taken);
+        self.terms.sort_by_key(|term| term.source);
+        self
     }
 
     /// The same value moved by one further source.

@@ -8,6 +8,7 @@ use super::layout::Layout;
 use super::strip::{Strip, strip};
 use super::{Link, words};
 use crate::book::Part;
+use crate::calc::Check;
 use crate::quantity::{Dimension, format};
 use crate::shop::ledger::{Happening, PartStory, Value};
 
@@ -202,7 +203,9 @@ fn mass(layout: &Layout) -> String {
     let fitted = build.ledger.parts.iter().filter(|(_, story)| story.state.words() == "fitted");
     let rows: Vec<(String, f64)> =
         fitted.filter_map(|(id, story)| Some((build.book.parts.get(id)?.what.clone(), story.mass?))).collect();
-    let on_mass = build.worked.checks.iter().filter(|check| check.target).filter_map(|check| {
+    // A target on anything else, such as the whole vehicle, says nothing of the fitted parts alone.
+    let of_the_fitted = |check: &&Check| check.target && build.worked.text(check.name) == "fitted.mass";
+    let on_mass = build.worked.checks.iter().filter(of_the_fitted).filter_map(|check| {
         let judgement = check.latest()?;
         judgement.upper.filter(|_| judgement.unit.dimension == Dimension::MASS)
     });

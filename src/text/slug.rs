@@ -54,6 +54,8 @@ slugs! {
     DayNumber = "day-number",
     /// A block that is not closed.
     OpenBlock = "open-block",
+    /// A block whose name is nearly one of ours.
+    UnknownBlock = "unknown-block",
     /// An id that is not a letter, then letters, digits and `_`.
     BadId = "bad-id",
     /// A word that stands for something else here.

@@ -4,7 +4,7 @@
 
 use std::collections::BTreeMap;
 
-use shimbook::calc::{Comparison, Content, Expr, ExprKind, Input, Known, Math, Moment, NameId, Operator, Worked};
+use shimbook::calc::{Content, Known, Moment, NameId, Worked, plain};
 
 /// Every moment of every name, in the order of the book.
 pub struct Trees<'w> {
@@ -29,75 +29,12 @@ impl Trees<'_> {
         let mut now = vec![0.0; self.names];
         for (name, moment) in &self.moments {
             now[*name] = match (&moment.defined.content, &moment.known) {
-                (Content::Formula { expr, .. }, _) => value(expr, &now),
+                (Content::Formula { expr, .. }, _) => plain(expr, &|name| Some(now[name.index()])).unwrap_or(0.0),
                 (_, Known::Value(known)) => known.nominal,
                 _ => 0.0,
             };
         }
         now.iter().sum()
-    }
-}
-
-fn value(expr: &Expr, now: &[f64]) -> f64 {
-    match &expr.kind {
-        ExprKind::Number(number, _) => number.nominal,
-        ExprKind::Name(name) | ExprKind::Past { name, .. } => now[name.index()],
-        ExprKind::Negative(inner) => -value(inner, now),
-        ExprKind::Binary(operator, a, b) => binary(*operator, value(a, now), value(b, now)),
-        ExprKind::If(parts) => value(if holds(&parts[0], now) { &parts[1] } else { &parts[2] }, now),
-        ExprKind::Math(math, arguments, _) => {
-            let values: Vec<f64> = arguments.iter().map(|argument| value(argument, now)).collect();
-            of(*math, &values)
-        }
-        ExprKind::Formula(formula, inputs, _) => {
-            let number = |input: &Input| match input {
-                Input::Quantity(expr) => (value(expr, now), 0),
-                Input::Word(word) => (0.0, *word),
-            };
-            let (numbers, words): (Vec<f64>, Vec<usize>) = inputs.iter().map(number).unzip();
-            formula.nominal(&numbers, &words).unwrap_or(0.0)
-        }
-        ExprKind::Compare(..) | ExprKind::And(..) | ExprKind::Or(..) | ExprKind::Not(_) => {
-            f64::from(u8::from(holds(expr, now)))
-        }
-    }
-}
-
-fn binary(operator: Operator, a: f64, b: f64) -> f64 {
-    match operator {
-        Operator::Add => a + b,
-        Operator::Subtract => a - b,
-        Operator::Multiply => a * b,
-        Operator::Divide => a / b,
-        Operator::Power => a.powf(b),
-    }
-}
-
-fn of(math: Math, values: &[f64]) -> f64 {
-    let x = values[0];
-    match math {
-        Math::Min => values.iter().copied().fold(f64::INFINITY, f64::min),
-        Math::Max => values.iter().copied().fold(f64::NEG_INFINITY, f64::max),
-        Math::Abs => x.abs(),
-        Math::Sqrt => x.sqrt(),
-        Math::Sin => x.sin(),
-        Math::Cos => x.cos(),
-        Math::Tan => x.tan(),
-        Math::Asin => x.asin(),
-        Math::Acos => x.acos(),
-        Math::Atan => x.atan(),
-        Math::Atan2 => x.atan2(values[1]),
-    }
-}
-
-fn holds(expr: &Expr, now: &[f64]) -> bool {
-    match &expr.kind {
-        ExprKind::Compare(Comparison::Below, a, b) => value(a, now) <= value(b, now),
-        ExprKind::Compare(Comparison::Above, a, b) => value(a, now) >= value(b, now),
-        ExprKind::And(a, b) => holds(a, now) && holds(b, now),
-        ExprKind::Or(a, b) => holds(a, now) || holds(b, now),
-        ExprKind::Not(inner) => !holds(inner, now),
-        _ => false,
     }
 }
 

@@ -45,17 +45,43 @@ impl Case {
             return Some(format!("{text}\n  {}", error.message));
         }
         let r = bench.value("r");
-        let pairs = [
+        let figures = [
             ("nominal", r.nominal, self.nominal),
             ("shown", bench.shown("r"), self.shown.unwrap_or_else(|| bench.shown("r"))),
+        ];
+        let spreads = [
             ("rss up", r.rss().up, self.rss),
             ("rss down", r.rss().down, self.rss),
             ("worst up", r.worst_case().up, self.worst),
             ("worst down", r.worst_case().down, self.worst),
         ];
-        let wrong = pairs.iter().find(|(_, found, expected)| !same(*found, *expected));
+        // The reference knows slopes only. Where a reading's end reaches further than its slope, the program takes the
+        // end: its spread may be wider there, never narrower.
+        let narrower = |found: f64, expected: f64| found < expected * (1.0 - 1e-9);
+        let bent = spreads.iter().any(|(_, found, expected)| *found > expected * (1.0 + 1e-9));
+        let wrong = figures.iter().find(|(_, found, expected)| !same(*found, *expected));
+        let wrong = wrong.or_else(|| {
+            spreads.iter().find(
+                |(_, found, expected)| {
+                    if bent { narrower(*found, *expected) } else { !same(*found, *expected) }
+                },
+            )
+        });
         wrong.map(|(what, found, expected)| format!("{text}\n  {what}: {found} instead of {expected}"))
     }
+}
+
+/// Is a spread wider than the slopes say?
+fn is_bent(case: &Case) -> bool {
+    let bench = work(&[&format!("{}\n{}", case.readings.join("\n"), case.sum)]);
+    bench.has_value("r") && bench.value("r").worst_case().half_width() > case.worst * (1.0 + 1e-9)
+}
+
+#[test]
+fn few_sums_bend_so_far_that_the_ends_of_a_reading_count() {
+    let cases = kept();
+    let bent = cases.iter().filter(|case| is_bent(case)).count();
+    assert!(bent * 20 < cases.len(), "{bent} of {} sums", cases.len());
 }
 
 #[test]

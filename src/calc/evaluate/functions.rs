@@ -13,12 +13,11 @@ pub(super) fn math(
     math: Math,
     values: &[Cow<Value>],
     places: &[Span],
-    source: SourceId,
     warnings: &mut Vec<Diagnostic>,
 ) -> Result<Value, Halt> {
     match (math, values, places) {
-        (Math::Min, ..) => extreme(values, places, -1.0, source),
-        (Math::Max, ..) => extreme(values, places, 1.0, source),
+        (Math::Min, ..) => extreme(values, places, -1.0),
+        (Math::Max, ..) => extreme(values, places, 1.0),
         (Math::Atan2, [opposite, adjacent], [_, at]) => atan2(opposite, adjacent, *at),
         (_, [value], [at]) => {
             let result = of_one(math, value, *at)?;
@@ -29,9 +28,9 @@ pub(super) fn math(
     }
 }
 
-/// `min` (`sign` -1) and `max` (`sign` 1). The result follows the one that wins; where the spread of another
-/// reaches further, that reach is a source of its own.
-fn extreme(values: &[Cow<Value>], places: &[Span], sign: f64, source: SourceId) -> Result<Value, Halt> {
+/// `min` (`sign` -1) and `max` (`sign` 1). The result follows the one that wins; that another may win at the end of its
+/// spread is found where every reading is taken to its ends.
+fn extreme(values: &[Cow<Value>], places: &[Span], sign: f64) -> Result<Value, Halt> {
     let (first, rest) = values.split_first().ok_or(Halt::Broken)?;
     for (value, at) in rest.iter().zip(places.iter().skip(1)) {
         if !value.dimension.agrees_with(first.dimension) {
@@ -41,15 +40,7 @@ fn extreme(values: &[Cow<Value>], places: &[Span], sign: f64, source: SourceId) 
     }
     let winner =
         rest.iter().fold(first, |best, value| if sign * value.nominal > sign * best.nominal { value } else { best });
-    let reach = |value: &Value| {
-        let sides = value.worst_case();
-        if sign > 0.0 { value.nominal + sides.up } else { -(value.nominal - sides.down) }
-    };
-    let furthest = values.iter().map(|value| reach(value)).fold(f64::NEG_INFINITY, f64::max);
-    let further = (furthest - reach(winner)).max(0.0);
-    let (plus, minus) = if sign > 0.0 { (further, 0.0) } else { (0.0, further) };
-    let result = Value::result(winner.nominal, winner.dimension, [(1.0, &**winner)]).with_heat(winner.heat);
-    Ok(if further > 0.0 { result.moved_by(source, plus, minus) } else { result })
+    Ok(Value::result(winner.nominal, winner.dimension, [(1.0, &**winner)]).with_heat(winner.heat))
 }
 
 fn of_one(math: Math, value: &Value, at: Span) -> Result<Value, Halt> {

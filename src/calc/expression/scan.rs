@@ -6,7 +6,7 @@
 
 use std::ops::Range;
 
-use crate::quantity::{Fault, Reading, Unit, Units, first_amount, unknown_unit};
+use crate::quantity::{Fault, Reading, Unit, Units, decimal_comma, first_amount, unknown_unit};
 use crate::text::Slug;
 
 /// Deeper brackets than anybody writes; also keeps later stages from running out of stack.
@@ -152,11 +152,8 @@ impl Scanner<'_> {
         if in_call || digits == 0 {
             return Ok(());
         }
-        let place = at.start..at.end + 1 + digits;
-        let instead = self.text[place.clone()].replacen(',', ".", 1);
-        Err(Fault::new(Slug::DecimalComma, place, "a decimal comma cannot be read")
-            .expected("a decimal point")
-            .instead(instead))
+        let number = &self.text[at.start..];
+        Err(decimal_comma(number, at.end - at.start, digits).moved(at.start))
     }
 
     fn leaf(&mut self, leaf: Leaf, at: Range<usize>, last: Last) {

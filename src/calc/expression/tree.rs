@@ -52,8 +52,8 @@ pub enum ExprKind {
     Or(Box<Expr>, Box<Expr>),
     /// Not true.
     Not(Box<Expr>),
-    /// A function of plain mathematics; the source is for what `min`, `max` and `abs` hide at a bend.
-    Math(Math, Vec<Expr>, SourceId),
+    /// A function of plain mathematics.
+    Math(Math, Vec<Expr>),
     /// A formula of the catalogue; the source is the law's own spread.
     Formula(&'static Formula, Vec<Input>, SourceId),
 }
@@ -306,7 +306,7 @@ impl Builder<'_, '_, '_> {
     ) -> Read<ExprKind> {
         self.count(call, arguments.len(), (row.2, row.3), row.4)?;
         let parts = arguments.iter().map(|argument| self.node(argument, at)).collect::<Read<Vec<_>>>()?;
-        Ok(ExprKind::Math(row.1, parts, self.source(row.0, at)))
+        Ok(ExprKind::Math(row.1, parts))
     }
 
     fn count(&self, call: &Call, given: usize, (least, most): (usize, usize), signature: &str) -> Read<()> {

@@ -35,10 +35,26 @@ impl<'a> Walker<'a> {
             CodeBlockKind::Indented => "",
         };
         match fence::info(info) {
-            Info::Other => self.code(info, &inner),
+            Info::Other => {
+                self.meant_block(info, &range);
+                self.code(info, &inner);
+            }
             _ if self.in_shop => self.code(info, &inner),
             what => self.own_block(what, range, &inner),
         }
+    }
+
+    /// A block whose name is nearly one of ours would state nothing, and nobody would notice.
+    fn meant_block(&mut self, info: &str, range: &Range<usize>) {
+        let Some(meant) = fence::meant(info).filter(|_| !self.in_shop) else { return };
+        let first = self.place.span(fence::first_line(self.text, range));
+        let word = info.split_whitespace().next().unwrap_or_default();
+        let found = Diagnostic::error(
+            Slug::UnknownBlock,
+            first,
+            format!("no block of ours is called {word}, so none of its lines are read"),
+        );
+        self.warn(found.expected("sums, parts, drawing or shop").instead(meant));
     }
 
     pub(super) fn code(&mut self, info: &str, inner: &[(Event, Range<usize>)]) {

@@ -20,7 +20,7 @@ impl<'a> Walker<'a> {
             Tag::Heading { level, .. } => self.heading(level, range),
             Tag::Image { dest_url, title, .. } => self.image(&dest_url, &title, range),
             Tag::Link { link_type, dest_url, .. } => self.link(link_type, &dest_url, range),
-            Tag::Item => self.item(),
+            Tag::Item => self.item(&range),
             tag => self.container(tag, range),
         }
     }
@@ -32,7 +32,10 @@ impl<'a> Walker<'a> {
         }
         self.open_rest();
         let (open, close) = match tag {
-            Tag::Paragraph => ("<p>", "</p>\n"),
+            Tag::Paragraph => {
+                self.boxless(&range);
+                ("<p>", "</p>\n")
+            }
             Tag::BlockQuote(_) => ("<blockquote>\n", "</blockquote>\n"),
             Tag::List(first) => return self.list(first),
             Tag::FootnoteDefinition(name) => return self.note(&name),
@@ -108,7 +111,7 @@ impl<'a> Walker<'a> {
         }
     }
 
-    pub(super) fn item(&mut self) {
+    pub(super) fn item(&mut self, item: &Range<usize>) {
         if self.open.len() >= DEEPEST {
             self.open.push(Open::Silent);
         } else {
@@ -129,8 +132,22 @@ impl<'a> Walker<'a> {
                 self.tag_item("<li>");
                 self.lost_tail(range);
             }
-            _ => self.tag_item("<li>"),
+            _ => {
+                self.tag_item("<li>");
+                self.boxless(item);
+            }
         }
+    }
+
+    /// A line that ends like a job and has no tick box would say nothing, and nobody would notice.
+    fn boxless(&mut self, block: &Range<usize>) {
+        let Some(tail) = task::boxless(self.text, block).filter(|_| !self.in_shop) else { return };
+        let found = Diagnostic::warning(
+            Slug::BadTail,
+            self.place.span(tail),
+            "this tail is not read: no tick box stands before it",
+        );
+        self.warn(found.expected("a list item that begins with `- [ ] ` or `- [x] `"));
     }
 
     /// Writes an item's tag, unless it lies too deep.
@@ -142,7 +159,7 @@ impl<'a> Walker<'a> {
 
     pub(super) fn lost_tail(&mut self, range: Range<usize>) {
         let found =
-            Diagnostic::warning(Slug::BadTail, self.place.span(range), "this tail is not read, so this is no job");
+            Diagnostic::error(Slug::BadTail, self.place.span(range), "this tail is not read, so this is no job");
         self.warn(found.expected("the whole tail, `{` to `}`, at the end of the item's first line"));
     }
 

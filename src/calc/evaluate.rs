@@ -46,7 +46,7 @@ pub enum Halt {
 
 type Worked<'e> = Result<Cow<'e, Value>, Halt>;
 
-pub use ends::plain;
+pub use ends::{Of, plain};
 
 /// Works out `expr`; what should be looked at goes into `warnings`.
 pub fn evaluate(expr: &Expr, lookup: &dyn Lookup, warnings: &mut Vec<Diagnostic>) -> Result<Value, Halt> {

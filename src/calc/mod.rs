@@ -24,7 +24,7 @@ mod worked;
 
 pub use cells::reads as names_read;
 pub use choice::*;
-pub use evaluate::{Known, plain};
+pub use evaluate::{Known, Of, plain};
 pub use expression::{Comparison, Expr, ExprKind, Input, Math, Operator};
 pub use names::{NameId, Names};
 pub use origins::{Origin, OriginKind, Origins};

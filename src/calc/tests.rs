@@ -394,6 +394,14 @@ fn a_temperature_reading_has_no_multiple() {
 }
 
 #[test]
+fn a_kinder_limit_does_not_clear_a_hold_with_an_old_reading() {
+    let (worked, _, _) =
+        work(&["g measured 20 ± 1 mm\ng at least 25 mm, hold", "g at least 5 mm", "g measured 20 ± 1 mm"]);
+    let holds: Vec<Hold> = [1, 2, 3].iter().filter_map(|day| worked.checks[0].hold_on_day(*day)).collect();
+    assert!(matches!(holds[..], [Hold::Verdict(_), Hold::Overtaken(_), Hold::Clear]), "{holds:?}");
+}
+
+#[test]
 fn a_flat_place_does_not_hide_what_a_reading_does_at_its_ends() {
     let (worked, _, _) = work(&[
         "x measured 0 ± 1 mm\ny = x * x\ny at most 0.5 mm2, hold\na measured 0 ± 5 deg\nb = cos(a)\nb at least 0.999\n\

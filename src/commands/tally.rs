@@ -13,6 +13,7 @@ use crate::record::ahead::in_words;
 use crate::record::document::{self, money};
 use crate::shop::hold::{self, HoldKind};
 use crate::shop::jobs::{DayList, Job, JobState};
+use crate::text::Severity;
 
 /// Done against plan by day, what is carried, held up and on hold, what to order today.
 #[derive(Debug, Args)]
@@ -38,7 +39,7 @@ impl Tally {
             Format::Text => terminal::print(&text(&build))?,
             Format::Json => terminal::print_json(&document::tally(&build))?,
         }
-        Ok(Status::Fine)
+        Ok(if build.count(Severity::Error) > 0 { Status::Wrong } else { Status::Fine })
     }
 }
 
@@ -79,8 +80,12 @@ fn text(build: &Build) -> String {
 
 fn on_hold(build: &Build) -> String {
     let list = hold::on_day(&build.worked, &build.jobs, build.day());
+    let unsure = match build.count(Severity::Error) {
+        0 => "",
+        _ => "  The book has errors: what could not be read may belong here. Treat the vehicle as on hold.\n",
+    };
     if list.lines.is_empty() {
-        return "  nothing\n".to_owned();
+        return if unsure.is_empty() { "  nothing\n".to_owned() } else { unsure.to_owned() };
     }
     let name = |kind: HoldKind, id: &str| match kind {
         HoldKind::Check => id.to_owned(),
@@ -88,7 +93,7 @@ fn on_hold(build: &Build) -> String {
     };
     let rows: Vec<Vec<String>> =
         list.lines.iter().map(|line| vec![name(line.kind, &line.id), line.why.clone()]).collect();
-    format!("  {}\n{}", list.tag(), columns(&rows, &[]))
+    format!("{unsure}  {}\n{}", list.tag(), columns(&rows, &[]))
 }
 
 fn days(build: &Build) -> String {

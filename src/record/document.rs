@@ -79,6 +79,8 @@ pub struct CheckLine {
 pub struct TallyDocument {
     /// The day it speaks of.
     pub day: u32,
+    /// How many errors the book has; while there are any, the hold list may lack what could not be read.
+    pub errors: usize,
     /// Each day with a log.
     pub days: Vec<DayDocument>,
     /// Every job, by id.
@@ -279,6 +281,7 @@ pub fn tally(build: &Build) -> TallyDocument {
     let hold = hold::on_day(&build.worked, &build.jobs, day).lines.into_iter();
     TallyDocument {
         day,
+        errors: build.count(Severity::Error),
         days: build.jobs.days.iter().map(day_document).collect(),
         jobs: build.jobs.jobs.iter().map(|job| (job.id.clone(), job_document(job))).collect(),
         parts: build.ledger.parts.iter().map(|(id, part)| (id.clone(), part_document(part))).collect(),

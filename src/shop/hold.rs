@@ -106,6 +106,10 @@ fn check_line(worked: &Worked, check: &Check, day: u32) -> Option<HoldLine> {
             (format!("{}, wants {limit}", verdict.words()), "a reading in limits, with its spread")
         }
         Hold::OnPaper => ("in limits on paper: measure it".to_owned(), "a reading in limits"),
+        Hold::Overtaken(cause) if cause == check.name => (
+            "measured before its limit was changed: measure it again".to_owned(),
+            "a reading taken after the last change",
+        ),
         Hold::Overtaken(cause) => (
             format!("measured before {} changed: measure it again", worked.text(cause)),
             "a reading taken after the last change",

@@ -29,7 +29,7 @@ impl Trees<'_> {
         let mut now = vec![0.0; self.names];
         for (name, moment) in &self.moments {
             now[*name] = match (&moment.defined.content, &moment.known) {
-                (Content::Formula { expr, .. }, _) => plain(expr, &|name| Some(now[name.index()])).unwrap_or(0.0),
+                (Content::Formula { expr, .. }, _) => plain(expr, &|_, name| Some(now[name.index()])).unwrap_or(0.0),
                 (_, Known::Value(known)) => known.nominal,
                 _ => 0.0,
             };

@@ -16,17 +16,22 @@ use crate::quantity::{SourceId, Value};
 /// By what share the ends must reach further than the slope says before they count.
 const SLACK: f64 = 0.1;
 
+/// What a name is, now or at the end of an earlier day.
+pub type Of<'a> = &'a dyn Fn(Option<u32>, NameId) -> Option<f64>;
+
 /// The value of `expr` with the reach of each source at its ends.
 pub(super) fn widened(expr: &Expr, lookup: &dyn Lookup, value: Value) -> Value {
     if is_straight(expr) {
         return value;
     }
     let names = names_in(expr);
-    let sources: BTreeSet<SourceId> = names.iter().flat_map(|name| terms_of(lookup, *name)).collect();
+    let own = value.terms().iter().map(|term| term.source);
+    let sources: BTreeSet<SourceId> = names.iter().flat_map(|name| terms_of(lookup, *name)).chain(own).collect();
     let mut moved: BTreeMap<SourceId, (f64, f64)> = BTreeMap::new();
     for source in sources {
-        let end =
-            |upper: bool| plain(expr, &|name| shifted(lookup, name, source, upper)).map(|end| end - value.nominal);
+        let end = |upper: bool| {
+            plain(expr, &|day, name| shifted(lookup, day, name, source, upper)).map(|end| end - value.nominal)
+        };
         let (Some(at_upper), Some(at_lower)) = (end(true), end(false)) else { continue };
         let (up, down) = value.reach_of(source);
         let further = |ends: f64, slope: f64| ends > slope * (1.0 + SLACK) && ends > 1e-9 * value.nominal.abs();
@@ -65,18 +70,18 @@ fn terms_of(lookup: &dyn Lookup, name: NameId) -> Vec<SourceId> {
 }
 
 /// A name's nominal value with one source at its upper or lower end.
-fn shifted(lookup: &dyn Lookup, name: NameId, source: SourceId, upper: bool) -> Option<f64> {
-    let Known::Value(value) = lookup.known(name) else { return None };
+fn shifted(lookup: &dyn Lookup, day: Option<u32>, name: NameId, source: SourceId, upper: bool) -> Option<f64> {
+    let known = day.map_or_else(|| lookup.known(name), |day| lookup.past(day, name));
+    let Known::Value(value) = known else { return None };
     Some(value.nominal + value.at_end(source, upper))
 }
 
 /// An expression in plain numbers, in SI; `None` where a name has no value or the expression no number.
-pub fn plain(expr: &Expr, of: &dyn Fn(NameId) -> Option<f64>) -> Option<f64> {
+pub fn plain(expr: &Expr, of: Of) -> Option<f64> {
     let number = match &expr.kind {
         ExprKind::Number(number, _) => number.nominal,
-        ExprKind::Name(name) => of(*name)?,
-        // An old value stands; what moved it then does not move it now.
-        ExprKind::Past { .. } => return None,
+        ExprKind::Name(name) => of(None, *name)?,
+        ExprKind::Past { day, name } => of(Some(*day), *name)?,
         ExprKind::Negative(inner) => -plain(inner, of)?,
         ExprKind::Binary(operator, a, b) => binary(*operator, plain(a, of)?, plain(b, of)?),
         ExprKind::If(parts) => {
@@ -132,7 +137,7 @@ fn mathematics(math: Math, values: &[f64]) -> Option<f64> {
     })
 }
 
-fn holds(expr: &Expr, of: &dyn Fn(NameId) -> Option<f64>) -> Option<bool> {
+fn holds(expr: &Expr, of: Of) -> Option<bool> {
     Some(match &expr.kind {
         ExprKind::Compare(Comparison::Below, a, b) => plain(a, of)? <= plain(b, of)?,
         ExprKind::Compare(Comparison::Above, a, b) => plain(a, of)? >= plain(b, of)?,

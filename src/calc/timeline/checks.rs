@@ -25,11 +25,18 @@ impl Timeline<'_> {
             self.cells.get_mut(read).checks.remove(&index);
         }
         let check = &mut self.checks[index];
+        let other_limit = check.hold && check.rule.written != rule.written;
         // A hold is taken off by measuring, never by writing the limit again without the word.
         check.hold |= rule.hold;
         check.rule = rule.clone();
         for read in limit_names(rule).into_iter().chain([name]) {
             self.cells.get_mut(read).checks.insert(index);
+        }
+        // Nor by a kinder limit: a reading taken before it was changed no longer clears the hold.
+        let step = self.step;
+        let cell = self.cells.get_mut(name);
+        if other_limit && cell.measured.is_some_and(|measured| measured < step) {
+            cell.overtaken_by = Some(name);
         }
         index
     }
@@ -66,7 +73,7 @@ impl Timeline<'_> {
             value: weighed.judged.map(|(value, _)| value),
             lower: weighed.lower,
             upper: weighed.upper,
-            unit: cell.unit.clone(),
+            unit: judged_in(&cell.unit, &check.rule),
             wanting: weighed.wanting,
         }
     }
@@ -122,6 +129,14 @@ fn new_check(name: NameId, rule: &Rule, target: bool, since_day: u32) -> Check {
 pub(super) fn limit_names(rule: &Rule) -> BTreeSet<NameId> {
     let limits = rule.lower.iter().chain(&rule.upper);
     limits.flat_map(|limit| [Some(&limit.base), limit.side.as_ref()]).flatten().flat_map(names_in).collect()
+}
+
+/// A bare share is judged in the percent of its limit; everything else in its own unit.
+fn judged_in(own: &Unit, rule: &Rule) -> Unit {
+    match limit_unit(rule) {
+        Some(limit) if own.name.is_empty() && limit.dimension.is_none() => limit,
+        _ => own.clone(),
+    }
 }
 
 /// The unit of a limit, for a check whose value is not known yet.

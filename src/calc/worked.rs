@@ -170,6 +170,12 @@ impl Check {
         later.checked_sub(1).map(|last| &self.judgements[last])
     }
 
+    /// The judgement at the end of a block.
+    pub fn at_step(&self, step: u32) -> Option<&Judgement> {
+        let later = self.judgements.partition_point(|judgement| judgement.step <= step);
+        later.checked_sub(1).map(|last| &self.judgements[last])
+    }
+
     /// The latest judgement.
     pub fn latest(&self) -> Option<&Judgement> {
         self.judgements.last()
@@ -189,6 +195,8 @@ pub struct Judgement {
     pub step: u32,
     /// The day.
     pub day: u32,
+    /// The rule as it stood then: `at least 25 mm`.
+    pub rule: Arc<str>,
     /// The verdict.
     pub verdict: Verdict,
     /// From the nominal value to the nearest limit, less the spread, in SI; negative outside.

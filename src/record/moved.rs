@@ -93,7 +93,7 @@ fn turned(layout: &Layout, check: &Check, day: u32) -> Option<Turned> {
     let now = check.on_day(day)?;
     let before = check.on_day(day - 1);
     Some(Turned {
-        rule: check.rule.written.clone(),
+        rule: now.rule.to_string(),
         verdict: layout.verdict(check.name, now),
         turned: before.is_some_and(|before| before.verdict != now.verdict),
     })

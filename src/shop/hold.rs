@@ -98,7 +98,7 @@ fn stopgap_line(stopgap: &Stopgap) -> HoldLine {
 
 fn check_line(worked: &Worked, check: &Check, day: u32) -> Option<HoldLine> {
     let hold = check.hold_on_day(day)?;
-    let limit = &check.rule.written;
+    let limit = check.on_day(day).map_or_else(|| check.rule.written.clone(), |judged| judged.rule.to_string());
     let (why, clears) = match hold {
         Hold::Clear => return None,
         Hold::Verdict(Verdict::NoReading) => (format!("no reading, wants {limit}"), "a reading in limits"),

@@ -5,7 +5,7 @@
 //! moves the result further than the slope says by more than [`SLACK`], the further way counts. Gently curved
 //! formulas stay with the first order of the GUM (JCGM 100:2008, 5.1.2).
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use super::{Known, Lookup};
 use crate::calc::cells::names_in;
@@ -24,11 +24,8 @@ pub(super) fn widened(expr: &Expr, lookup: &dyn Lookup, value: Value) -> Value {
     if is_straight(expr) {
         return value;
     }
-    let names = names_in(expr);
-    let own = value.terms().iter().map(|term| term.source);
-    let sources: BTreeSet<SourceId> = names.iter().flat_map(|name| terms_of(lookup, *name)).chain(own).collect();
     let mut moved: BTreeMap<SourceId, (f64, f64)> = BTreeMap::new();
-    for source in sources {
+    for source in sources(expr, lookup, &value) {
         let end = |upper: bool| {
             plain(expr, &|day, name| shifted(lookup, day, name, source, upper)).map(|end| end - value.nominal)
         };
@@ -59,14 +56,24 @@ fn is_straight(expr: &Expr) -> bool {
 }
 
 fn is_number(expr: &Expr) -> bool {
-    names_in(expr).is_empty()
+    match &expr.kind {
+        ExprKind::Number(..) => true,
+        ExprKind::Negative(inner) => is_number(inner),
+        _ => false,
+    }
 }
 
-fn terms_of(lookup: &dyn Lookup, name: NameId) -> Vec<SourceId> {
-    match lookup.known(name) {
-        Known::Value(value) => value.terms().iter().map(|term| term.source).collect(),
-        _ => Vec::new(),
+/// The sources that the names of an expression have, and those the value was found to have, each once.
+fn sources(expr: &Expr, lookup: &dyn Lookup, value: &Value) -> Vec<SourceId> {
+    let mut sources: Vec<SourceId> = value.terms().iter().map(|term| term.source).collect();
+    for name in names_in(expr) {
+        if let Known::Value(read) = lookup.known(name) {
+            sources.extend(read.terms().iter().map(|term| term.source));
+        }
     }
+    sources.sort_unstable();
+    sources.dedup();
+    sources
 }
 
 /// A name's nominal value with one source at its upper or lower end.

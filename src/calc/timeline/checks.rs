@@ -68,6 +68,7 @@ impl Timeline<'_> {
         Judgement {
             step: self.step,
             day: self.day,
+            rule: check.rule.written.as_str().into(),
             verdict: judged.map_or(Verdict::NoReading, |judged| judged.verdict),
             margin: judged.map(|judged| judged.margin),
             value: weighed.judged.map(|(value, _)| value),

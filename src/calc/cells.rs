@@ -277,12 +277,18 @@ pub fn reads(content: &Content) -> BTreeSet<NameId> {
 /// The names an expression reads as they are now.
 pub(super) fn names_in(expr: &Expr) -> BTreeSet<NameId> {
     let mut names = BTreeSet::new();
+    each_name(expr, |name| {
+        names.insert(name);
+    });
+    names
+}
+
+/// Visits every name that an expression reads as it is now, as often as it stands there.
+pub(super) fn each_name(expr: &Expr, mut visit: impl FnMut(NameId)) {
     let mut waiting = vec![expr];
     while let Some(expr) = waiting.pop() {
         match &expr.kind {
-            ExprKind::Name(name) => {
-                names.insert(*name);
-            }
+            ExprKind::Name(name) => visit(*name),
             ExprKind::Number(..) | ExprKind::Past { .. } => {}
             ExprKind::Negative(inner) | ExprKind::Not(inner) => waiting.push(inner),
             ExprKind::Binary(_, a, b) | ExprKind::Compare(_, a, b) | ExprKind::And(a, b) | ExprKind::Or(a, b) => {
@@ -296,5 +302,4 @@ pub(super) fn names_in(expr: &Expr) -> BTreeSet<NameId> {
             })),
         }
     }
-    names
 }

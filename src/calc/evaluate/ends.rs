@@ -8,7 +8,7 @@
 use std::collections::BTreeMap;
 
 use super::{Known, Lookup};
-use crate::calc::cells::names_in;
+use crate::calc::cells::each_name;
 use crate::calc::expression::{Comparison, Expr, ExprKind, Input, Math, Operator};
 use crate::calc::names::NameId;
 use crate::quantity::{SourceId, Value};
@@ -66,11 +66,11 @@ fn is_number(expr: &Expr) -> bool {
 /// The sources that the names of an expression have, and those the value was found to have, each once.
 fn sources(expr: &Expr, lookup: &dyn Lookup, value: &Value) -> Vec<SourceId> {
     let mut sources: Vec<SourceId> = value.terms().iter().map(|term| term.source).collect();
-    for name in names_in(expr) {
+    each_name(expr, |name| {
         if let Known::Value(read) = lookup.known(name) {
             sources.extend(read.terms().iter().map(|term| term.source));
         }
-    }
+    });
     sources.sort_unstable();
     sources.dedup();
     sources

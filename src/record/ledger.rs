@@ -70,11 +70,29 @@ pub struct PartRow {
     /// How it came to the crew.
     pub supplied: &'static str,
     /// The maker's claims.
-    pub ratings: Vec<String>,
+    pub ratings: Vec<RatingView>,
     /// What was cut, drilled or machined: the ratings no longer stand.
     pub altered: Option<String>,
     /// What happened to it.
     pub history: Vec<super::jobs::Said>,
+}
+
+/// One claim of the maker, and what the sums ask of it.
+#[derive(Clone, Debug, Serialize)]
+pub struct RatingView {
+    /// `torque 370 N-m`
+    pub words: String,
+    /// The checks that read it.
+    pub asked: Vec<Asked>,
+}
+
+/// What a check asks of a rating.
+#[derive(Clone, Debug, Serialize)]
+pub struct Asked {
+    /// The check as written.
+    pub rule: String,
+    /// How it stands.
+    pub verdict: words::VerdictView,
 }
 
 /// A total.
@@ -169,13 +187,24 @@ fn row(layout: &Layout, part: &Part) -> Option<PartRow> {
         mass: part.mass.as_ref().map_or_else(String::new, |mass| mass.value.written.clone()),
         cost: story.cost.map_or_else(String::new, money),
         supplied: part.supplied.word(),
-        ratings: part.ratings.iter().map(|(key, rating)| format!("{key} {}", rating.value.written)).collect(),
+        ratings: part.ratings.iter().map(|(key, written)| rating(layout, id, key, &written.value.written)).collect(),
         altered: story.altered.as_ref().map(|altered| {
             let why = altered.why.as_ref().map_or_else(String::new, |why| format!(": {why}"));
             format!("altered on day {}{why}; the maker’s ratings no longer stand", altered.day)
         }),
         history: layout.build.ledger.history(id).filter_map(|happening| said(layout, happening)).collect(),
     })
+}
+
+fn rating(layout: &Layout, part: &str, key: &str, written: &str) -> RatingView {
+    let worked = &layout.build.worked;
+    let name = worked.names.find(&format!("{part}.{key}"));
+    let checks = name.map_or(&[][..], |name| &worked.values[name.index()].checks);
+    let asked = checks.iter().filter_map(|check| {
+        let verdict = layout.verdict(worked.checks[*check].name, worked.checks[*check].latest()?);
+        Some(Asked { rule: worked.rule(*check), verdict })
+    });
+    RatingView { words: format!("{key} {written}"), asked: asked.collect() }
 }
 
 fn when(story: &PartStory) -> String {

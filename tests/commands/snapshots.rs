@@ -56,7 +56,7 @@ snapshots! {
 /// Runs the lines and compares, or writes the snapshot anew where that is asked for.
 fn hold_against(name: &str, lines: &[&str], folder: &str) {
     let shop = Shop::open();
-    let mut told: String = lines.iter().map(|line| transcript(line, &shop.run(line))).collect();
+    let mut told: String = lines.iter().map(|line| spoken(line, &shop.run(line))).collect();
     if !folder.is_empty() {
         told.push_str(&format!("files in {folder}\n"));
         shop.files(folder).iter().for_each(|file| told.push_str(&format!("  {file}\n")));
@@ -69,7 +69,7 @@ fn hold_against(name: &str, lines: &[&str], folder: &str) {
     assert!(told == kept, "kept\n{kept}\ntold\n{told}");
 }
 
-fn transcript(line: &str, ran: &Ran) -> String {
+fn spoken(line: &str, ran: &Ran) -> String {
     let marked = |mark: &str, text: &str| {
         text.lines().map(|line| format!("{mark} {line}").trim_end().to_owned() + "\n").collect::<String>()
     };

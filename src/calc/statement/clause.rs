@@ -38,6 +38,14 @@ fn single(text: Text, reader: &mut Reader) -> Read<Expr> {
 
 /// Takes a closing `, hold` off.
 fn split_hold(text: Text) -> Read<(Text, bool)> {
+    if let Some(limit) = text.text.strip_suffix(" hold").filter(|limit| !limit.trim_end().ends_with(',')) {
+        let word = text.part(limit.len(), text.text.len());
+        return Err(Box::new(
+            Diagnostic::error(Slug::BadStatement, word.at, "a comma is missing before hold")
+                .expected("a comma")
+                .instead(", hold"),
+        ));
+    }
     let Some(comma) = depth_zero(text.text, |rest| rest.starts_with(',')).last() else { return Ok((text, false)) };
     let word = text.part(comma + 1, text.text.len());
     let decimal = word.text.starts_with(|c: char| c.is_ascii_digit());

@@ -5,6 +5,7 @@
 #![allow(clippy::disallowed_methods, reason = "tests read and write files")]
 
 mod documents;
+mod house;
 mod shop;
 mod snapshots;
 

@@ -5,6 +5,7 @@
 
 #[path = "../bench/mod.rs"]
 mod bench;
+mod choosing;
 mod holding;
 mod nonsense;
 mod reading;

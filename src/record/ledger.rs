@@ -29,7 +29,7 @@ pub struct LedgerPage {
     pub fitted: String,
     /// What weighs what, as SVG.
     pub mass: String,
-    /// What was fitted at the end of each day, and what was spent by then.
+    /// What was fitted at the end of each day that changed it.
     pub days: Vec<MassDay>,
     /// Ratings that no check asks anything of.
     pub unchecked: Vec<Link>,
@@ -137,18 +137,14 @@ pub(super) fn page(layout: &Layout) -> LedgerPage {
 fn mass_days(layout: &Layout) -> Vec<MassDay> {
     let mut before = 0.0;
     let mut days = Vec::new();
-    for log in &layout.build.book.days {
-        let kg = layout.build.ledger.fitted_on(log.day).kg;
+    for (day, kg) in layout.build.ledger.mass_by_day() {
         let change: f64 = kg - before;
         before = kg;
+        let sign = if change > 0.0 { "+" } else { "" };
         days.push(MassDay {
-            day: Link { href: Layout::log_href(&log.stem), text: format!("day {}", log.day) },
+            day: Link { href: layout.day_href(day).unwrap_or_default(), text: format!("day {day}") },
             fitted: format!("{}\u{202f}kg", format::plain(kg, 5)),
-            change: if change.abs() < 1e-9 {
-                "–".to_owned()
-            } else {
-                format!("{}{}\u{202f}kg", if change > 0.0 { "+" } else { "" }, format::plain(change, 4))
-            },
+            change: format!("{sign}{}\u{202f}kg", format::plain(change, 4)),
         });
     }
     days

@@ -27,8 +27,8 @@ pub struct Build {
     pub jobs: JobList,
     /// Values and verdicts.
     pub worked: Worked,
-    /// What was ahead of the crew on an evening, by day: the latest one, and in a short book every one.
-    pub ahead: BTreeMap<u32, Forecast>,
+    /// What is ahead of the crew, at the end of the latest day.
+    pub ahead: Forecast,
     /// The drawings of each drawing block, by index into the days and into that day's entries.
     pub drawings: BTreeMap<(usize, usize), Vec<Drawing>>,
     /// What is wrong, by file and place.
@@ -39,11 +39,6 @@ impl Build {
     /// The latest day with a log; 0 before the first.
     pub fn day(&self) -> u32 {
         self.book.days.last().map_or(0, |log| log.day)
-    }
-
-    /// What is ahead of the crew, at the end of the latest day.
-    pub fn latest_ahead(&self) -> Option<&Forecast> {
-        self.ahead.values().next_back()
     }
 
     /// How many findings are of a severity.
@@ -68,7 +63,7 @@ pub fn compile_until(files: BookFiles, day: u32) -> Build {
     let work_out = || calc::work_out(&book, &figures::from(&book, &ledger));
     let work_through = || {
         let (jobs, found) = jobs::work_through(&book, &ledger);
-        let (ahead, further) = evenings(&book, &jobs, &ledger);
+        let (ahead, further) = ahead::look(&book, &jobs, &ledger);
         (jobs, ahead, [found, further].concat())
     };
     let ((worked, in_sums), (jobs, ahead, in_jobs)) = rayon::join(work_out, work_through);
@@ -82,27 +77,6 @@ pub fn compile_until(files: BookFiles, day: u32) -> Build {
     // Two stages may notice the same thing at the same place; different things are all said.
     diagnostics.dedup_by(|a, b| (a.at, a.slug, &a.message) == (b.at, b.slug, &b.message));
     Build { sources, book, ledger, jobs, worked, ahead, drawings, diagnostics }
-}
-
-/// A book with at most so many logs looks ahead from every evening; a longer one from the latest only, for each
-/// evening costs a forecast of its own.
-const SHORT_BOOK: usize = 16;
-
-/// What was ahead on the evenings, and what the latest look has to say.
-fn evenings(book: &Book, jobs: &JobList, ledger: &Ledger) -> (BTreeMap<u32, Forecast>, Vec<Diagnostic>) {
-    let (latest, found) = ahead::look(book, jobs, ledger);
-    let mut evenings = BTreeMap::from([(latest.day, latest)]);
-    if book.days.len() <= SHORT_BOOK {
-        for logs in 1..book.days.len() {
-            let mut then = Book { days: Vec::new(), ..book.clone() };
-            then.days.extend_from_slice(&book.days[..logs]);
-            let (ledger, _) = ledger::keep(&then);
-            let (jobs, _) = jobs::work_through(&then, &ledger);
-            let (forecast, _) = ahead::look(&then, &jobs, &ledger);
-            evenings.insert(forecast.day, forecast);
-        }
-    }
-    (evenings, found)
 }
 
 /// By file, place and severity, so that the same book says the same things in the same order.

@@ -126,7 +126,7 @@ fn days_words(days: u32) -> String {
 }
 
 fn ahead(build: &Build) -> String {
-    let Some(forecast) = build.latest_ahead() else { return String::new() };
+    let forecast = &build.ahead;
     let mut text = format!("  {}\n", in_words(forecast, &build.jobs));
     for danger in &forecast.danger {
         text.push_str(&format!("  {}.\n", danger.words));
@@ -135,7 +135,7 @@ fn ahead(build: &Build) -> String {
 }
 
 fn orders(build: &Build) -> String {
-    let Some(forecast) = build.latest_ahead() else { return String::new() };
+    let forecast = &build.ahead;
     let what = |id: &str| build.book.parts.get(id).map_or_else(|| id.to_owned(), |part| part.what.clone());
     let from = |id: &str| build.book.parts.get(id).and_then(|part| part.from.clone()).unwrap_or_default();
     let risks = forecast.at_risk.iter().map(|risk| {
@@ -146,7 +146,7 @@ fn orders(build: &Build) -> String {
             format!("{word}: due day {}, wanted on day {}", risk.due_day, risk.wanted_day),
         ]
     });
-    let due = forecast.orders.iter().filter(|order| order.last_day <= forecast.day).map(|order| {
+    let due = forecast.due_orders().map(|order| {
         vec![
             what(&order.part),
             from(&order.part),

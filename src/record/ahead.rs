@@ -1,14 +1,20 @@
 //! What is ahead, as pages show it: when it will be done, why not sooner, what would help, what to order.
 
+use std::collections::BTreeMap;
+
+use rayon::prelude::*;
 use serde::Serialize;
 
 use super::Link;
 use super::drawing::{self, Finish};
-use super::layout::Layout;
+use super::layout::{Layout, SHORT_BOOK};
 use super::words;
+use crate::book::Book;
+use crate::compile::Build;
 use crate::quantity::format;
-use crate::shop::ahead::{AtRisk, Danger, Forecast, Help, Lever, Order, Pusher};
-use crate::shop::jobs::{JobList, JobState};
+use crate::shop::ahead::{self, AtRisk, Danger, Forecast, Help, Lever, Order, Pusher};
+use crate::shop::jobs::{self, JobList, JobState};
+use crate::shop::ledger;
 
 /// The evening's look ahead.
 #[derive(Clone, Debug, Serialize)]
@@ -60,9 +66,34 @@ pub struct OrderRow {
     pub job: Option<Link>,
 }
 
+/// What was ahead on each evening, by day: in a short book every one, in a longer one the latest only, for each evening
+/// costs a forecast of its own.
+pub(super) fn evenings(build: &Build) -> BTreeMap<u32, Forecast> {
+    let logs = build.book.days.len();
+    let earlier = if logs <= SHORT_BOOK as usize { 1..logs } else { 0..0 };
+    let earlier = earlier.into_par_iter().map(|logs| as_of(&build.book, logs)).map(|forecast| (forecast.day, forecast));
+    let mut evenings: BTreeMap<u32, Forecast> = earlier.collect();
+    evenings.insert(build.ahead.day, build.ahead.clone());
+    evenings
+}
+
+/// The look ahead when so many logs were written.
+fn as_of(book: &Book, logs: usize) -> Forecast {
+    let then = Book {
+        sheet: book.sheet.clone(),
+        plan: book.plan.clone(),
+        plan_file: book.plan_file,
+        parts: book.parts.clone(),
+        days: book.days[..logs].to_vec(),
+    };
+    let (ledger, _) = ledger::keep(&then);
+    let (jobs, _) = jobs::work_through(&then, &ledger);
+    ahead::look(&then, &jobs, &ledger).0
+}
+
 /// The look ahead from the evening of a day; `None` where none was taken, or nothing is planned at all.
 pub(super) fn view(layout: &Layout, day: u32) -> Option<AheadView> {
-    let forecast = layout.build.ahead.get(&day)?;
+    let forecast = layout.evenings.get(&day)?;
     if layout.build.jobs.jobs.is_empty() {
         return None;
     }
@@ -134,9 +165,9 @@ fn help_view(layout: &Layout, help: &Help) -> HelpView {
 
 /// What is to be ordered by the evening of a day, and what comes late or is at risk.
 pub(super) fn orders(layout: &Layout, day: u32) -> Vec<OrderRow> {
-    let Some(forecast) = layout.build.ahead.get(&day) else { return Vec::new() };
+    let Some(forecast) = layout.evenings.get(&day) else { return Vec::new() };
     let risks = forecast.at_risk.iter().map(|risk| at_risk(layout, risk));
-    let due = forecast.orders.iter().filter(|order| order.last_day <= day).map(|order| to_order(layout, order, day));
+    let due = forecast.due_orders().map(|order| to_order(layout, order, day));
     risks.chain(due).collect()
 }
 

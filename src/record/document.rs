@@ -186,7 +186,7 @@ pub struct ForecastDocument {
 }
 
 /// The day by whose end it is done, in one, five and nine runs of ten.
-#[derive(Debug, Default, Serialize)]
+#[derive(Debug, Serialize)]
 pub struct FinishDocument {
     /// One in ten.
     pub p10: u32,
@@ -293,15 +293,11 @@ pub fn tally(build: &Build) -> TallyDocument {
 }
 
 fn forecast(build: &Build) -> ForecastDocument {
-    let outlook = build.latest_ahead().map(|ahead| &ahead.outlook);
+    let outlook = &build.ahead.outlook;
     ForecastDocument {
         deadline_day: build.book.sheet.days,
-        finish_day: outlook.map_or_else(FinishDocument::default, |outlook| FinishDocument {
-            p10: outlook.p10,
-            p50: outlook.p50,
-            p90: outlook.p90,
-        }),
-        on_time: figure(outlook.map_or(0.0, |outlook| outlook.on_time)),
+        finish_day: FinishDocument { p10: outlook.p10, p50: outlook.p50, p90: outlook.p90 },
+        on_time: figure(outlook.on_time),
     }
 }
 

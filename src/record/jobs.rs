@@ -146,7 +146,7 @@ pub(super) fn page(layout: &Layout) -> JobsPage {
 }
 
 fn left(layout: &Layout) -> Vec<LeftRow> {
-    let Some(ahead) = layout.build.latest_ahead() else { return Vec::new() };
+    let ahead = &layout.build.ahead;
     let slack: BTreeMap<&str, f64> = ahead.network.nodes.iter().map(|node| (node.job.as_str(), node.slack)).collect();
     let on_chain: BTreeMap<&str, f64> =
         ahead.outlook.on_chain.iter().map(|(job, share)| (job.as_str(), *share)).collect();

@@ -6,18 +6,25 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use super::ahead::evenings;
 use super::shown::Shown;
 use super::standing::{Counts, Standing};
 use super::{Frame, Link, STANDING, words};
 use crate::book::Judge;
 use crate::calc::{Judgement, NameId};
 use crate::compile::Build;
+use crate::shop::ahead::Forecast;
 use crate::shop::jobs::JobState;
 use crate::text::{Diagnostic, FileId, Severity, Span, uri};
+
+/// A book of more days than this is shown by the week, and looks ahead from the latest evening only.
+pub(super) const SHORT_BOOK: u32 = 16;
 
 /// The build, and where things stand in its record.
 pub(super) struct Layout<'a> {
     pub(super) build: &'a Build,
+    /// What was ahead on the evenings.
+    pub(super) evenings: BTreeMap<u32, Forecast>,
     /// Findings of each file, by place.
     findings: BTreeMap<FileId, Vec<&'a Diagnostic>>,
     /// Logs by file, for links to lines.
@@ -58,7 +65,15 @@ impl<'a> Layout<'a> {
         for day in build.jobs.jobs.iter().filter(|job| job.state.is_open()).filter_map(|job| job.planned_day) {
             *planned.entry(day).or_insert(0) += 1;
         }
-        Self { build, findings, logs, shown: Shown::new(build), planned, standing: Standing::of(&build.worked.checks) }
+        Self {
+            build,
+            evenings: evenings(build),
+            findings,
+            logs,
+            shown: Shown::new(build),
+            planned,
+            standing: Standing::of(&build.worked.checks),
+        }
     }
 
     /// Planned hours of the open jobs of a day.

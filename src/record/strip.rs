@@ -5,12 +5,10 @@
 
 use serde::Serialize;
 
-use super::layout::Layout;
+use super::layout::{Layout, SHORT_BOOK};
 use super::words;
 use crate::shop::jobs::{DayList, JobState};
 
-/// More days than this are shown by the week.
-const SHORT_BOOK: u32 = 16;
 const WEEK: u32 = 7;
 /// More jobs than this on one day are only counted.
 const MOST_BOXES: usize = 14;

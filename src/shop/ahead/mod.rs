@@ -70,6 +70,13 @@ pub struct Forecast {
     pub danger: Vec<Danger>,
 }
 
+impl Forecast {
+    /// What has to be ordered today, or should have been.
+    pub fn due_orders(&self) -> impl Iterator<Item = &Order> {
+        self.orders.iter().filter(|order| order.last_day <= self.day)
+    }
+}
+
 /// What the runs came to.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Outlook {

@@ -80,12 +80,7 @@ pub fn on_day(worked: &Worked, jobs: &JobList, day: u32) -> HoldList {
 }
 
 fn stopgap_line(stopgap: &Stopgap) -> HoldLine {
-    let two = [Caution::Steering, Caution::Brakes, Caution::Restraint, Caution::HighVoltage];
-    let clears = if two.iter().any(|caution| stopgap.cautions.contains(caution)) {
-        "made good by two named people"
-    } else {
-        "made good by somebody named"
-    };
+    let clears = if stopgap.needs_two() { "made good by two named people" } else { "made good by somebody named" };
     HoldLine {
         kind: HoldKind::Temp,
         id: stopgap.job.clone(),

@@ -5,7 +5,7 @@
 use std::collections::BTreeMap;
 
 use super::{Job, JobState, Stopgap};
-use crate::book::{Caution, DayLog};
+use crate::book::DayLog;
 
 /// Every job, every day's list, every stopgap.
 #[derive(Clone, Debug, Default)]
@@ -115,13 +115,5 @@ impl JobList {
     /// The stopgaps that nobody has made good yet.
     pub fn open_stopgaps(&self) -> impl Iterator<Item = &Stopgap> {
         self.stopgaps.iter().filter(|stopgap| stopgap.good.is_none())
-    }
-
-    /// The jobs with a caution that were begun and are neither done nor dropped, each with its cautions.
-    pub fn begun_cautions(&self) -> impl Iterator<Item = (&Job, Vec<Caution>)> {
-        self.jobs
-            .iter()
-            .filter(|job| job.is_begun() && job.state.is_open() && !job.cautions.is_empty())
-            .map(|job| (job, job.cautions.iter().copied().collect()))
     }
 }

@@ -148,11 +148,6 @@ impl Job {
         (self.state == JobState::HeldUp).then_some(last.held_up.as_deref())?
     }
 
-    /// Was it mentioned in a log?
-    pub fn is_begun(&self) -> bool {
-        !self.history.is_empty()
-    }
-
     pub(super) fn slip(&self, latest: u32) -> u32 {
         let until = self.done_day.unwrap_or(latest);
         self.planned_day.map_or(0, |planned| until.saturating_sub(planned))

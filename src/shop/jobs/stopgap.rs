@@ -41,6 +41,11 @@ pub struct MadeGood {
 }
 
 impl Stopgap {
+    /// Has it a hazard for which one person's word is not enough?
+    pub fn needs_two(&self) -> bool {
+        TWO_NAMES.iter().any(|caution| self.cautions.contains(caution))
+    }
+
     /// Is it in place at the end of a day?
     pub fn open_on(&self, day: u32) -> bool {
         self.since_day <= day && self.good.as_ref().is_none_or(|good| good.day > day)

@@ -240,15 +240,6 @@ fn making_good_what_is_good_already_is_a_warning() {
 }
 
 #[test]
-fn a_job_with_a_caution_that_was_begun_waits_until_it_is_done_or_dropped() {
-    let text = "plan 1\n[ ] A {a, caution fuel}\n[ ] B {b, caution fuel}\nday 1\n[ ] {a}\n";
-    let begun = |list: &JobList| list.begun_cautions().map(|(job, _)| job.id.clone()).collect::<Vec<_>>();
-    assert_eq!(begun(&fine(text)), ["a"]);
-    assert!(begun(&fine(&format!("{text}[x] {{a}}"))).is_empty());
-    assert_eq!(begun(&fine(&format!("{text}[x] {{a}}\n[ ] {{a, again: leaks}}"))), ["a"]);
-}
-
-#[test]
 fn a_book_of_three_thousand_jobs_and_a_year_is_worked_through_quickly() {
     let mut text = String::new();
     for job in 0..3000 {

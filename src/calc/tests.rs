@@ -1,6 +1,5 @@
 //! The timeline's rules, on small books of sums blocks.
 
-use std::collections::BTreeMap;
 
 use super::*;
 use crate::book::{Block, Book, BuildSheet, CrewMember, DayLog, Entry, Judge, Line, UnitSystem};
@@ -62,7 +61,7 @@ fn shelf(days: &[&str]) -> Shelf {
         judge: Judge::WorstCase,
         targets: Vec::new(),
     };
-    Shelf { sources, book: Book { sheet, plan: Vec::new(), plan_file: None, parts: BTreeMap::new(), days: logs } }
+    Shelf { sources, book: Book::of(sheet, logs) }
 }
 
 fn work(days: &[&str]) -> (Worked, Vec<Diagnostic>, Shelf) {

@@ -1,6 +1,7 @@
 //! What is ahead, as pages show it: when it will be done, why not sooner, what would help, what to order.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use rayon::prelude::*;
 use serde::Serialize;
@@ -80,10 +81,10 @@ pub(super) fn evenings(build: &Build) -> BTreeMap<u32, Forecast> {
 /// The look ahead when so many logs were written.
 fn as_of(book: &Book, logs: usize) -> Forecast {
     let then = Book {
-        sheet: book.sheet.clone(),
-        plan: book.plan.clone(),
+        sheet: Arc::clone(&book.sheet),
+        plan: Arc::clone(&book.plan),
         plan_file: book.plan_file,
-        parts: book.parts.clone(),
+        parts: Arc::clone(&book.parts),
         days: book.days[..logs].to_vec(),
     };
     let (ledger, _) = ledger::keep(&then);

@@ -3,6 +3,7 @@
 //! In: the verdicts of every check. Out: counts by day, added up once: a day's page does not go through all checks.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use crate::calc::{Check, Verdict};
 
@@ -31,7 +32,7 @@ struct Change {
 }
 
 impl Standing {
-    pub(super) fn of(checks: &[Check]) -> Self {
+    pub(super) fn of(checks: &[Arc<Check>]) -> Self {
         let mut counts = Counts::default();
         let running = changes(checks).into_iter().map(|(day, Change { came, went })| {
             counts = Counts { out: counts.out + came.out - went.out, close: counts.close + came.close - went.close };
@@ -46,7 +47,7 @@ impl Standing {
     }
 }
 
-fn changes(checks: &[Check]) -> BTreeMap<u32, Change> {
+fn changes(checks: &[Arc<Check>]) -> BTreeMap<u32, Change> {
     let mut changes: BTreeMap<u32, Change> = BTreeMap::new();
     for check in checks {
         let mut before = None;

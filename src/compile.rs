@@ -3,6 +3,7 @@
 //! In: the files as read. Out: a [`Build`]. Nothing here touches files or knows pages.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use crate::book::{self, Book, Entry};
 use crate::calc::{self, Worked};
@@ -28,7 +29,7 @@ pub struct Build {
     /// Values and verdicts.
     pub worked: Worked,
     /// What is ahead of the crew, at the end of the latest day.
-    pub ahead: Forecast,
+    pub ahead: Arc<Forecast>,
     /// The drawings of each drawing block, by index into the days and into that day's entries.
     pub drawings: BTreeMap<(usize, usize), Vec<Drawing>>,
     /// What is wrong, by file and place.
@@ -83,7 +84,7 @@ fn build(files: BookFiles, day: u32, kept: &mut Kept) -> Build {
     let work_through = || {
         let (jobs, found) = jobs::work_through(&book, &ledger);
         let (ahead, further) = ahead::look_again(&book, &jobs, &ledger, ahead);
-        (jobs, ahead, [found, further].concat())
+        (jobs, Arc::new(ahead), [found, further].concat())
     };
     let ((worked, in_sums), (jobs, ahead, in_jobs)) = rayon::join(work_out, work_through);
     diagnostics.extend(in_jobs);

@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use super::{BuildSheet, Part, Planned, log};
+use super::{Book, BuildSheet, DayLog, Part, Planned, log};
 use crate::prose::Surroundings;
 use crate::text::{Diagnostic, FileId, SourceFile};
 
@@ -41,6 +41,27 @@ impl Kept {
         }
         // File ids rise in the order of the logs.
         self.logs.values_mut().collect()
+    }
+}
+
+/// A book as it was before, by the places of its pieces in memory.
+#[derive(Debug, Default)]
+pub struct Before {
+    ground: Option<(Arc<BuildSheet>, Arc<Parts>, Arc<Vec<Planned>>)>,
+    days: Vec<Arc<DayLog>>,
+}
+
+impl Before {
+    /// How many of the first days are as they were; `None` where sheet, parts or plan are not. Takes the book in place of
+    /// the one before.
+    pub fn same_days(&mut self, book: &Book) -> Option<usize> {
+        let stands = self.ground.as_ref().is_some_and(|(sheet, parts, plan)| {
+            Arc::ptr_eq(sheet, &book.sheet) && Arc::ptr_eq(parts, &book.parts) && Arc::ptr_eq(plan, &book.plan)
+        });
+        let same = self.days.iter().zip(&book.days).take_while(|(was, is)| Arc::ptr_eq(was, is)).count();
+        self.ground = Some((Arc::clone(&book.sheet), Arc::clone(&book.parts), Arc::clone(&book.plan)));
+        self.days.clone_from(&book.days);
+        stands.then_some(same)
     }
 }
 

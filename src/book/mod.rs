@@ -24,7 +24,7 @@ use std::sync::Arc;
 use rayon::prelude::*;
 
 pub use ids::{RESERVED, is_id, is_reserved};
-pub use kept::{Kept, Parts};
+pub use kept::{Before, Kept, Parts};
 pub use model::*;
 
 use kept::HangsOn;

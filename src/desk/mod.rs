@@ -20,7 +20,7 @@ pub use assets::{is_there, read_photos, read_theme, real_path};
 pub use clock::{Stopwatch, today};
 pub use error::DeskError;
 pub use folder::{BookFiles, SHEET, find_book, read_book, read_book_again};
-pub use output::{Output, Written};
+pub use output::{Output, Run, Written};
 pub use shelf::{Shelf, Stamp};
 
 /// Writes a file that is not there yet, and the folders it stands in. Never overwrites.

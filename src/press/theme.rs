@@ -30,6 +30,7 @@ const STYLE: &str = "style.css";
 pub struct Theme {
     tera: Tera,
     style: String,
+    hash: String,
 }
 
 /// What is wrong with a theme's template, with file, line and column.
@@ -67,14 +68,20 @@ impl Theme {
         let mut files: BTreeMap<&str, &str> = BUILT_IN.into_iter().collect();
         files.extend(own.iter().map(|(name, text)| (name.as_str(), text.as_str())));
         let style = files.remove(STYLE).unwrap_or_default().to_owned();
+        let hash = hash(&files, &style);
         let mut tera = Tera::new();
         tera.add_raw_templates(files)?;
-        Ok(Self { tera, style })
+        Ok(Self { tera, style, hash })
     }
 
     /// The style sheet.
-    pub(super) fn style(&self) -> &str {
+    pub fn style(&self) -> &str {
         &self.style
+    }
+
+    /// A hash of all its files.
+    pub fn hash(&self) -> &str {
+        &self.hash
     }
 
     /// A page.
@@ -83,4 +90,13 @@ impl Theme {
         self.tera.render_to(template, context, &mut page)?;
         Ok(page)
     }
+}
+
+fn hash(files: &BTreeMap<&str, &str>, style: &str) -> String {
+    let mut hasher = blake3::Hasher::new();
+    for text in files.iter().flat_map(|(name, text)| [*name, *text]).chain([style]) {
+        hasher.update(&(text.len() as u64).to_le_bytes());
+        hasher.update(text.as_bytes());
+    }
+    hasher.finalize().to_hex().to_string()
 }

@@ -6,14 +6,13 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use super::ahead::evenings;
+use super::ahead::Evenings;
 use super::shown::Shown;
 use super::standing::{Counts, Standing};
 use super::{Frame, Link, STANDING, words};
 use crate::book::Judge;
 use crate::calc::{Judgement, NameId};
 use crate::compile::Build;
-use crate::shop::ahead::Forecast;
 use crate::shop::jobs::JobState;
 use crate::text::{Diagnostic, FileId, Severity, Span, uri};
 
@@ -24,7 +23,7 @@ pub(super) const SHORT_BOOK: u32 = 16;
 pub(super) struct Layout<'a> {
     pub(super) build: &'a Build,
     /// What was ahead on the evenings.
-    pub(super) evenings: BTreeMap<u32, Forecast>,
+    pub(super) evenings: &'a Evenings,
     /// Findings of each file, by place.
     findings: BTreeMap<FileId, Vec<&'a Diagnostic>>,
     /// Logs by file, for links to lines.
@@ -55,7 +54,7 @@ pub struct Message {
 }
 
 impl<'a> Layout<'a> {
-    pub(super) fn new(build: &'a Build) -> Self {
+    pub(super) fn new(build: &'a Build, evenings: &'a Evenings) -> Self {
         let mut findings: BTreeMap<FileId, Vec<&Diagnostic>> = BTreeMap::new();
         for finding in &build.diagnostics {
             findings.entry(finding.at.file).or_default().push(finding);
@@ -67,7 +66,7 @@ impl<'a> Layout<'a> {
         }
         Self {
             build,
-            evenings: evenings(build),
+            evenings,
             findings,
             logs,
             shown: Shown::new(build),

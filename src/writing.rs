@@ -61,9 +61,9 @@ impl From<serde_json::Error> for WriteError {
 /// Writes the record of a book, and the photos it shows, into a folder.
 pub fn write_up(book: &WorkedBook, photos: &Pages, theme: &Theme, output: &Output) -> Result<Written, WriteError> {
     let draft = book.draft();
-    let press = Press::new(&draft, theme)?;
+    let press = Press::new(&draft, theme);
     let run = output.begin();
-    let writer = Writer { draft: &draft, press: &press, run: &run, ground: ground(&draft.frame(), theme)? };
+    let writer = Writer { draft: &draft, press: &press, run: &run, ground: ground(theme)? };
     let (pages, json) = rayon::join(
         || draft.leaves().into_par_iter().with_max_len(1).try_for_each(|leaf| writer.page(leaf)),
         || -> Result<(), WriteError> { Ok(run.put("record.json", &record_json(&book.build)?, None)?) },
@@ -86,7 +86,7 @@ struct Writer<'a> {
 impl Writer<'_> {
     fn page(&self, leaf: Leaf) -> Result<(), WriteError> {
         let (path, page) = (self.draft.path(leaf), self.draft.lay_out(leaf));
-        let made_from = self.made_from(&page)?;
+        let made_from = self.made_from(&self.draft.frame(leaf), &page)?;
         if self.run.keep(&path, &made_from) {
             return Ok(());
         }
@@ -94,17 +94,17 @@ impl Writer<'_> {
     }
 
     /// A hash of everything that a page is made from.
-    fn made_from(&self, page: &Page) -> Result<String, WriteError> {
+    fn made_from(&self, frame: &Frame, page: &Page) -> Result<String, WriteError> {
         let mut hasher = self.ground.clone();
-        hash_into(&mut hasher, page)?;
+        hash_into(&mut hasher, &(frame, page))?;
         Ok(hasher.finalize().to_hex().to_string())
     }
 }
 
-/// What all pages are made from: the program, the theme, the frame.
-fn ground(frame: &Frame, theme: &Theme) -> Result<blake3::Hasher, WriteError> {
+/// What all pages are made from: the program and the theme.
+fn ground(theme: &Theme) -> Result<blake3::Hasher, WriteError> {
     let mut hasher = blake3::Hasher::new();
-    hash_into(&mut hasher, &(MADE_WITH, theme.hash(), frame))?;
+    hash_into(&mut hasher, &(MADE_WITH, theme.hash()))?;
     Ok(hasher)
 }
 

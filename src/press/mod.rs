@@ -31,7 +31,7 @@ pub const STYLE: &str = "style.css";
 
 /// Lays out and presses every page of a record.
 pub fn press(draft: &Draft, theme: &Theme) -> Result<Pages, ThemeError> {
-    let press = Press::new(draft, theme)?;
+    let press = Press::new(draft, theme);
     let pages = draft.leaves().into_par_iter().with_max_len(1).map(|leaf| {
         let page = press.page(leaf, &draft.lay_out(leaf))?;
         Ok((draft.path(leaf), page))
@@ -41,17 +41,16 @@ pub fn press(draft: &Draft, theme: &Theme) -> Result<Pages, ThemeError> {
     Ok(pages)
 }
 
-/// A theme, and what all pages share.
+/// A draft and the theme it is pressed with.
 pub struct Press<'a> {
     draft: &'a Draft<'a>,
     theme: &'a Theme,
-    frame: tera::Value,
 }
 
 impl<'a> Press<'a> {
     /// Makes ready to press pages of a draft.
-    pub fn new(draft: &'a Draft<'a>, theme: &'a Theme) -> Result<Self, ThemeError> {
-        Ok(Self { draft, theme, frame: data(&draft.frame())? })
+    pub fn new(draft: &'a Draft<'a>, theme: &'a Theme) -> Self {
+        Self { draft, theme }
     }
 
     /// Presses a page.
@@ -59,7 +58,7 @@ impl<'a> Press<'a> {
         let way = |(to, href, text): &(Leaf, &'static str, &'static str)| Way { href, text, here: *to == leaf };
         let ways: Vec<Way> = SHEETS.iter().map(way).collect();
         let mut context = Context::new();
-        context.insert_value("frame", self.frame.clone());
+        context.insert_value("frame", data(&self.draft.frame(leaf))?);
         context.insert_value("page", data(page)?);
         context.insert("ways", &ways);
         context.insert("root", if self.draft.path(leaf).contains('/') { "../" } else { "" });

@@ -96,9 +96,13 @@ impl<'a> Draft<'a> {
         SHEETS.iter().find(|(_, of, _)| *of == path).map(|(leaf, ..)| *leaf)
     }
 
-    /// What every page carries.
-    pub fn frame(&self) -> Frame {
-        self.layout.frame()
+    /// What a page carries at its head and foot: on a day's page as things stood that evening.
+    pub fn frame(&self, leaf: Leaf) -> Frame {
+        let build = self.layout.build;
+        self.layout.frame(match leaf {
+            Leaf::Day(index) => build.book.days[index].day,
+            _ => build.day(),
+        })
     }
 
     /// Lays a page out.

@@ -49,22 +49,18 @@ pub const STANDING: &str = "A record of work and sums. It approves nothing. Loca
 pub struct Frame {
     /// What is built.
     pub title: String,
-    /// The latest day with a log.
+    /// The day whose evening the page tells of; the latest with a log, where it is no day's own page.
     pub day: u32,
     /// Build days allowed.
     pub days: u32,
-    /// Jobs done.
+    /// Jobs done by then.
     pub jobs_done: usize,
-    /// Jobs in all, dropped ones left out.
+    /// Jobs known by then, dropped ones left out.
     pub jobs_all: usize,
     /// The date of the last day allowed.
     pub deadline: String,
     /// The standing line.
     pub standing: &'static str,
-    /// What is wrong with the book, where something is.
-    pub errors: usize,
-    /// How many warnings.
-    pub warnings: usize,
 }
 
 /// A link inside the record, its address relative to the record's folder.

@@ -5,14 +5,13 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 
 use super::terminal::{self, BOLD};
-use super::{Done, Failure, Status};
+use super::{Done, Failure, Status, theme};
 use crate::compile::Build;
 use crate::desk::{self, Output, Stopwatch, Written};
 use crate::open_book::OpenBook;
-use crate::press::Theme;
 use crate::text::Severity;
 use crate::text::render::terminal as findings;
-use crate::wall;
+use crate::wall::{Notice, keep_looking};
 use crate::writing::write_up;
 
 /// Write the linked HTML record.
@@ -45,12 +44,16 @@ impl Writeup {
             return Ok(status);
         }
         terminal::remark("Writing up again on every save; stop with Ctrl-C.");
-        wall::on_every_save(&folder, || {
-            if let Err(failure) = self.once(&mut book, &folder, &out) {
+        let mut last = String::new();
+        keep_looking(&folder, Notice::Told, || match self.once(&mut book, &folder, &out) {
+            Ok(_) => last.clear(),
+            // The same trouble is told once, not at every look.
+            Err(failure) if failure.to_string() != last => {
                 terminal::complain(&failure);
+                last = failure.to_string();
             }
-        })?;
-        Ok(Status::Fine)
+            Err(_) => {}
+        })
     }
 
     fn once(&self, book: &mut OpenBook, folder: &Path, out: &Path) -> Done {
@@ -58,16 +61,9 @@ impl Writeup {
         let output = Output::open(out, folder)?;
         let Some(worked) = book.look()? else { return Ok(Status::Fine) };
         let photos = desk::read_photos(&worked.photos)?;
-        let written = write_up(&worked, &photos, &self.theme()?, &output)?;
+        let written = write_up(&worked, &photos, &theme(self.theme.as_deref())?, &output)?;
         report(&worked.build, out, &written, watch.milliseconds())?;
         Ok(if worked.build.count(Severity::Error) > 0 { Status::Wrong } else { Status::Fine })
-    }
-
-    fn theme(&self) -> Result<Theme, Failure> {
-        Ok(match &self.theme {
-            Some(own) => Theme::with(&desk::read_theme(own)?)?,
-            None => Theme::built_in()?,
-        })
     }
 }
 

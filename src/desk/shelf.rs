@@ -5,6 +5,7 @@
 
 use std::collections::BTreeMap;
 use std::fs::Metadata;
+use std::path::Path;
 use std::sync::Arc;
 use std::time::{Duration, SystemTime};
 
@@ -60,6 +61,16 @@ fn inode(_: &Metadata) -> Inode {
     (0, 0, 0, 0)
 }
 
+/// Which folder stands at a path: another one put in its place is another.
+pub type FolderId = (u64, u64);
+
+/// The folder that stands at a path now; `None` where there is none.
+pub fn folder_id(path: &Path) -> Option<FolderId> {
+    let about = path.metadata().ok().filter(Metadata::is_dir)?;
+    let (device, number, ..) = inode(&about);
+    Some((device, number))
+}
+
 impl Shelf {
     /// What was read of the file at a path, where it still looks the same.
     pub(super) fn held(&self, path: &str, now: &Stamp) -> Option<Arc<Loaded>> {
@@ -74,7 +85,8 @@ impl Shelf {
 
     /// Puts what was read now in place of all that was there.
     pub(super) fn fill(&mut self, read: Vec<Read>) {
-        let keep = |read: Read| Some((read.path, Held { stamp: read.stamp?, read_at: read.read_at, loaded: read.loaded }));
+        let keep =
+            |read: Read| Some((read.path, Held { stamp: read.stamp?, read_at: read.read_at, loaded: read.loaded }));
         self.files = read.into_iter().filter_map(keep).collect();
     }
 }

@@ -13,7 +13,7 @@ use tera::Context;
 
 pub use theme::{Theme, ThemeError};
 
-use crate::record::{Draft, Leaf, Page, SHEETS};
+use crate::record::{Draft, Leaf, Message, Page, SHEETS, WallPage};
 
 /// Bytes by path: `days/day-01.html`.
 pub type Pages = BTreeMap<String, Vec<u8>>;
@@ -41,28 +41,57 @@ pub fn press(draft: &Draft, theme: &Theme) -> Result<Pages, ThemeError> {
     Ok(pages)
 }
 
+/// What a page on the wall carries besides, since it is looked at while the crew writes.
+#[derive(Debug, Serialize)]
+pub struct Live {
+    /// `2 errors in the book`
+    pub count: String,
+    /// What is wrong with the book, the first few.
+    pub errors: Vec<Message>,
+}
+
 /// A draft and the theme it is pressed with.
 pub struct Press<'a> {
     draft: &'a Draft<'a>,
     theme: &'a Theme,
+    live: Option<Live>,
 }
 
 impl<'a> Press<'a> {
     /// Makes ready to press pages of a draft.
     pub fn new(draft: &'a Draft<'a>, theme: &'a Theme) -> Self {
-        Self { draft, theme }
+        Self { draft, theme, live: None }
+    }
+
+    /// The same for the wall.
+    pub fn live(draft: &'a Draft<'a>, theme: &'a Theme, live: Live) -> Self {
+        Self { draft, theme, live: Some(live) }
+    }
+
+    /// Presses the shop screen.
+    pub fn wall(&self, page: &WallPage) -> Result<Vec<u8>, ThemeError> {
+        let mut context = self.context(Leaf::Cover)?;
+        context.insert_value("page", data(page)?);
+        self.theme.render("wall.html", &context)
     }
 
     /// Presses a page.
     pub fn page(&self, leaf: Leaf, page: &Page) -> Result<Vec<u8>, ThemeError> {
+        let mut context = self.context(leaf)?;
+        context.insert_value("page", data(page)?);
+        self.theme.render(template(leaf), &context)
+    }
+
+    /// Everything but the page itself.
+    fn context(&self, leaf: Leaf) -> Result<Context, ThemeError> {
         let way = |(to, href, text): &(Leaf, &'static str, &'static str)| Way { href, text, here: *to == leaf };
         let ways: Vec<Way> = SHEETS.iter().map(way).collect();
         let mut context = Context::new();
         context.insert_value("frame", data(&self.draft.frame(leaf))?);
-        context.insert_value("page", data(page)?);
+        context.insert("live", &self.live);
         context.insert("ways", &ways);
         context.insert("root", if self.draft.path(leaf).contains('/') { "../" } else { "" });
-        self.theme.render(template(leaf), &context)
+        Ok(context)
     }
 }
 

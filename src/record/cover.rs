@@ -125,7 +125,7 @@ fn is_open(check: &Check) -> bool {
     !check.target && verdict_of(check) != Verdict::InLimits
 }
 
-fn check_row(layout: &Layout, check: &Check) -> CheckRow {
+pub(super) fn check_row(layout: &Layout, check: &Check) -> CheckRow {
     let judgement = check.latest();
     let value = judgement.and_then(|judged| Some(words::amount(judged.value.as_ref()?, &judged.unit, layout.judge())));
     CheckRow {

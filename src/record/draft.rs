@@ -7,10 +7,11 @@
 use serde::Serialize;
 
 use super::ahead::Evenings;
-use super::layout::Layout;
-use super::{AsBuilt, Cover, DayPage, Frame, HoldPage, JobsPage, LedgerPage, Methods};
-use super::{as_built, cover, day, holds, jobs, ledger, methods};
+use super::layout::{Layout, Message};
+use super::{AsBuilt, Cover, DayPage, Frame, HoldPage, JobsPage, LedgerPage, Methods, WallPage};
+use super::{as_built, cover, day, holds, jobs, ledger, methods, wall};
 use crate::compile::Build;
+use crate::text::Severity;
 
 /// One page of the record.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -82,7 +83,9 @@ impl<'a> Draft<'a> {
     pub fn path(&self, leaf: Leaf) -> String {
         match leaf {
             Leaf::Day(index) => format!("days/{}.html", self.layout.build.book.days[index].stem),
-            sheet => SHEETS.iter().find(|(of, ..)| *of == sheet).map_or_else(String::new, |(_, path, _)| (*path).to_owned()),
+            sheet => {
+                SHEETS.iter().find(|(of, ..)| *of == sheet).map_or_else(String::new, |(_, path, _)| (*path).to_owned())
+            }
         }
     }
 
@@ -103,6 +106,17 @@ impl<'a> Draft<'a> {
             Leaf::Day(index) => build.book.days[index].day,
             _ => build.day(),
         })
+    }
+
+    /// Lays the shop screen out; `before` is the build before this one, to tell what changed.
+    pub fn wall(&self, before: Option<&Build>) -> WallPage {
+        wall::page(&self.layout, before)
+    }
+
+    /// The errors of the book, as a page shows them.
+    pub fn errors(&self) -> Vec<Message> {
+        let errors = self.layout.build.diagnostics.iter().filter(|finding| finding.severity == Severity::Error);
+        errors.map(|finding| self.layout.message(finding)).collect()
     }
 
     /// Lays a page out.

@@ -234,6 +234,6 @@ impl<'a> Layout<'a> {
 }
 
 /// Markdown of a title as plain words.
-fn plain(title: &str) -> String {
+pub(super) fn plain(title: &str) -> String {
     title.replace(['`', '*', '~'], "")
 }

@@ -23,6 +23,7 @@ pub mod sheets;
 mod shown;
 mod standing;
 mod strip;
+mod wall;
 mod words;
 pub mod workings;
 
@@ -36,9 +37,11 @@ pub use day::DayPage;
 pub use draft::{Draft, Leaf, Page, SHEETS};
 pub use holds::{HoldPage, HoldTag};
 pub use jobs::JobsPage;
+pub use layout::Message;
 pub use ledger::LedgerPage;
 pub use methods::Methods;
 pub use strip::Strip;
+pub use wall::WallPage;
 
 /// On the cover, in print and on every handover.
 pub const STANDING: &str = "A record of work and sums. It approves nothing. Local codes, the event’s rule book, \

@@ -171,7 +171,9 @@ pub fn read_book_again(folder: &Path, shelf: &mut Shelf) -> Result<BookFiles, De
     reader.take(PLAN, SMALL, shelf);
     let logs: Vec<String> = reader.logs().into_iter().collect();
     let loaded: Vec<_> = logs.par_iter().map(|path| load(&reader.root, path, LARGE, shelf)).collect();
-    loaded.into_iter().for_each(|loaded| reader.keep(loaded));
+    for loaded in loaded {
+        reader.keep(loaded);
+    }
     reader.photos();
     shelf.fill(reader.read);
     Ok(reader.files)

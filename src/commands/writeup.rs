@@ -28,8 +28,9 @@ pub(super) struct Writeup {
     /// Where the record goes; BOOK/record when left out.
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
-    /// Templates and style sheet of your own; what it does not hold comes from the built-in theme.
-    #[arg(long, value_name = "DIR")]
+    /// paper (warm, the usual one), apron (high contrast, for bright light), or a folder with templates and style
+    /// sheets of your own; what it does not hold comes from paper.
+    #[arg(long, value_name = "THEME")]
     theme: Option<PathBuf>,
     /// Stay, and write up again on every save.
     #[arg(long)]
@@ -67,15 +68,29 @@ impl Writeup {
     }
 
     fn pages(&self, build: &Build) -> Result<Pages, Failure> {
-        let theme = match &self.theme {
-            Some(own) => Theme::with(&desk::read_theme(own)?)?,
-            None => Theme::built_in()?,
-        };
+        let theme = theme(self.theme.as_deref())?;
         let (pages, json) = rayon::join(|| press(lay_out(build), &theme), || record_json(build));
         let mut pages = pages?;
         pages.insert("record.json".to_owned(), json?);
         Ok(pages)
     }
+}
+
+/// A built-in theme by its name, or the one in a folder.
+fn theme(wanted: Option<&Path>) -> Result<Theme, Failure> {
+    let Some(wanted) = wanted else { return Ok(Theme::built_in()?) };
+    if let Some(named) = wanted.to_str().and_then(Theme::named) {
+        return Ok(named?);
+    }
+    if !desk::is_there(wanted) {
+        let names: Vec<_> = Theme::names().collect();
+        return Err(Failure(format!(
+            "no theme and no folder is called {}: the themes are {}",
+            wanted.display(),
+            names.join(" and ")
+        )));
+    }
+    Ok(Theme::with(&desk::read_theme(wanted)?)?)
 }
 
 /// The `check` and `tally` documents in one.

@@ -63,7 +63,8 @@ impl Writeup {
         let Some(worked) = book.look()? else { return Ok(Status::Fine) };
         let photos = desk::read_photos(&worked.photos)?;
         // A record that could not be written is written with the next look, whether somebody saves or not.
-        let written = write_up(&worked, &photos, &theme(self.theme.as_deref())?, &output).inspect_err(|_| book.forget())?;
+        let written =
+            write_up(&worked, &photos, &theme(self.theme.as_deref())?, &output).inspect_err(|_| book.forget())?;
         report(&worked.build, out, &written, watch.milliseconds())?;
         Ok(if worked.build.count(Severity::Error) > 0 { Status::Wrong } else { Status::Fine })
     }

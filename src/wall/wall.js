@@ -78,14 +78,24 @@
     screen();
   }
 
-  // What the reader had: open details, what was typed, focus, and the line that stood at the top of the window.
+  // What can be read on a page, each with a key of its own: line numbers change with every line written above, words stay.
+  function readable(page) {
+    const met = new Map();
+    return [...page.querySelectorAll("#main :is(h1,h2,h3,p,li,tr,figure,summary)")].map((e) => {
+      const words = e.localName + e.textContent, nth = met.get(words) || 0;
+      met.set(words, nth + 1);
+      return [e, `${nth} ${words}`];
+    });
+  }
+
+  // What the reader had: open details, what was typed, focus, and what stood at the top of the window.
   function keep(page) {
     const open = new Set([...page.querySelectorAll("details")].map((d, n) => (d.open ? n : -1)));
     const typed = new Map([...page.querySelectorAll("input[id],select[id]")].map((i) => [i.id, i.type === "checkbox" ? i.checked : i.value]));
     const active = document.activeElement, links = [...page.querySelectorAll("a,summary,button,input,select")];
     const focus = page.contains(active) ? [active.id, active.getAttribute("href"), links.indexOf(active)] : null;
-    const mark = [...page.querySelectorAll("[id]")].find((e) => e.getBoundingClientRect().top >= 0 && e.id !== "page" && e.id !== "main");
-    const top = mark ? mark.getBoundingClientRect().top : 0, scroll = window.scrollY;
+    const marks = readable(page).filter(([e]) => e.getBoundingClientRect().bottom > 0).slice(0, 40).map(([e, key]) => [key, e.getBoundingClientRect().top]);
+    const scroll = window.scrollY;
     return (fresh) => {
       fresh.querySelectorAll("details").forEach((d, n) => { d.open = open.has(n); });
       typed.forEach((value, id) => {
@@ -100,8 +110,9 @@
         const to = (id && fresh.querySelector("#" + CSS.escape(id))) || (all[n] && all[n].getAttribute("href") === href && all[n]) || all.find((e) => href && e.getAttribute("href") === href);
         if (to) to.focus({ preventScroll: true });
       }
-      const same = mark && document.getElementById(mark.id);
-      window.scrollTo(0, same ? window.scrollY + same.getBoundingClientRect().top - top : scroll);
+      const there = new Map(readable(fresh).map(([e, key]) => [key, e]));
+      const same = marks.find(([key]) => there.has(key));
+      window.scrollTo({ top: same && scroll > 0 ? window.scrollY + there.get(same[0]).getBoundingClientRect().top - same[1] : scroll, behavior: "instant" });
     };
   }
 

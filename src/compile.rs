@@ -3,6 +3,7 @@
 //! In: the files as read. Out: a [`Build`]. Nothing here touches files or knows pages.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use crate::book::{self, Book, Entry};
 use crate::calc::{self, Worked};
@@ -28,7 +29,7 @@ pub struct Build {
     /// Values and verdicts.
     pub worked: Worked,
     /// What is ahead of the crew, at the end of the latest day.
-    pub ahead: Forecast,
+    pub ahead: Arc<Forecast>,
     /// The drawings of each drawing block, by index into the days and into that day's entries.
     pub drawings: BTreeMap<(usize, usize), Vec<Drawing>>,
     /// What is wrong, by file and place.
@@ -47,6 +48,15 @@ impl Build {
     }
 }
 
+/// What a former build of the same book left, to be used again where it is still right.
+#[derive(Debug, Default)]
+pub struct Kept {
+    book: book::Kept,
+    /// What was worked out, and on how many days it still hung.
+    pub sums: calc::Kept,
+    ahead: ahead::Kept,
+}
+
 /// Works a whole book out.
 pub fn compile(files: BookFiles) -> Build {
     compile_until(files, u32::MAX)
@@ -54,17 +64,27 @@ pub fn compile(files: BookFiles) -> Build {
 
 /// Works a book out as it stood on the evening of a day: later logs are left unread.
 pub fn compile_until(files: BookFiles, day: u32) -> Build {
-    let (mut book, mut diagnostics) = book::read(&files);
+    build(files, day, &mut Kept::default())
+}
+
+/// Works a whole book out, carrying on from what is kept of the last time; gives what [`compile`] gives.
+pub fn compile_again(files: BookFiles, kept: &mut Kept) -> Build {
+    build(files, u32::MAX, kept)
+}
+
+fn build(files: BookFiles, day: u32, kept: &mut Kept) -> Build {
+    let (mut book, mut diagnostics) = book::read_again(&files, &mut kept.book);
     let later = book.days.partition_point(|log| log.day <= day);
     let unread: Vec<FileId> = book.days.drain(later..).map(|log| log.file).collect();
     diagnostics.retain(|finding| !unread.contains(&finding.at.file));
     let (ledger, found) = ledger::keep(&book);
     diagnostics.extend(found);
-    let work_out = || calc::work_out(&book, &figures::from(&book, &ledger));
+    let Kept { sums, ahead, .. } = kept;
+    let work_out = || calc::work_out_again(&book, &figures::from(&book, &ledger), sums);
     let work_through = || {
         let (jobs, found) = jobs::work_through(&book, &ledger);
-        let (ahead, further) = ahead::look(&book, &jobs, &ledger);
-        (jobs, ahead, [found, further].concat())
+        let (ahead, further) = ahead::look_again(&book, &jobs, &ledger, ahead);
+        (jobs, Arc::new(ahead), [found, further].concat())
     };
     let ((worked, in_sums), (jobs, ahead, in_jobs)) = rayon::join(work_out, work_through);
     diagnostics.extend(in_jobs);

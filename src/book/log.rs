@@ -4,6 +4,7 @@
 
 use std::collections::BTreeSet;
 use std::ops::Range;
+use std::sync::Arc;
 
 use jiff::civil::Date;
 
@@ -16,8 +17,9 @@ use crate::text::{Diagnostic, FileId, Slug, Sources, Span, Spanned};
 const LONGEST_FRONT: usize = 16 * 1024;
 
 /// A log, and where it says its day.
+#[derive(Debug)]
 pub(super) struct Read {
-    pub(super) log: DayLog,
+    pub(super) log: Arc<DayLog>,
     /// `None` where neither the log nor its name says a day.
     pub(super) day: Option<Spanned<u32>>,
     /// The anchors of its headings.
@@ -54,7 +56,7 @@ pub(super) fn read(file: FileId, sheet: &BuildSheet, context: &Context, around: 
         entries,
         prose,
     };
-    Read { log, day: front.day, anchors: walked.anchors, far_links: walked.far_links, found }
+    Read { log: Arc::new(log), day: front.day, anchors: walked.anchors, far_links: walked.far_links, found }
 }
 
 /// The calendar day of a build day.

@@ -6,6 +6,7 @@
 
 mod events;
 mod ids;
+mod kept;
 mod log;
 mod model;
 mod parts;
@@ -18,15 +19,19 @@ mod words;
 mod yaml;
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use rayon::prelude::*;
 
 pub use ids::{RESERVED, is_id, is_reserved};
+pub use kept::{Before, Kept, Parts};
 pub use model::*;
+
+use kept::HangsOn;
 
 use crate::desk::BookFiles;
 use crate::prose::{Mark, Surroundings, walk};
-use crate::text::{Diagnostic, Slug, Sources, Span, Spanned};
+use crate::text::{Diagnostic, FileId, Slug, Sources, Span, Spanned};
 
 /// The highest number a build day can have.
 pub const MOST_DAYS: u32 = 1000;
@@ -55,21 +60,85 @@ impl Context<'_> {
 /// Reads a whole book. Never fails: what cannot be read is said, and has a default. What is wrong with
 /// the files themselves is among the findings; they come by file, then by place.
 pub fn read(files: &BookFiles) -> (Book, Vec<Diagnostic>) {
+    read_again(files, &mut Kept::default())
+}
+
+/// The same, where a former reading is used again for every file that is as it was.
+pub fn read_again(files: &BookFiles, kept: &mut Kept) -> (Book, Vec<Diagnostic>) {
     let mut found = files.diagnostics.clone();
-    let told = found.iter().any(|found| found.at.file == files.sheet);
-    let sources = &files.sources;
-    let sheet = sheet::read(sources, files.sheet, told, &mut found);
-    let parts = files.parts.map(|file| parts::read(sources, file, &sheet.money, &mut found)).unwrap_or_default();
-    let context = Context { sources, crew: &sheet.crew, parts: &parts, currency: &sheet.money };
-    let around = surroundings(files);
-    let plan = files.plan.map(|file| plan::read(file, &context, sheet.days, &around, &mut found)).unwrap_or_default();
-    let logs: Vec<log::Read> = files.logs.par_iter().map(|file| log::read(*file, &sheet, &context, &around)).collect();
-    far_links(&logs, sources, &mut found);
-    let days = in_order(logs, files, &mut found);
-    let book = Book { plan, plan_file: files.plan, days, parts, sheet };
+    let sheet = read_sheet(files, kept, &mut found);
+    let parts = read_parts(files, kept, &sheet, &mut found);
+    let desk = Desk { files, around: kept.around(surroundings(files)), sheet, parts };
+    let plan = desk.plan(kept, &mut found);
+    let logs = desk.logs(kept);
+    far_links(&logs, &files.sources, &mut found);
+    let days = in_order(&logs, files, &mut found);
+    let book = Book { plan, plan_file: files.plan, days, parts: desk.parts, sheet: desk.sheet };
     shared_ids(&book, &mut found);
     found.sort_by_key(|found| (found.at.file, found.at.start));
     (book, found)
+}
+
+fn read_sheet(files: &BookFiles, kept: &mut Kept, found: &mut Vec<Diagnostic>) -> Arc<BuildSheet> {
+    let told = found.iter().any(|found| found.at.file == files.sheet);
+    let from = HangsOn { told, ..hangs_on(files, files.sheet) };
+    let (sheet, said) = kept.sheet.get(from, |found| sheet::read(&files.sources, files.sheet, told, found));
+    found.extend_from_slice(said);
+    sheet
+}
+
+fn read_parts(files: &BookFiles, kept: &mut Kept, sheet: &Arc<BuildSheet>, found: &mut Vec<Diagnostic>) -> Arc<Parts> {
+    let Some(file) = files.parts else { return Arc::default() };
+    let from = HangsOn { sheet: Some(Arc::clone(sheet)), ..hangs_on(files, file) };
+    let (parts, said) = kept.parts.get(from, |found| parts::read(&files.sources, file, &sheet.money, found));
+    found.extend_from_slice(said);
+    parts
+}
+
+/// What a file's reading hangs on where it stands alone.
+fn hangs_on(files: &BookFiles, file: FileId) -> HangsOn {
+    HangsOn { file, text: files.sources.shared(file), told: false, sheet: None, parts: None, around: None }
+}
+
+/// What plan and logs are read with.
+struct Desk<'a> {
+    files: &'a BookFiles,
+    around: Arc<Surroundings>,
+    sheet: Arc<BuildSheet>,
+    parts: Arc<Parts>,
+}
+
+impl Desk<'_> {
+    fn context(&self) -> Context<'_> {
+        let Self { files, sheet, parts, .. } = self;
+        Context { sources: &files.sources, crew: &sheet.crew, parts, currency: &sheet.money }
+    }
+
+    fn hangs_on(&self, file: FileId) -> HangsOn {
+        HangsOn {
+            sheet: Some(Arc::clone(&self.sheet)),
+            parts: Some(Arc::clone(&self.parts)),
+            around: Some(Arc::clone(&self.around)),
+            ..hangs_on(self.files, file)
+        }
+    }
+
+    fn plan(&self, kept: &mut Kept, found: &mut Vec<Diagnostic>) -> Arc<Vec<Planned>> {
+        let Some(file) = self.files.plan else { return Arc::default() };
+        let read = |found: &mut Vec<_>| plan::read(file, &self.context(), self.sheet.days, &self.around, found);
+        let (plan, said) = kept.plan.get(self.hangs_on(file), read);
+        found.extend_from_slice(said);
+        plan
+    }
+
+    fn logs(&self, kept: &mut Kept) -> Vec<Arc<log::Read>> {
+        let slots = kept.logs(&self.files.logs);
+        let logs = self.files.logs.par_iter().zip(slots).map(|(file, slot)| {
+            let read = |_: &mut Vec<_>| log::read(*file, &self.sheet, &self.context(), &self.around);
+            slot.get(self.hangs_on(*file), read).0
+        });
+        logs.collect()
+    }
 }
 
 /// Reads a text that should be one job of a task list and nothing else; nobody of the crew is unknown to it. `None` where
@@ -94,7 +163,7 @@ fn surroundings(files: &BookFiles) -> Surroundings {
 }
 
 /// Warns of links to headings that another log does not have.
-fn far_links(logs: &[log::Read], sources: &Sources, found: &mut Vec<Diagnostic>) {
+fn far_links(logs: &[Arc<log::Read>], sources: &Sources, found: &mut Vec<Diagnostic>) {
     let anchors: BTreeMap<&str, &BTreeSet<String>> =
         logs.iter().map(|read| (sources.path(read.log.file), &read.anchors)).collect();
     let far = logs.iter().flat_map(|read| &read.far_links);
@@ -110,22 +179,22 @@ fn far_links(logs: &[log::Read], sources: &Sources, found: &mut Vec<Diagnostic>)
 }
 
 /// The logs by their day; the first of two with one day counts.
-fn in_order(logs: Vec<log::Read>, files: &BookFiles, found: &mut Vec<Diagnostic>) -> Vec<DayLog> {
+fn in_order(logs: &[Arc<log::Read>], files: &BookFiles, found: &mut Vec<Diagnostic>) -> Vec<Arc<DayLog>> {
     if files.logs.is_empty() {
         let wrong = Diagnostic::warning(Slug::Missing, Sources::top(files.sheet), "there is no day log yet");
         found.push(wrong.expected("a file such as days/day-01.md"));
     }
-    let mut days: BTreeMap<u32, (Span, DayLog)> = BTreeMap::new();
-    for log::Read { log, day, found: said, .. } in logs {
-        found.extend(said);
+    let mut days: BTreeMap<u32, (Span, &Arc<DayLog>)> = BTreeMap::new();
+    for read in logs {
+        found.extend_from_slice(&read.found);
         // A log without any number stays out: its finding says what is missing.
-        let Some(day) = day else { continue };
+        let Some(day) = &read.day else { continue };
         match days.get(&day.value) {
-            Some((first, _)) => found.push(same_day(&day, *first, &files.sources)),
-            None => drop(days.insert(day.value, (day.span, log))),
+            Some((first, _)) => found.push(same_day(day, *first, &files.sources)),
+            None => drop(days.insert(day.value, (day.span, &read.log))),
         }
     }
-    days.into_values().map(|(_, log)| log).collect()
+    days.into_values().map(|(_, log)| Arc::clone(log)).collect()
 }
 
 fn same_day(day: &Spanned<u32>, first: Span, sources: &Sources) -> Diagnostic {

@@ -1,10 +1,12 @@
 //! What a book holds. Every thing carries the place it was read from.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use jiff::civil::Date;
 use rust_decimal::Decimal;
 
+use super::Parts;
 use crate::prose::Prose;
 use crate::quantity::Literal;
 use crate::text::{FileId, Span, Spanned};
@@ -13,15 +15,28 @@ use crate::text::{FileId, Span, Spanned};
 #[derive(Clone, Debug)]
 pub struct Book {
     /// The build sheet.
-    pub sheet: BuildSheet,
+    pub sheet: Arc<BuildSheet>,
     /// The jobs of `plan.md`, in order.
-    pub plan: Vec<Planned>,
+    pub plan: Arc<Vec<Planned>>,
     /// The text of `plan.md` outside the job list is not shown; its file, if there is one.
     pub plan_file: Option<FileId>,
     /// The parts of `parts.yaml`, by id.
-    pub parts: BTreeMap<String, Part>,
+    pub parts: Arc<Parts>,
     /// The day logs, ordered by day.
-    pub days: Vec<DayLog>,
+    pub days: Vec<Arc<DayLog>>,
+}
+
+impl Book {
+    /// A book of these logs, without plan and parts.
+    pub fn of(sheet: BuildSheet, days: Vec<DayLog>) -> Self {
+        Self {
+            sheet: Arc::new(sheet),
+            plan: Arc::default(),
+            plan_file: None,
+            parts: Arc::default(),
+            days: days.into_iter().map(Arc::new).collect(),
+        }
+    }
 }
 
 /// The vehicle, the days allowed, the crew, the targets.

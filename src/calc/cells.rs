@@ -10,7 +10,7 @@ use super::evaluate::{Halt, Known, Lookup, evaluate};
 use super::expression::{Expr, ExprKind, Input};
 use super::names::NameId;
 use super::shown::{Shown, can_be_shown};
-use super::worked::{Content, Defined, Moment};
+use super::worked::{Content, Defined, Moment, NameStory};
 use crate::quantity::{Dimension, Unit, Value};
 use crate::text::Diagnostic;
 
@@ -20,21 +20,16 @@ pub(super) struct Cell {
     pub(super) defined: Option<Arc<Defined>>,
     pub(super) known: Known,
     pub(super) unit: Unit,
-    pub(super) moments: Vec<Moment>,
+    /// What pages are told of it.
+    pub(super) story: Arc<NameStory>,
     /// Names worked out from this one.
     users: BTreeSet<NameId>,
-    /// Checks that read this one, as value or in a limit.
-    pub(super) checks: BTreeSet<usize>,
-    /// Where the formula lives on once the name was measured.
-    pub(super) prediction: Option<NameId>,
     /// Whose prediction this is.
     pub(super) predicts: Option<NameId>,
     /// When it was measured last.
     pub(super) measured: Option<u32>,
     /// Something it physically depends on changed since it was measured: what.
     pub(super) overtaken_by: Option<NameId>,
-    /// Was a line that defines it in error?
-    pub(super) broken: bool,
     /// What was known before anything was.
     nothing: Known,
 }
@@ -45,23 +40,24 @@ impl Cell {
             defined: None,
             known: Known::NoReading(id),
             unit: Unit::none(),
-            moments: Vec::new(),
+            story: Arc::default(),
             users: BTreeSet::new(),
-            checks: BTreeSet::new(),
-            prediction: None,
             predicts: None,
             measured: None,
             overtaken_by: None,
-            broken: false,
             nothing: Known::NoReading(id),
         }
+    }
+
+    pub(super) fn story_mut(&mut self) -> &mut NameStory {
+        Arc::make_mut(&mut self.story)
     }
 }
 
 /// All names' cells.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Cells {
-    cells: Vec<Cell>,
+    cells: Vec<Arc<Cell>>,
     /// How many formulas were worked out so far: growth is judged by it, not by the clock.
     pub(super) evaluations: usize,
 }
@@ -73,8 +69,8 @@ impl Lookup for Cells {
 
     fn past(&self, day: u32, name: NameId) -> &Known {
         let cell = &self.cells[name.index()];
-        let later = cell.moments.partition_point(|moment| moment.day <= day);
-        later.checked_sub(1).map_or(&cell.nothing, |last| &cell.moments[last].known)
+        let later = cell.story.moments.partition_point(|moment| moment.day <= day);
+        later.checked_sub(1).map_or(&cell.nothing, |last| &cell.story.moments[last].known)
     }
 }
 
@@ -90,7 +86,7 @@ impl Cells {
     /// Makes room for names up to `count`.
     pub(super) fn grow(&mut self, count: usize) {
         for index in self.cells.len()..count {
-            self.cells.push(Cell::new(NameId(index as u32)));
+            self.cells.push(Arc::new(Cell::new(NameId(index as u32))));
         }
     }
 
@@ -99,11 +95,12 @@ impl Cells {
     }
 
     pub(super) fn get_mut(&mut self, id: NameId) -> &mut Cell {
-        &mut self.cells[id.index()]
+        Arc::make_mut(&mut self.cells[id.index()])
     }
 
-    pub(super) fn into_cells(self) -> Vec<Cell> {
-        self.cells
+    /// What pages are told of every name.
+    pub(super) fn stories(&self) -> Vec<Arc<NameStory>> {
+        self.cells.iter().map(|cell| Arc::clone(&cell.story)).collect()
     }
 
     /// Rings of names that each need the next, among what is worked out from `roots`: at least one through
@@ -168,21 +165,22 @@ impl Cells {
     fn settle(&mut self, id: NameId, (step, day): (u32, u32), shown: &Shown, findings: &mut Vec<Diagnostic>) -> bool {
         let Some(defined) = self.get(id).defined.clone() else {
             let cell = self.get_mut(id);
-            let known = if cell.broken { Known::Broken } else { Known::NoReading(id) };
+            let known = if cell.story.broken { Known::Broken } else { Known::NoReading(id) };
             return std::mem::replace(&mut cell.known, known.clone()) != known;
         };
         let (known, unit) = self.work_out(id, &defined, shown, findings);
         let cell = self.get_mut(id);
         let changed = cell.known != known;
         let moment = Moment { step, day, known: known.clone(), unit: unit.clone(), defined };
-        let same = cell.moments.last().is_some_and(|last| last.says_the_same(&moment));
+        let same = cell.story.moments.last().is_some_and(|last| last.says_the_same(&moment));
         if same {
             return false;
         }
-        if cell.moments.last().is_some_and(|last| last.step == step) {
-            cell.moments.pop();
+        let moments = &mut cell.story_mut().moments;
+        if moments.last().is_some_and(|last| last.step == step) {
+            moments.pop();
         }
-        cell.moments.push(moment);
+        moments.push(moment);
         cell.unit = unit;
         cell.known = known;
         changed
@@ -255,9 +253,8 @@ impl Cells {
             let further = self.get(id).users.iter().copied().chain(self.get(id).predicts);
             for next in further.filter(|next| seen.insert(*next)).collect::<Vec<_>>() {
                 waiting.push((next, cause));
-                let cell = self.get_mut(next);
-                if cell.measured.is_some_and(|measured| measured < step) {
-                    cell.overtaken_by = Some(cause);
+                if self.get(next).measured.is_some_and(|measured| measured < step) {
+                    self.get_mut(next).overtaken_by = Some(cause);
                     marked.insert(next);
                 }
             }

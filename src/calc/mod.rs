@@ -28,7 +28,6 @@ pub use evaluate::{Known, Of, plain};
 pub use expression::{Comparison, Expr, ExprKind, Input, Math, Operator};
 pub use names::{NameId, Names};
 pub use origins::{Origin, OriginKind, Origins};
-pub use reading::{ReadSums, read_sums};
 pub use statement::{Rule, RuleKind};
-pub use timeline::{Timeline, work_out};
+pub use timeline::{Kept, Timeline, work_out, work_out_again};
 pub use worked::*;

@@ -4,6 +4,7 @@
 //! `fitted.mass`) are names like any other; only the ledger sets them.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use super::expression::ExprKind;
 use crate::book::{Book, is_reserved};
@@ -21,35 +22,57 @@ impl NameId {
     }
 }
 
-/// All names, with the place that mentioned each first.
+/// Where a name was first mentioned.
+#[derive(Clone, Copy, Debug)]
+struct Mention {
+    at: Span,
+    /// In a sum, or only where the ledger sets it?
+    in_sum: bool,
+}
+
+/// All names, with the place that mentioned each first: a sum goes before the line a figure comes from.
 #[derive(Clone, Debug, Default)]
 pub struct Names {
-    texts: Vec<String>,
-    first: Vec<Span>,
-    by_text: BTreeMap<String, NameId>,
+    texts: Vec<Arc<str>>,
+    first: Vec<Mention>,
+    by_text: BTreeMap<Arc<str>, NameId>,
 }
 
 impl Names {
     /// The name of that text, new where it was not mentioned yet.
     pub fn id(&mut self, text: &str, at: Span) -> NameId {
+        let id = self.find_or_add(text, Mention { at, in_sum: true });
+        let first = &mut self.first[id.index()];
+        if !first.in_sum {
+            *first = Mention { at, in_sum: true };
+        }
+        id
+    }
+
+    /// The same for a part's figure, which the ledger sets at a line of its own.
+    pub fn figure(&mut self, text: &str, at: Span) -> NameId {
+        self.find_or_add(text, Mention { at, in_sum: false })
+    }
+
+    fn find_or_add(&mut self, text: &str, first: Mention) -> NameId {
         if let Some(id) = self.by_text.get(text) {
             return *id;
         }
-        let id = self.push(text, at);
-        self.by_text.insert(text.to_owned(), id);
+        let text: Arc<str> = text.into();
+        let id = self.push(Arc::clone(&text), first);
+        self.by_text.insert(text, id);
         id
     }
 
     /// A name that no text finds, where the prediction of another is kept.
     pub fn hidden(&mut self, of: NameId, at: Span) -> NameId {
-        let text = self.text(of).to_owned();
-        self.push(&text, at)
+        self.push(Arc::clone(&self.texts[of.index()]), Mention { at, in_sum: true })
     }
 
-    fn push(&mut self, text: &str, at: Span) -> NameId {
+    fn push(&mut self, text: Arc<str>, first: Mention) -> NameId {
         let id = NameId(self.texts.len() as u32);
-        self.texts.push(text.to_owned());
-        self.first.push(at);
+        self.texts.push(text);
+        self.first.push(first);
         id
     }
 
@@ -65,7 +88,7 @@ impl Names {
 
     /// Where a name was first mentioned.
     pub fn first_mention(&self, id: NameId) -> Span {
-        self.first[id.index()]
+        self.first[id.index()].at
     }
 
     /// How many there are, hidden ones included.
@@ -80,7 +103,7 @@ impl Names {
 
     /// Every name that a text finds, in the order of the alphabet.
     pub fn iter(&self) -> impl Iterator<Item = (&str, NameId)> {
-        self.by_text.iter().map(|(text, id)| (text.as_str(), *id))
+        self.by_text.iter().map(|(text, id)| (&**text, *id))
     }
 }
 

@@ -3,6 +3,8 @@
 //! In: one entry for each as it is met. Out: a label and a place for each [`SourceId`], so that a
 //! result can say which reading matters most.
 
+use std::sync::Arc;
+
 use crate::quantity::SourceId;
 use crate::text::Span;
 
@@ -36,12 +38,12 @@ pub enum OriginKind {
 
 /// All sources, by [`SourceId`].
 #[derive(Clone, Debug, Default)]
-pub struct Origins(Vec<Origin>);
+pub struct Origins(Vec<Arc<Origin>>);
 
 impl Origins {
     /// Adds a source.
     pub fn add(&mut self, origin: Origin) -> SourceId {
-        self.0.push(origin);
+        self.0.push(Arc::new(origin));
         SourceId(self.0.len() as u32 - 1)
     }
 

@@ -1,7 +1,5 @@
 //! The timeline's rules, on small books of sums blocks.
 
-use std::collections::BTreeMap;
-
 use super::*;
 use crate::book::{Block, Book, BuildSheet, CrewMember, DayLog, Entry, Judge, Line, UnitSystem};
 use crate::prose::Prose;
@@ -62,7 +60,7 @@ fn shelf(days: &[&str]) -> Shelf {
         judge: Judge::WorstCase,
         targets: Vec::new(),
     };
-    Shelf { sources, book: Book { sheet, plan: Vec::new(), plan_file: None, parts: BTreeMap::new(), days: logs } }
+    Shelf { sources, book: Book::of(sheet, logs) }
 }
 
 fn work(days: &[&str]) -> (Worked, Vec<Diagnostic>, Shelf) {
@@ -332,7 +330,7 @@ fn two_checks_that_exclude_each_other_are_named_with_how_much() {
         diagnostics[0].expected.as_deref(),
         Some("room for both w at least 12 mm and r at least 7 mm: they exclude each other by 3 mm")
     );
-    assert!(worked.choices.values().all(ChoiceStory::fails));
+    assert!(worked.choices.values().all(|story| story.fails()));
 }
 
 #[test]

@@ -20,15 +20,15 @@ pub struct Worked {
     /// The book's names.
     pub names: Names,
     /// What each name was, by [`NameId`].
-    pub values: Vec<NameStory>,
+    pub values: Vec<Arc<NameStory>>,
     /// The checks, in the order they were first written.
-    pub checks: Vec<Check>,
+    pub checks: Vec<Arc<Check>>,
     /// What `choose` and `stack` came to, by name.
-    pub choices: BTreeMap<NameId, ChoiceStory>,
+    pub choices: BTreeMap<NameId, Arc<ChoiceStory>>,
     /// Where spread comes from.
     pub origins: Origins,
     /// The lines of each sums block, by index into the book's days and into that day's entries.
-    pub blocks: BTreeMap<(usize, usize), Vec<WorkedLine>>,
+    pub blocks: BTreeMap<(usize, usize), Arc<[WorkedLine]>>,
     /// What each day moved, by index into the book's days.
     pub days: Vec<DayOfSums>,
     /// The formulas of the catalogue that the book calls, by name.
@@ -38,7 +38,7 @@ pub struct Worked {
 }
 
 /// One name from first to last.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct NameStory {
     /// What it was, from when on.
     pub moments: Vec<Moment>,
@@ -49,7 +49,7 @@ pub struct NameStory {
     /// Was a line that defines it in error?
     pub broken: bool,
     /// Checks that read it.
-    pub checks: Vec<usize>,
+    pub checks: BTreeSet<usize>,
 }
 
 /// What a name was from one block on.

@@ -6,7 +6,7 @@ use clap::{Args, ValueEnum};
 
 use super::terminal::{self, BOLD, FAINT, STOP};
 use super::{Done, Status, build};
-use crate::calc::{ChoiceStory, Verdict};
+use crate::calc::{self, Verdict};
 use crate::compile::Build;
 use crate::record::document::{self, CheckLine};
 use crate::text::Severity;
@@ -52,9 +52,9 @@ impl Check {
 }
 
 fn status(build: &Build) -> Status {
-    let out = |check: &crate::calc::Check| check.latest().is_some_and(|judged| judged.verdict == Verdict::OutOfLimits);
-    let no_window = build.worked.choices.values().any(ChoiceStory::fails);
-    let wrong = build.count(Severity::Error) > 0 || build.worked.checks.iter().any(out) || no_window;
+    let out = |check: &calc::Check| check.latest().is_some_and(|judged| judged.verdict == Verdict::OutOfLimits);
+    let no_window = build.worked.choices.values().any(|story| story.fails());
+    let wrong = build.count(Severity::Error) > 0 || build.worked.checks.iter().any(|check| out(check)) || no_window;
     if wrong { Status::Wrong } else { Status::Fine }
 }
 

@@ -10,15 +10,17 @@ mod morning;
 mod start;
 mod tally;
 mod terminal;
+mod wall;
 mod workings;
 mod writeup;
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::{Parser, Subcommand, ValueEnum};
 
 use crate::compile::{Build, compile};
 use crate::desk::{self, DeskError};
+use crate::press::Theme;
 
 /// Build books in plain text: worked sums, job list, parts ledger, a linked record.
 #[derive(Debug, Parser)]
@@ -35,6 +37,8 @@ enum Command {
     Check(check::Check),
     Tally(tally::Tally),
     Writeup(writeup::Writeup),
+    #[command(name = "wall")]
+    HangUp(wall::HangUp),
     Workings(workings::ShowWorkings),
     Formulas(formulas::Formulas),
     Export(export::Export),
@@ -85,6 +89,7 @@ impl CommandLine {
             Command::Check(check) => check.run(),
             Command::Tally(tally) => tally.run(),
             Command::Writeup(writeup) => writeup.run(),
+            Command::HangUp(wall) => wall.run(),
             Command::Workings(workings) => workings.run(),
             Command::Formulas(formulas) => formulas.run(),
             Command::Export(export) => export.run(),
@@ -98,6 +103,14 @@ impl CommandLine {
             }
         }
     }
+}
+
+/// The theme in a folder of one's own, else the built-in one.
+fn theme(own: Option<&Path>) -> Result<Theme, Failure> {
+    Ok(match own {
+        Some(own) => Theme::with(&desk::read_theme(own)?)?,
+        None => Theme::built_in()?,
+    })
 }
 
 /// Reads and works out the book in `folder`, or the one here or above.

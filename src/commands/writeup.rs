@@ -3,18 +3,16 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use serde::Serialize;
 
 use super::terminal::{self, BOLD};
-use super::{Done, Failure, Status};
-use crate::compile::{Build, compile};
+use super::{Done, Failure, Status, theme};
+use crate::compile::Build;
 use crate::desk::{self, Output, Stopwatch, Written};
-use crate::press::{Pages, Theme, press};
-use crate::record::document::{self, CheckDocument, TallyDocument};
-use crate::record::lay_out;
+use crate::open_book::OpenBook;
 use crate::text::Severity;
 use crate::text::render::terminal as findings;
-use crate::wall;
+use crate::wall::{Notice, keep_looking};
+use crate::writing::write_up;
 
 /// Write the linked HTML record.
 ///
@@ -40,56 +38,33 @@ impl Writeup {
     pub(super) fn run(self) -> Done {
         let folder = desk::find_book(self.book.as_deref())?;
         let out = self.out.clone().unwrap_or_else(|| folder.join("record"));
-        let status = self.once(&folder, &out)?;
+        let mut book = OpenBook::new(&folder);
+        let status = self.once(&mut book, &folder, &out)?;
         if !self.on_save {
             return Ok(status);
         }
         terminal::remark("Writing up again on every save; stop with Ctrl-C.");
-        wall::on_every_save(&folder, || {
-            if let Err(failure) = self.once(&folder, &out) {
+        let mut last = String::new();
+        keep_looking(&folder, Notice::Told, || match self.once(&mut book, &folder, &out) {
+            Ok(_) => last.clear(),
+            // The same trouble is told once, not at every look.
+            Err(failure) if failure.to_string() != last => {
                 terminal::complain(&failure);
+                last = failure.to_string();
             }
-        })?;
-        Ok(Status::Fine)
+            Err(_) => {}
+        })
     }
 
-    fn once(&self, folder: &Path, out: &Path) -> Done {
+    fn once(&self, book: &mut OpenBook, folder: &Path, out: &Path) -> Done {
         let watch = Stopwatch::start();
         let output = Output::open(out, folder)?;
-        let files = desk::read_book(folder)?;
-        let photos = desk::read_photos(&files.photos)?;
-        let build = compile(files);
-        let mut pages = self.pages(&build)?;
-        pages.extend(photos);
-        let written = output.write_all(&pages)?;
-        report(&build, out, &written, watch.milliseconds())?;
-        Ok(if build.count(Severity::Error) > 0 { Status::Wrong } else { Status::Fine })
+        let Some(worked) = book.look()? else { return Ok(Status::Fine) };
+        let photos = desk::read_photos(&worked.photos)?;
+        let written = write_up(&worked, &photos, &theme(self.theme.as_deref())?, &output)?;
+        report(&worked.build, out, &written, watch.milliseconds())?;
+        Ok(if worked.build.count(Severity::Error) > 0 { Status::Wrong } else { Status::Fine })
     }
-
-    fn pages(&self, build: &Build) -> Result<Pages, Failure> {
-        let theme = match &self.theme {
-            Some(own) => Theme::with(&desk::read_theme(own)?)?,
-            None => Theme::built_in()?,
-        };
-        let (pages, json) = rayon::join(|| press(lay_out(build), &theme), || record_json(build));
-        let mut pages = pages?;
-        pages.insert("record.json".to_owned(), json?);
-        Ok(pages)
-    }
-}
-
-/// The `check` and `tally` documents in one.
-#[derive(Serialize)]
-struct RecordJson {
-    check: CheckDocument,
-    tally: TallyDocument,
-}
-
-fn record_json(build: &Build) -> serde_json::Result<Vec<u8>> {
-    let both = RecordJson { check: document::check(build), tally: document::tally(build) };
-    let mut bytes = serde_json::to_vec_pretty(&both)?;
-    bytes.push(b'\n');
-    Ok(bytes)
 }
 
 fn report(build: &Build, out: &Path, written: &Written, milliseconds: u128) -> Result<(), Failure> {

@@ -22,6 +22,11 @@ pub fn read_photos(photos: &BTreeMap<String, PathBuf>) -> Result<BTreeMap<String
     photos.iter().map(|(name, path)| Ok((name.clone(), read(path)?))).collect()
 }
 
+/// The bytes of one photo that was found in the book.
+pub fn read_photo(path: &Path) -> Result<Vec<u8>, DeskError> {
+    read(path)
+}
+
 /// The templates and the style sheet of a theme of one's own, by name.
 pub fn read_theme(folder: &Path) -> Result<BTreeMap<String, String>, DeskError> {
     let entries = std::fs::read_dir(folder).map_err(|cause| DeskError::cannot("read the theme", folder, &cause))?;

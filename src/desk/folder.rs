@@ -5,12 +5,15 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::time::SystemTime;
 
 use rayon::prelude::*;
 
 use super::DeskError;
 use super::plain::{self, Stands};
-use crate::text::{Diagnostic, FileId, Slug, Sources, Span};
+use super::shelf::{Read, Shelf, Stamp};
+use crate::text::{Diagnostic, FileId, Slug, SourceFile, Sources, Span};
 
 /// The file that makes a folder a book.
 pub const SHEET: &str = "build-sheet.yaml";
@@ -38,6 +41,8 @@ pub struct BookFiles {
     pub logs: Vec<FileId>,
     /// The pictures by their path in the book (`photos/x.png`), and where they lie on the disk.
     pub photos: BTreeMap<String, PathBuf>,
+    /// How the disk describes each of them.
+    pub photo_stamps: BTreeMap<String, Stamp>,
     /// Pictures and their folders that lead out of the book, by their path in it.
     pub refused_photos: BTreeSet<String>,
     /// What is wrong with the files themselves.
@@ -72,9 +77,18 @@ impl BookFiles {
             parts: None,
             logs: Vec::new(),
             photos: BTreeMap::new(),
+            photo_stamps: BTreeMap::new(),
             refused_photos: BTreeSet::new(),
             diagnostics: Vec::new(),
         }
+    }
+
+    /// Is it the same book, file by file, as at another time?
+    pub fn is_as(&self, before: &Self) -> bool {
+        self.sources.are_the_same(&before.sources)
+            && self.photo_stamps == before.photo_stamps
+            && self.refused_photos == before.refused_photos
+            && self.diagnostics == before.diagnostics
     }
 
     fn say_no_sheet(&mut self) {
@@ -145,32 +159,33 @@ fn real_folder(folder: &Path) -> Result<PathBuf, DeskError> {
 
 /// Reads every file of a book. Fails only where the folder itself cannot be read.
 pub fn read_book(folder: &Path) -> Result<BookFiles, DeskError> {
+    read_book_again(folder, &mut Shelf::default())
+}
+
+/// The same, where files that nobody touched since the last time are taken from the shelf.
+pub fn read_book_again(folder: &Path, shelf: &mut Shelf) -> Result<BookFiles, DeskError> {
     let root = folder.canonicalize().map_err(|cause| DeskError::cannot("read", folder, &cause))?;
-    let sheet = load(&root, SHEET, SMALL);
-    let mut files = BookFiles::with_sheet(sheet.as_ref().map_or("", |sheet| &sheet.text));
-    match sheet {
-        Some(sheet) => files.say(files.sheet, sheet.wrong),
-        None => files.say_no_sheet(),
-    }
-    let mut reader = Reader { root, files };
-    reader.take(PARTS, SMALL);
-    reader.take(PLAN, SMALL);
+    let mut reader = Reader { files: BookFiles::with_sheet(""), root, read: Vec::new() };
+    reader.sheet(shelf);
+    reader.take(PARTS, SMALL, shelf);
+    reader.take(PLAN, SMALL, shelf);
     let logs: Vec<String> = reader.logs().into_iter().collect();
-    let loaded: Vec<_> = logs.par_iter().map(|path| load(&reader.root, path, LARGE)).collect();
-    for (path, loaded) in logs.iter().zip(loaded) {
-        reader.keep(path, loaded);
-    }
+    let loaded: Vec<_> = logs.par_iter().map(|path| load(&reader.root, path, LARGE, shelf)).collect();
+    loaded.into_iter().for_each(|loaded| reader.keep(loaded));
     reader.photos();
+    shelf.fill(reader.read);
     Ok(reader.files)
 }
 
 /// What was made of a file.
-struct Loaded {
-    text: String,
+#[derive(Debug, PartialEq)]
+pub(super) struct Loaded {
+    file: Arc<SourceFile>,
     wrong: Option<Wrong>,
 }
 
 /// Why a file is not read, or not as it is.
+#[derive(Clone, Debug, PartialEq)]
 enum Wrong {
     /// It stays out of the book.
     Refused(Slug, String),
@@ -181,31 +196,45 @@ enum Wrong {
 }
 
 /// Loads the file at `path`, if there is one.
-fn load(root: &Path, path: &str, limit: u64) -> Option<Loaded> {
+fn load(root: &Path, path: &str, limit: u64, shelf: &Shelf) -> Option<Read> {
     let on_disk = root.join(path);
-    let refuse =
-        |slug, why: &str| Some(Loaded { text: String::new(), wrong: Some(Wrong::Refused(slug, why.to_owned())) });
-    match plain::stands(&on_disk, root) {
-        Stands::Nothing if on_disk.symlink_metadata().is_err() => None,
+    let read_at = SystemTime::now();
+    let about = on_disk.symlink_metadata().ok()?;
+    let stamp = about.is_file().then(|| Stamp::of(&about));
+    let read = |loaded| Some(Read { path: path.to_owned(), stamp: stamp.clone(), read_at, loaded });
+    if let Some(held) = stamp.as_ref().and_then(|stamp| shelf.held(path, stamp)) {
+        return read(held);
+    }
+    let (text, wrong) = look(&on_disk, path, root, limit);
+    let loaded = Loaded { file: Arc::new(SourceFile::new(path.to_owned(), &text)), wrong };
+    // The same text keeps its place in memory, so that later stages know it by that alone.
+    let before = shelf.before(path).filter(|before| ***before == loaded);
+    read(before.map_or_else(|| Arc::new(loaded), Arc::clone))
+}
+
+/// The text at a path, and what is wrong with it.
+fn look(on_disk: &Path, path: &str, root: &Path, limit: u64) -> (String, Option<Wrong>) {
+    let refuse = |slug, why: &str| (String::new(), Some(Wrong::Refused(slug, why.to_owned())));
+    match plain::stands(on_disk, root) {
         Stands::Nothing => refuse(Slug::Missing, "this is a link to nothing that can be read"),
         Stands::Outside => refuse(Slug::OutsideBook, LEADS_OUT),
         Stands::Folder | Stands::Other => refuse(Slug::Missing, "this is not a plain file"),
-        Stands::File => match plain::bytes(&on_disk, limit) {
-            Ok(Some(bytes)) => Some(decode(&bytes)),
-            Ok(None) => Some(Loaded { text: String::new(), wrong: Some(Wrong::TooLarge(limit)) }),
+        Stands::File => match plain::bytes(on_disk, limit) {
+            Ok(Some(bytes)) => decode(&bytes),
+            Ok(None) => (String::new(), Some(Wrong::TooLarge(limit))),
             Err(cause) => refuse(Slug::Missing, &DeskError::cannot("read", Path::new(path), &cause).message),
         },
     }
 }
 
-fn decode(bytes: &[u8]) -> Loaded {
+fn decode(bytes: &[u8]) -> (String, Option<Wrong>) {
     let text = String::from_utf8_lossy(bytes).into_owned();
     let wrong = std::str::from_utf8(bytes).err().map(|broken| {
         let good = bytes.get(..broken.valid_up_to()).unwrap_or_default();
         let good = String::from_utf8_lossy(good);
         Wrong::NotUtf8(good.trim_start_matches('\u{feff}').replace("\r\n", "\n").len())
     });
-    Loaded { text, wrong }
+    (text, wrong)
 }
 
 /// Takes in one file after another.
@@ -213,21 +242,37 @@ struct Reader {
     /// The canonical folder of the book.
     root: PathBuf,
     files: BookFiles,
+    /// What goes on the shelf.
+    read: Vec<Read>,
 }
 
 impl Reader {
-    /// Takes in the file at `path`, if there is one.
-    fn take(&mut self, path: &str, limit: u64) {
-        self.keep(path, load(&self.root, path, limit));
+    /// Takes in the build sheet, which has its place in any book.
+    fn sheet(&mut self, shelf: &Shelf) {
+        match load(&self.root, SHEET, SMALL, shelf) {
+            Some(read) => {
+                self.files.sources = Sources::default();
+                self.files.sheet = self.files.sources.add_file(Arc::clone(&read.loaded.file));
+                self.files.say(self.files.sheet, read.loaded.wrong.clone());
+                self.read.push(read);
+            }
+            None => self.files.say_no_sheet(),
+        }
     }
 
-    fn keep(&mut self, path: &str, loaded: Option<Loaded>) {
-        let Some(loaded) = loaded else { return };
-        let id = self.files.sources.add(path, &loaded.text);
-        if !matches!(loaded.wrong, Some(Wrong::Refused(..))) {
-            self.files.place(path, id);
+    /// Takes in the file at `path`, if there is one.
+    fn take(&mut self, path: &str, limit: u64, shelf: &Shelf) {
+        self.keep(load(&self.root, path, limit, shelf));
+    }
+
+    fn keep(&mut self, read: Option<Read>) {
+        let Some(read) = read else { return };
+        let id = self.files.sources.add_file(Arc::clone(&read.loaded.file));
+        if !matches!(read.loaded.wrong, Some(Wrong::Refused(..))) {
+            self.files.place(&read.path, id);
         }
-        self.files.say(id, loaded.wrong);
+        self.files.say(id, read.loaded.wrong.clone());
+        self.read.push(read);
     }
 
     fn refuse(&mut self, path: &str, slug: Slug, why: &str) {
@@ -261,7 +306,7 @@ impl Reader {
         while let Some(path) = todo.pop() {
             let on_disk = self.root.join(&path);
             match plain::stands(&on_disk, &self.root) {
-                Stands::File => drop(self.files.photos.insert(path, on_disk)),
+                Stands::File => self.photo(path, on_disk),
                 Stands::Outside => drop(self.files.refused_photos.insert(path)),
                 Stands::Folder if on_disk.canonicalize().is_ok_and(|real| seen.insert(real)) => {
                     let inside: BTreeSet<String> = names(&on_disk).flatten().collect();
@@ -270,6 +315,15 @@ impl Reader {
                 _ => {}
             }
         }
+    }
+}
+
+impl Reader {
+    fn photo(&mut self, path: String, on_disk: PathBuf) {
+        if let Ok(about) = on_disk.metadata() {
+            self.files.photo_stamps.insert(path.clone(), Stamp::of(&about));
+        }
+        self.files.photos.insert(path, on_disk);
     }
 }
 

@@ -11,15 +11,17 @@ mod error;
 mod folder;
 mod output;
 mod plain;
+mod shelf;
 
 use std::io::Write as _;
 use std::path::Path;
 
-pub use assets::{is_there, read_photos, read_theme, real_path};
-pub use clock::{Stopwatch, today};
+pub use assets::{is_there, read_photo, read_photos, read_theme, real_path};
+pub use clock::{Stopwatch, time_of_day, today};
 pub use error::DeskError;
-pub use folder::{BookFiles, SHEET, find_book, read_book};
-pub use output::{Output, Written};
+pub use folder::{BookFiles, SHEET, find_book, read_book, read_book_again};
+pub use output::{Output, Run, Written};
+pub use shelf::{FolderId, Shelf, Stamp, folder_id};
 
 /// Writes a file that is not there yet, and the folders it stands in. Never overwrites.
 pub fn create_new(path: &Path, bytes: &[u8]) -> Result<(), DeskError> {

@@ -6,6 +6,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::io::Write as _;
 use std::path::{Component, Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
 
 use rayon::prelude::*;
 
@@ -16,7 +17,7 @@ use super::plain::{self, Stands};
 const LIST: &str = ".shimbook-pages";
 /// The same for an export, so that neither is ever taken for the other and swept away by it.
 const EXPORT_LIST: &str = ".shimbook-export";
-const LIST_HEAD: &str = "shimbook pages 1";
+const LIST_HEAD: &str = "shimbook pages 2";
 const GENERATOR: &[u8] = br#"<meta name="generator" content="shimbook">"#;
 
 /// How many pages a run touched.
@@ -75,32 +76,14 @@ impl Output {
 
     /// Writes the pages that changed, and removes those that a former run wrote and nobody touched since.
     pub fn write_all(&self, pages: &BTreeMap<String, Vec<u8>>) -> Result<Written, DeskError> {
-        self.make_folders(pages.keys())?;
-        let former = self.former();
-        let done: Vec<(bool, (String, String))> = pages
-            .par_iter()
-            .map(|(path, bytes)| {
-                let wrote = self.write_changed(path, bytes)?;
-                Ok((wrote, (path.clone(), blake3::hash(bytes).to_hex().to_string())))
-            })
-            .collect::<Result<_, DeskError>>()?;
-        let written = done.iter().filter(|(wrote, _)| *wrote).count();
-        let removed =
-            former.iter().filter(|(path, hash)| !pages.contains_key(*path) && self.remove(path, hash)).count();
-        self.write_changed(self.list, list(done.into_iter().map(|(_, page)| page)).as_bytes())?;
-        Ok(Written { written, unchanged: pages.len() - written, removed })
+        let run = self.begin();
+        pages.par_iter().try_for_each(|(path, bytes)| run.put(path, bytes, None))?;
+        run.finish()
     }
 
-    /// Makes the folders of all pages, and refuses one that leads out.
-    fn make_folders<'a>(&self, paths: impl Iterator<Item = &'a String>) -> Result<(), DeskError> {
-        let mut folders = BTreeSet::from([PathBuf::new()]);
-        for path in paths {
-            if !is_inside(path) {
-                return Err(refused(Path::new(path), "leads out of the output folder"));
-            }
-            folders.extend(Path::new(path).ancestors().skip(1).map(Path::to_owned));
-        }
-        folders.iter().try_for_each(|folder| self.make_folder(folder))
+    /// Begins to write, page by page.
+    pub fn begin(&self) -> Run<'_> {
+        Run { output: self, former: self.former(), folders: Mutex::default(), pages: Mutex::default() }
     }
 
     fn make_folder(&self, folder: &Path) -> Result<(), DeskError> {
@@ -135,35 +118,115 @@ impl Output {
         (about.is_file() && about.len() <= limit && inside).then(|| plain::bytes(&on_disk, limit).ok().flatten())?
     }
 
-    /// Removes a page that still holds what we wrote.
-    fn remove(&self, path: &str, hash: &str) -> bool {
-        let ours =
-            self.own_bytes(path, u64::MAX - 1).is_some_and(|bytes| blake3::hash(&bytes).to_hex().as_str() == hash);
-        ours && std::fs::remove_file(self.root.join(path)).is_ok()
+    /// Does the file at a path hold exactly this?
+    fn holds(&self, path: &str, hash: &str) -> bool {
+        self.own_bytes(path, u64::MAX - 1).is_some_and(|bytes| hex(&bytes) == hash)
     }
 
-    /// The pages the last run wrote, and the hash of each; none where the list cannot be read.
-    fn former(&self) -> BTreeMap<String, String> {
+    /// The pages the last run wrote; none where the list cannot be read.
+    fn former(&self) -> BTreeMap<String, Entry> {
         let bytes = self.own_bytes(self.list, 64 * 1024 * 1024).unwrap_or_default();
         let text = String::from_utf8(bytes).unwrap_or_default();
         let mut lines = text.lines();
         if lines.next() != Some(LIST_HEAD) {
             return BTreeMap::new();
         }
-        let pages: Option<BTreeMap<String, String>> = lines.map(former_page).collect();
+        let pages: Option<BTreeMap<String, Entry>> = lines.map(former_page).collect();
         pages.unwrap_or_default()
     }
 }
 
-/// One line of the list: hash, two spaces, path.
-fn former_page(line: &str) -> Option<(String, String)> {
-    let (hash, path) = line.split_once("  ")?;
-    (hash.len() == 64 && is_inside(path)).then(|| (path.to_owned(), hash.to_owned()))
+/// What the list says of one page.
+#[derive(Clone, Debug)]
+struct Entry {
+    /// Of its bytes.
+    hash: String,
+    /// Of everything it was made from; `-` where that is not known.
+    made_from: String,
 }
 
-/// The list as it stands in the dot-file; pages come sorted.
-fn list(pages: impl Iterator<Item = (String, String)>) -> String {
-    let lines = pages.map(|(path, hash)| format!("{hash}  {path}\n"));
+fn hex(bytes: &[u8]) -> String {
+    blake3::hash(bytes).to_hex().to_string()
+}
+
+/// One run of writing into an [`Output`]: every page that belongs there is either [`kept`](Run::keep) or
+/// [`put`](Run::put), in any order and from any thread; what is neither goes when the run is finished.
+pub struct Run<'o> {
+    output: &'o Output,
+    former: BTreeMap<String, Entry>,
+    folders: Mutex<BTreeSet<PathBuf>>,
+    /// The pages of this run, and which of them were written.
+    pages: Mutex<BTreeMap<String, (Entry, bool)>>,
+}
+
+impl Run<'_> {
+    /// Keeps the page at a path as a former run wrote it, where it was made from the same and still holds what was
+    /// written then; else nothing happens, and the page has to be put there.
+    pub fn keep(&self, path: &str, made_from: &str) -> bool {
+        let Some(entry) = self.former.get(path).filter(|entry| entry.made_from == made_from) else { return false };
+        let kept = self.output.holds(path, &entry.hash);
+        if kept {
+            self.note(path, entry.clone(), false);
+        }
+        kept
+    }
+
+    /// Puts a page there; written only where its bytes differ from what is there. `made_from` is a hash of everything
+    /// it was made from, where the page may be kept the next time.
+    pub fn put(&self, path: &str, bytes: &[u8], made_from: Option<&str>) -> Result<(), DeskError> {
+        self.make_folders(path)?;
+        let wrote = self.output.write_changed(path, bytes)?;
+        self.note(path, Entry { hash: hex(bytes), made_from: made_from.unwrap_or("-").to_owned() }, wrote);
+        Ok(())
+    }
+
+    /// Takes away what a former run wrote, nobody touched since and this run did not put there, and writes the list.
+    pub fn finish(self) -> Result<Written, DeskError> {
+        let pages = self.pages.into_inner().unwrap_or_else(PoisonError::into_inner);
+        self.output.make_folder(Path::new(""))?;
+        let former = self.former.iter().filter(|(path, _)| !pages.contains_key(*path));
+        let gone = former.filter(|(path, entry)| {
+            self.output.holds(path, &entry.hash) && std::fs::remove_file(self.output.root.join(path)).is_ok()
+        });
+        let removed = gone.count();
+        self.output.write_changed(self.output.list, list(&pages).as_bytes())?;
+        let written = pages.values().filter(|(_, wrote)| *wrote).count();
+        Ok(Written { written, unchanged: pages.len() - written, removed })
+    }
+
+    fn note(&self, path: &str, entry: Entry, wrote: bool) {
+        let mut pages = self.pages.lock().unwrap_or_else(PoisonError::into_inner);
+        pages.insert(path.to_owned(), (entry, wrote));
+    }
+
+    /// Makes the folders a page stands in, and refuses one that leads out.
+    fn make_folders(&self, path: &str) -> Result<(), DeskError> {
+        if !is_inside(path) {
+            return Err(refused(Path::new(path), "leads out of the output folder"));
+        }
+        let mut made = self.folders.lock().unwrap_or_else(PoisonError::into_inner);
+        let folders: Vec<&Path> = Path::new(path).ancestors().skip(1).collect();
+        for folder in folders.into_iter().rev() {
+            if !made.contains(folder) {
+                self.output.make_folder(folder)?;
+                made.insert(folder.to_owned());
+            }
+        }
+        Ok(())
+    }
+}
+
+/// One line of the list: the hash of the page's bytes, the hash of what it was made from, the path.
+fn former_page(line: &str) -> Option<(String, Entry)> {
+    let (hash, rest) = line.split_once("  ")?;
+    let (made_from, path) = rest.split_once("  ")?;
+    let entry = Entry { hash: hash.to_owned(), made_from: made_from.to_owned() };
+    (hash.len() == 64 && is_inside(path)).then(|| (path.to_owned(), entry))
+}
+
+/// The list as it stands in the dot-file.
+fn list(pages: &BTreeMap<String, (Entry, bool)>) -> String {
+    let lines = pages.iter().map(|(path, (entry, _))| format!("{}  {}  {path}\n", entry.hash, entry.made_from));
     format!("{LIST_HEAD}\n{}", lines.collect::<String>())
 }
 
@@ -267,7 +330,7 @@ mod tests {
         let list = dir.path().join("record").join(LIST);
         fs::write(&list, fs::read_to_string(&list).unwrap() + "../../days/day-01.md\n").unwrap();
         assert_eq!(output.write_all(&pages(&[])).unwrap().removed, 0);
-        assert_eq!(fs::read_to_string(&list).unwrap(), "shimbook pages 1\n");
+        assert_eq!(fs::read_to_string(&list).unwrap(), "shimbook pages 2\n");
     }
 
     #[test]

@@ -1,6 +1,6 @@
-//! The press: a record and a theme become pages.
+//! The press: a draft and a theme become pages.
 //!
-//! In: a [`Record`] and a [`Theme`]. Out: bytes by path, relative to the record's folder. Knows how a page
+//! In: a [`Draft`] and a [`Theme`]. Out: bytes by path, relative to the record's folder. Knows how a page
 //! looks, and nothing of how a figure came about.
 
 mod theme;
@@ -13,7 +13,7 @@ use tera::Context;
 
 pub use theme::{Theme, ThemeError};
 
-use crate::record::Record;
+use crate::record::{Draft, Leaf, Message, Page, SHEETS, WallPage};
 
 /// Bytes by path: `days/day-01.html`.
 pub type Pages = BTreeMap<String, Vec<u8>>;
@@ -26,59 +26,84 @@ struct Way {
     here: bool,
 }
 
-const WAYS: [(&str, &str); 6] = [
-    ("index.html", "Cover"),
-    ("jobs.html", "Jobs"),
-    ("ledger.html", "Parts ledger"),
-    ("as-built.html", "As built"),
-    ("hold.html", "Hold list"),
-    ("methods.html", "Methods"),
-];
+/// The name of the style sheet in a record.
+pub const STYLE: &str = "style.css";
 
-/// A page still to be pressed.
-type Job<'a> = Box<dyn FnOnce() -> Result<(String, Vec<u8>), ThemeError> + Send + 'a>;
-
-/// Presses every page of a record.
-pub fn press(record: Record, theme: &Theme) -> Result<Pages, ThemeError> {
-    let frame = data(&record.frame)?;
-    let press = Press { theme, frame };
-    // The long sheets first, so that none is left over at the end.
-    let mut jobs = vec![
-        press.job("as-built.html".to_owned(), "as-built.html", record.as_built),
-        press.job("jobs.html".to_owned(), "jobs.html", record.jobs),
-        press.job("ledger.html".to_owned(), "ledger.html", record.ledger),
-        press.job("index.html".to_owned(), "cover.html", record.cover),
-        press.job("hold.html".to_owned(), "hold.html", record.hold),
-        press.job("methods.html".to_owned(), "methods.html", record.methods),
-    ];
-    jobs.extend(record.days.into_iter().map(|day| press.job(day.href.clone(), "day.html", day)));
-    let mut pages: Pages = jobs.into_par_iter().with_max_len(1).map(|job| job()).collect::<Result<_, _>>()?;
-    pages.insert("style.css".to_owned(), theme.style().as_bytes().to_vec());
+/// Lays out and presses every page of a record.
+pub fn press(draft: &Draft, theme: &Theme) -> Result<Pages, ThemeError> {
+    let press = Press::new(draft, theme);
+    let pages = draft.leaves().into_par_iter().with_max_len(1).map(|leaf| {
+        let page = press.page(leaf, &draft.lay_out(leaf))?;
+        Ok((draft.path(leaf), page))
+    });
+    let mut pages: Pages = pages.collect::<Result<_, ThemeError>>()?;
+    pages.insert(STYLE.to_owned(), theme.style().as_bytes().to_vec());
     Ok(pages)
 }
 
-/// What all pages share.
-struct Press<'a> {
-    theme: &'a Theme,
-    frame: tera::Value,
+/// What a page on the wall carries besides, since it is looked at while the crew writes.
+#[derive(Debug, Serialize)]
+pub struct Live {
+    /// `2 errors in the book`
+    pub count: String,
+    /// What is wrong with the book, the first few.
+    pub errors: Vec<Message>,
 }
 
-impl Press<'_> {
-    fn job<'a, T: Serialize + Send + 'a>(&'a self, href: String, template: &'static str, page: T) -> Job<'a> {
-        Box::new(move || {
-            let pressed = self.page(&href, template, &page)?;
-            Ok((href, pressed))
-        })
+/// A draft and the theme it is pressed with.
+pub struct Press<'a> {
+    draft: &'a Draft<'a>,
+    theme: &'a Theme,
+    live: Option<Live>,
+}
+
+impl<'a> Press<'a> {
+    /// Makes ready to press pages of a draft.
+    pub fn new(draft: &'a Draft<'a>, theme: &'a Theme) -> Self {
+        Self { draft, theme, live: None }
     }
 
-    fn page(&self, href: &str, template: &str, page: &impl Serialize) -> Result<Vec<u8>, ThemeError> {
-        let ways: Vec<Way> = WAYS.iter().map(|(to, text)| Way { href: to, text, here: *to == href }).collect();
-        let mut context = Context::new();
-        context.insert_value("frame", self.frame.clone());
+    /// The same for the wall.
+    pub fn live(draft: &'a Draft<'a>, theme: &'a Theme, live: Live) -> Self {
+        Self { draft, theme, live: Some(live) }
+    }
+
+    /// Presses the shop screen.
+    pub fn wall(&self, page: &WallPage) -> Result<Vec<u8>, ThemeError> {
+        let mut context = self.context(Leaf::Cover)?;
         context.insert_value("page", data(page)?);
+        self.theme.render("wall.html", &context)
+    }
+
+    /// Presses a page.
+    pub fn page(&self, leaf: Leaf, page: &Page) -> Result<Vec<u8>, ThemeError> {
+        let mut context = self.context(leaf)?;
+        context.insert_value("page", data(page)?);
+        self.theme.render(template(leaf), &context)
+    }
+
+    /// Everything but the page itself.
+    fn context(&self, leaf: Leaf) -> Result<Context, ThemeError> {
+        let way = |(to, href, text): &(Leaf, &'static str, &'static str)| Way { href, text, here: *to == leaf };
+        let ways: Vec<Way> = SHEETS.iter().map(way).collect();
+        let mut context = Context::new();
+        context.insert_value("frame", data(&self.draft.frame(leaf))?);
+        context.insert("live", &self.live);
         context.insert("ways", &ways);
-        context.insert("root", if href.contains('/') { "../" } else { "" });
-        self.theme.render(template, &context)
+        context.insert("root", if self.draft.path(leaf).contains('/') { "../" } else { "" });
+        Ok(context)
+    }
+}
+
+fn template(leaf: Leaf) -> &'static str {
+    match leaf {
+        Leaf::Cover => "cover.html",
+        Leaf::Jobs => "jobs.html",
+        Leaf::Ledger => "ledger.html",
+        Leaf::AsBuilt => "as-built.html",
+        Leaf::Hold => "hold.html",
+        Leaf::Methods => "methods.html",
+        Leaf::Day(_) => "day.html",
     }
 }
 

@@ -9,7 +9,7 @@ use std::fmt;
 use tera::{Context, Tera};
 
 /// The files of the built-in theme.
-const BUILT_IN: [(&str, &str); 10] = [
+const BUILT_IN: [(&str, &str); 12] = [
     ("layout.html", include_str!("../../themes/paper/layout.html")),
     ("parts.html", include_str!("../../themes/paper/parts.html")),
     ("cover.html", include_str!("../../themes/paper/cover.html")),
@@ -19,17 +19,22 @@ const BUILT_IN: [(&str, &str); 10] = [
     ("as-built.html", include_str!("../../themes/paper/as-built.html")),
     ("hold.html", include_str!("../../themes/paper/hold.html")),
     ("methods.html", include_str!("../../themes/paper/methods.html")),
+    ("wall.html", include_str!("../../themes/paper/wall.html")),
+    (WALL_STYLE, include_str!("../../themes/paper/wall.css")),
     (STYLE, include_str!("../../themes/paper/style.css")),
 ];
 
-/// The one file that is no template.
+/// The files that are no templates: the style sheet of the record, and that of the shop screen.
 const STYLE: &str = "style.css";
+const WALL_STYLE: &str = "wall.css";
 
 /// Templates and a style sheet.
 #[derive(Debug)]
 pub struct Theme {
     tera: Tera,
     style: String,
+    wall_style: String,
+    hash: String,
 }
 
 /// What is wrong with a theme's template, with file, line and column.
@@ -67,14 +72,26 @@ impl Theme {
         let mut files: BTreeMap<&str, &str> = BUILT_IN.into_iter().collect();
         files.extend(own.iter().map(|(name, text)| (name.as_str(), text.as_str())));
         let style = files.remove(STYLE).unwrap_or_default().to_owned();
+        let wall_style = files.remove(WALL_STYLE).unwrap_or_default().to_owned();
+        let hash = hash(&files, &style);
         let mut tera = Tera::new();
         tera.add_raw_templates(files)?;
-        Ok(Self { tera, style })
+        Ok(Self { tera, style, wall_style, hash })
     }
 
     /// The style sheet.
-    pub(super) fn style(&self) -> &str {
+    pub fn style(&self) -> &str {
         &self.style
+    }
+
+    /// The style sheet of the shop screen.
+    pub fn wall_style(&self) -> &str {
+        &self.wall_style
+    }
+
+    /// A hash of what it makes pages from.
+    pub fn hash(&self) -> &str {
+        &self.hash
     }
 
     /// A page.
@@ -83,4 +100,13 @@ impl Theme {
         self.tera.render_to(template, context, &mut page)?;
         Ok(page)
     }
+}
+
+fn hash(files: &BTreeMap<&str, &str>, style: &str) -> String {
+    let mut hasher = blake3::Hasher::new();
+    for text in files.iter().flat_map(|(name, text)| [*name, *text]).chain([style]) {
+        hasher.update(&(text.len() as u64).to_le_bytes());
+        hasher.update(text.as_bytes());
+    }
+    hasher.finalize().to_hex().to_string()
 }

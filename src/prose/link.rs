@@ -10,7 +10,7 @@ use super::escape::{escape_href, unpercent};
 use crate::text::{Diagnostic, Slug, Span, nearest};
 
 /// What a log can lead to.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Surroundings {
     /// The paths of all logs, such as `days/day-01.md`.
     pub logs: BTreeSet<String>,

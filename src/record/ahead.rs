@@ -1,6 +1,7 @@
 //! What is ahead, as pages show it: when it will be done, why not sooner, what would help, what to order.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use rayon::prelude::*;
 use serde::Serialize;
@@ -9,7 +10,7 @@ use super::Link;
 use super::drawing::{self, Finish};
 use super::layout::{Layout, SHORT_BOOK};
 use super::words;
-use crate::book::Book;
+use crate::book::{Before, Book};
 use crate::compile::Build;
 use crate::quantity::format;
 use crate::shop::ahead::{self, AtRisk, Danger, Forecast, Help, Lever, Order, Pusher};
@@ -66,24 +67,51 @@ pub struct OrderRow {
     pub job: Option<Link>,
 }
 
-/// What was ahead on each evening, by day: in a short book every one, in a longer one the latest only, for each evening
-/// costs a forecast of its own.
-pub(super) fn evenings(build: &Build) -> BTreeMap<u32, Forecast> {
-    let logs = build.book.days.len();
-    let earlier = if logs <= SHORT_BOOK as usize { 1..logs } else { 0..0 };
-    let earlier = earlier.into_par_iter().map(|logs| as_of(&build.book, logs)).map(|forecast| (forecast.day, forecast));
-    let mut evenings: BTreeMap<u32, Forecast> = earlier.collect();
-    evenings.insert(build.ahead.day, build.ahead.clone());
-    evenings
+/// What was ahead on the evenings, by day: in a short book on every one, in a longer one on the latest only, for each
+/// evening costs a forecast of its own.
+#[derive(Debug, Default)]
+pub struct Evenings(BTreeMap<u32, Arc<Forecast>>);
+
+/// The evenings of a former build of the same book; an evening is as it was while the logs up to it are.
+#[derive(Debug, Default)]
+pub struct KeptEvenings {
+    before: Before,
+    /// By how many logs were written.
+    forecasts: BTreeMap<usize, Arc<Forecast>>,
+}
+
+impl Evenings {
+    /// Looks back at the evenings of a build.
+    pub fn of(build: &Build) -> Self {
+        Self::again(build, &mut KeptEvenings::default())
+    }
+
+    /// The same, with the evenings of a former build where they are still right.
+    pub fn again(build: &Build, kept: &mut KeptEvenings) -> Self {
+        let same = kept.before.same_days(&build.book).unwrap_or(0);
+        kept.forecasts.retain(|logs, _| *logs <= same);
+        let logs = build.book.days.len();
+        let earlier = if logs <= SHORT_BOOK as usize { 1..logs } else { 0..0 };
+        let wanting: Vec<usize> = earlier.filter(|logs| !kept.forecasts.contains_key(logs)).collect();
+        let looked = wanting.into_par_iter().map(|logs| (logs, Arc::new(as_of(&build.book, logs))));
+        kept.forecasts.extend(looked.collect::<Vec<_>>());
+        let earlier = kept.forecasts.range(..logs).map(|(_, forecast)| (forecast.day, Arc::clone(forecast)));
+        Self(earlier.chain([(build.ahead.day, Arc::clone(&build.ahead))]).collect())
+    }
+
+    /// What was ahead on the evening of a day, where it was looked at.
+    pub(super) fn on(&self, day: u32) -> Option<&Forecast> {
+        self.0.get(&day).map(|forecast| &**forecast)
+    }
 }
 
 /// The look ahead when so many logs were written.
 fn as_of(book: &Book, logs: usize) -> Forecast {
     let then = Book {
-        sheet: book.sheet.clone(),
-        plan: book.plan.clone(),
+        sheet: Arc::clone(&book.sheet),
+        plan: Arc::clone(&book.plan),
         plan_file: book.plan_file,
-        parts: book.parts.clone(),
+        parts: Arc::clone(&book.parts),
         days: book.days[..logs].to_vec(),
     };
     let (ledger, _) = ledger::keep(&then);
@@ -93,7 +121,7 @@ fn as_of(book: &Book, logs: usize) -> Forecast {
 
 /// The look ahead from the evening of a day; `None` where none was taken, or nothing is planned at all.
 pub(super) fn view(layout: &Layout, day: u32) -> Option<AheadView> {
-    let forecast = layout.evenings.get(&day)?;
+    let forecast = layout.evenings.on(day)?;
     if layout.build.jobs.jobs.is_empty() {
         return None;
     }
@@ -165,7 +193,7 @@ fn help_view(layout: &Layout, help: &Help) -> HelpView {
 
 /// What is to be ordered by the evening of a day, and what comes late or is at risk.
 pub(super) fn orders(layout: &Layout, day: u32) -> Vec<OrderRow> {
-    let Some(forecast) = layout.evenings.get(&day) else { return Vec::new() };
+    let Some(forecast) = layout.evenings.on(day) else { return Vec::new() };
     let risks = forecast.at_risk.iter().map(|risk| at_risk(layout, risk));
     let due = forecast.due_orders().map(|order| to_order(layout, order, day));
     risks.chain(due).collect()

@@ -1,5 +1,7 @@
 //! The as-built sheet: every value with its verdicts, where it comes from, how it moved.
 
+use std::sync::Arc;
+
 use serde::Serialize;
 
 use super::body::worked_from;
@@ -87,7 +89,7 @@ pub(super) fn page(layout: &Layout) -> AsBuilt {
     }
 }
 
-fn counts(checks: &[Check]) -> [usize; 4] {
+fn counts(checks: &[Arc<Check>]) -> [usize; 4] {
     let of =
         |verdict| checks.iter().filter(|check| check.latest().is_some_and(|judged| judged.verdict == verdict)).count();
     [of(Verdict::InLimits), of(Verdict::TooClose), of(Verdict::OutOfLimits), of(Verdict::NoReading)]
@@ -98,7 +100,7 @@ fn row(layout: &Layout, text: &str, id: NameId) -> ValueRow {
     let story = &worked.values[id.index()];
     let checks = || story.checks.iter().map(|index| &worked.checks[*index]).filter(|check| check.name == id);
     let latest = story.moments.last();
-    let in_full = worked.checks.len() <= MOST_IN_FULL || checks().any(is_to_look_at);
+    let in_full = worked.checks.len() <= MOST_IN_FULL || checks().any(|check| is_to_look_at(check));
     let band = if in_full { band(layout, id) } else { String::new() };
     let sources = if in_full { sources(layout.build, id, layout.build.day()) } else { Vec::new() };
     ValueRow {

@@ -18,6 +18,8 @@ use crate::text::Severity;
 pub struct Cover {
     /// The way through the book.
     pub strip: Strip,
+    /// How many errors the book has.
+    pub errors: usize,
     /// Every week of a long book.
     pub weeks: Vec<StripWeek>,
     /// What is on hold.
@@ -93,6 +95,7 @@ pub(super) fn cover(layout: &Layout) -> Cover {
     let in_limits = judged.clone().filter(|check| verdict_of(check) == Verdict::InLimits).count();
     Cover {
         strip: strip(layout, None),
+        errors: build.count(Severity::Error),
         weeks: weeks(layout),
         tag: tag(layout, build.day()),
         targets: judged.clone().filter(|check| check.target).map(|check| check_row(layout, check)).collect(),
@@ -122,7 +125,7 @@ fn is_open(check: &Check) -> bool {
     !check.target && verdict_of(check) != Verdict::InLimits
 }
 
-fn check_row(layout: &Layout, check: &Check) -> CheckRow {
+pub(super) fn check_row(layout: &Layout, check: &Check) -> CheckRow {
     let judgement = check.latest();
     let value = judgement.and_then(|judged| Some(words::amount(judged.value.as_ref()?, &judged.unit, layout.judge())));
     CheckRow {

@@ -81,13 +81,8 @@ pub struct ListRow {
     pub why: String,
 }
 
-/// The pages of all days with a log.
-pub(super) fn days(layout: &Layout) -> Vec<DayPage> {
-    use rayon::prelude::*;
-    (0..layout.build.book.days.len()).into_par_iter().map(|index| page(layout, index)).collect()
-}
-
-fn page(layout: &Layout, index: usize) -> DayPage {
+/// The page of the log with that index.
+pub(super) fn page(layout: &Layout, index: usize) -> DayPage {
     let log = &layout.build.book.days[index];
     let list = layout.build.jobs.on_day(log.day);
     let moved = moved(layout, index);

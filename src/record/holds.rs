@@ -10,6 +10,7 @@ use super::methods::{CautionView, caution_view};
 use super::strip::{Strip, strip};
 use crate::book::Caution;
 use crate::shop::hold::{self, HoldKind, HoldLine};
+use crate::text::Severity;
 
 /// The tag: shown above everything else while anything is on the hold list.
 #[derive(Clone, Debug, Serialize)]
@@ -42,6 +43,8 @@ pub struct HoldView {
 pub struct HoldPage {
     /// The way through the book.
     pub strip: Strip,
+    /// How many errors the book has: over them the list may be wanting.
+    pub errors: usize,
     /// The tag; `None` where nothing is on hold.
     pub tag: Option<HoldTag>,
     /// What the hazards on the list ask for.
@@ -77,6 +80,7 @@ pub(super) fn page(layout: &Layout) -> HoldPage {
     let cautions: BTreeSet<Caution> = list.lines.iter().flat_map(|line| line.cautions.iter().copied()).collect();
     HoldPage {
         strip: strip(layout, None),
+        errors: layout.build.count(Severity::Error),
         tag: tag(layout, day),
         cautions: cautions.into_iter().map(caution_view).collect(),
     }

@@ -3,19 +3,18 @@
 //! In: a [`Build`]. Out: small pieces that the pages share, so that one thing has one address everywhere.
 
 use std::collections::BTreeMap;
+use std::sync::OnceLock;
 
 use serde::Serialize;
 
-use super::ahead::evenings;
+use super::ahead::Evenings;
 use super::shown::Shown;
-use super::standing::{Counts, Standing};
+use super::standing::{Counts, Progress, Standing};
 use super::{Frame, Link, STANDING, words};
 use crate::book::Judge;
 use crate::calc::{Judgement, NameId};
 use crate::compile::Build;
-use crate::shop::ahead::Forecast;
-use crate::shop::jobs::JobState;
-use crate::text::{Diagnostic, FileId, Severity, Span, uri};
+use crate::text::{Diagnostic, FileId, Span, uri};
 
 /// A book of more days than this is shown by the week, and looks ahead from the latest evening only.
 pub(super) const SHORT_BOOK: u32 = 16;
@@ -24,17 +23,19 @@ pub(super) const SHORT_BOOK: u32 = 16;
 pub(super) struct Layout<'a> {
     pub(super) build: &'a Build,
     /// What was ahead on the evenings.
-    pub(super) evenings: BTreeMap<u32, Forecast>,
+    pub(super) evenings: &'a Evenings,
     /// Findings of each file, by place.
     findings: BTreeMap<FileId, Vec<&'a Diagnostic>>,
     /// Logs by file, for links to lines.
     logs: BTreeMap<FileId, usize>,
-    /// Lines that have a place of their own.
-    shown: Shown,
+    /// Lines that have a place of their own, by log.
+    shown: Vec<OnceLock<Shown>>,
     /// How many jobs still open are planned for each day.
     planned: BTreeMap<u32, usize>,
     /// How many checks were not in limits, by day.
-    standing: Standing,
+    standing: OnceLock<Standing>,
+    /// How many jobs were done, by day.
+    progress: OnceLock<Progress>,
 }
 
 /// A finding as a page shows it.
@@ -55,7 +56,7 @@ pub struct Message {
 }
 
 impl<'a> Layout<'a> {
-    pub(super) fn new(build: &'a Build) -> Self {
+    pub(super) fn new(build: &'a Build, evenings: &'a Evenings) -> Self {
         let mut findings: BTreeMap<FileId, Vec<&Diagnostic>> = BTreeMap::new();
         for finding in &build.diagnostics {
             findings.entry(finding.at.file).or_default().push(finding);
@@ -67,12 +68,13 @@ impl<'a> Layout<'a> {
         }
         Self {
             build,
-            evenings: evenings(build),
+            evenings,
             findings,
             logs,
-            shown: Shown::new(build),
+            shown: build.book.days.iter().map(|_| OnceLock::new()).collect(),
             planned,
-            standing: Standing::of(&build.worked.checks),
+            standing: OnceLock::new(),
+            progress: OnceLock::new(),
         }
     }
 
@@ -89,26 +91,25 @@ impl<'a> Layout<'a> {
 
     /// How many checks were not in limits at the end of a day.
     pub(super) fn open_checks_on(&self, day: u32) -> Counts {
-        self.standing.on(day)
+        self.standing.get_or_init(|| Standing::of(&self.build.worked.checks)).on(day)
     }
 
     pub(super) fn judge(&self) -> Judge {
         self.build.book.sheet.judge
     }
 
-    pub(super) fn frame(&self) -> Frame {
+    /// What a page carries that tells how things stood at the end of a day.
+    pub(super) fn frame(&self, day: u32) -> Frame {
         let sheet = &self.build.book.sheet;
-        let jobs = &self.build.jobs.jobs;
+        let jobs = self.progress.get_or_init(|| Progress::of(&self.build.jobs.jobs)).on(day);
         Frame {
             title: sheet.title.clone(),
-            day: self.build.day(),
+            day,
             days: sheet.days,
-            jobs_done: jobs.iter().filter(|job| job.state == JobState::Done).count(),
-            jobs_all: jobs.iter().filter(|job| job.state != JobState::Dropped).count(),
+            jobs_done: jobs.done,
+            jobs_all: jobs.all,
             deadline: self.date_of(sheet.days),
             standing: STANDING,
-            errors: self.build.count(Severity::Error),
-            warnings: self.build.count(Severity::Warning),
         }
     }
 
@@ -137,9 +138,15 @@ impl<'a> Layout<'a> {
 
     /// Where the record shows a line: a log's page, at the line where it has a place of its own.
     pub(super) fn line_href(&self, at: Span) -> Option<String> {
-        let page = Self::log_href(&self.build.book.days[*self.logs.get(&at.file)?].stem);
+        let log = *self.logs.get(&at.file)?;
+        let page = Self::log_href(&self.build.book.days[log].stem);
         let line = self.build.sources.position(at).line;
-        Some(if self.shown.has_place(at.file, line) { format!("{page}#{}", self.line_id(at)) } else { page })
+        Some(if self.shown(log).has_place(line) { format!("{page}#{}", self.line_id(at)) } else { page })
+    }
+
+    /// Which lines the page of the log with that index shows by themselves.
+    fn shown(&self, log: usize) -> &Shown {
+        self.shown[log].get_or_init(|| Shown::of(&self.build.sources, &self.build.book.days[log]))
     }
 
     /// The anchor of a line on its page.
@@ -209,7 +216,9 @@ impl<'a> Layout<'a> {
     /// Findings of a file that no line of its page shows.
     pub(super) fn other_messages(&self, file: FileId) -> Vec<Message> {
         let findings = self.findings.get(&file).into_iter().flatten();
-        findings.filter(|finding| !self.shown.is_in_place(finding.at)).map(|finding| self.message(finding)).collect()
+        let shown = self.logs.get(&file).map(|log| self.shown(*log));
+        let elsewhere = findings.filter(|finding| shown.is_none_or(|shown| !shown.is_in_place(finding.at)));
+        elsewhere.map(|finding| self.message(finding)).collect()
     }
 
     pub(super) fn message(&self, finding: &Diagnostic) -> Message {
@@ -225,6 +234,6 @@ impl<'a> Layout<'a> {
 }
 
 /// Markdown of a title as plain words.
-fn plain(title: &str) -> String {
+pub(super) fn plain(title: &str) -> String {
     title.replace(['`', '*', '~'], "")
 }

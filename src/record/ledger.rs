@@ -195,8 +195,8 @@ fn row(layout: &Layout, part: &Part) -> Option<PartRow> {
 fn rating(layout: &Layout, part: &str, key: &str, written: &str) -> RatingView {
     let worked = &layout.build.worked;
     let name = worked.names.find(&format!("{part}.{key}"));
-    let checks = name.map_or(&[][..], |name| &worked.values[name.index()].checks);
-    let asked = checks.iter().filter_map(|check| {
+    let checks = name.into_iter().flat_map(|name| &worked.values[name.index()].checks);
+    let asked = checks.filter_map(|check| {
         let verdict = layout.verdict(worked.checks[*check].name, worked.checks[*check].latest()?);
         Some(Asked { rule: worked.rule(*check), verdict })
     });
@@ -229,8 +229,8 @@ fn mass(layout: &Layout) -> String {
     let rows: Vec<(String, f64)> =
         fitted.filter_map(|(id, story)| Some((build.book.parts.get(id)?.what.clone(), story.mass?))).collect();
     // A target on anything else, such as the whole vehicle, says nothing of the fitted parts alone.
-    let of_the_fitted = |check: &&Check| check.target && build.worked.text(check.name) == "fitted.mass";
-    let on_mass = build.worked.checks.iter().filter(of_the_fitted).filter_map(|check| {
+    let of_the_fitted = |check: &Check| check.target && build.worked.text(check.name) == "fitted.mass";
+    let on_mass = build.worked.checks.iter().filter(|check| of_the_fitted(check)).filter_map(|check| {
         let judgement = check.latest()?;
         judgement.upper.filter(|_| judgement.unit.dimension == Dimension::MASS)
     });

@@ -1,7 +1,7 @@
 //! The finished record as data: one view model for each kind of page.
 //!
-//! In: a [`Build`]. Out: a [`Record`], every figure already text, every link
-//! already an address inside the record. Knows nothing of templates or files: what may not be seen is
+//! In: a [`Build`](crate::compile::Build). Out: a [`Draft`], whose pages have every figure already as text, every link
+//! already as an address inside the record. Knows nothing of templates or files: what may not be seen is
 //! taken out here, before anything is pressed.
 
 pub mod ahead;
@@ -11,6 +11,7 @@ mod choice;
 mod cover;
 mod day;
 pub mod document;
+mod draft;
 pub mod drawing;
 mod holds;
 mod jobs;
@@ -22,70 +23,47 @@ pub mod sheets;
 mod shown;
 mod standing;
 mod strip;
+mod wall;
 mod words;
 pub mod workings;
 
 use serde::Serialize;
 
+pub use ahead::{Evenings, KeptEvenings};
 pub use as_built::AsBuilt;
 pub use body::BodyPart;
 pub use cover::Cover;
 pub use day::DayPage;
+pub use draft::{Draft, Leaf, Page, SHEETS};
 pub use holds::{HoldPage, HoldTag};
 pub use jobs::JobsPage;
+pub use layout::Message;
 pub use ledger::LedgerPage;
 pub use methods::Methods;
 pub use strip::Strip;
-
-use crate::compile::Build;
-use layout::Layout;
+pub use wall::WallPage;
 
 /// On the cover, in print and on every handover.
 pub const STANDING: &str = "A record of work and sums. It approves nothing. Local codes, the event’s rule book, \
                             the makers’ instructions and licensed practice come first.";
-
-/// Everything the pages show.
-#[derive(Debug, Serialize)]
-pub struct Record {
-    /// What every page carries.
-    pub frame: Frame,
-    /// `index.html`
-    pub cover: Cover,
-    /// `days/….html`
-    pub days: Vec<DayPage>,
-    /// `ledger.html`
-    pub ledger: LedgerPage,
-    /// `as-built.html`
-    pub as_built: AsBuilt,
-    /// `jobs.html`
-    pub jobs: JobsPage,
-    /// `hold.html`
-    pub hold: HoldPage,
-    /// `methods.html`
-    pub methods: Methods,
-}
 
 /// What every page carries.
 #[derive(Debug, Serialize)]
 pub struct Frame {
     /// What is built.
     pub title: String,
-    /// The latest day with a log.
+    /// The day whose evening the page tells of; the latest with a log, where it is no day's own page.
     pub day: u32,
     /// Build days allowed.
     pub days: u32,
-    /// Jobs done.
+    /// Jobs done by then.
     pub jobs_done: usize,
-    /// Jobs in all, dropped ones left out.
+    /// Jobs known by then, dropped ones left out.
     pub jobs_all: usize,
     /// The date of the last day allowed.
     pub deadline: String,
     /// The standing line.
     pub standing: &'static str,
-    /// What is wrong with the book, where something is.
-    pub errors: usize,
-    /// How many warnings.
-    pub warnings: usize,
 }
 
 /// A link inside the record, its address relative to the record's folder.
@@ -95,16 +73,4 @@ pub struct Link {
     pub href: String,
     /// The words.
     pub text: String,
-}
-
-/// Lays out the whole record.
-pub fn lay_out(build: &Build) -> Record {
-    let layout = Layout::new(build);
-    let sheets = || {
-        let (ledger, jobs) = (ledger::page(&layout), jobs::page(&layout));
-        (cover::cover(&layout), ledger, jobs, holds::page(&layout), methods::page(&layout))
-    };
-    let long = || (day::days(&layout), as_built::page(&layout));
-    let ((cover, ledger, jobs, hold, methods), (days, as_built)) = rayon::join(sheets, long);
-    Record { frame: layout.frame(), cover, days, ledger, as_built, jobs, hold, methods }
 }

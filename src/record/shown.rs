@@ -1,43 +1,36 @@
-//! Which lines of the logs the record shows by themselves.
+//! Which lines of a log the record shows by themselves.
 //!
-//! In: the build. Out: the lines that have a place of their own on their page, so that no link leads to
-//! a place that is not there, and the stretches whose findings are shown where they stand, so that a
+//! In: the log. Out: the lines that have a place of their own on its page, so that no link leads to
+//! a place that is not there, and the stretches whose findings are shown where they stand, so that the
 //! page can show the rest of them at its end.
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::book::{DayLog, Entry};
-use crate::compile::Build;
 use crate::prose::{Piece, Prose};
-use crate::text::{FileId, Span};
+use crate::text::{Sources, Span};
 
-/// What the pages of the logs show line by line.
+/// What the page of a log shows line by line.
 #[derive(Debug, Default)]
 pub(super) struct Shown {
-    places: BTreeSet<(FileId, usize)>,
+    lines: BTreeSet<usize>,
     /// Where each stretch begins, and where it ends.
-    stretches: BTreeMap<(FileId, u32), u32>,
+    stretches: BTreeMap<u32, u32>,
 }
 
 impl Shown {
-    pub(super) fn new(build: &Build) -> Self {
+    pub(super) fn of(sources: &Sources, log: &DayLog) -> Self {
         let mut shown = Self::default();
-        for log in &build.book.days {
-            shown.log(build, log);
-        }
-        shown
-    }
-
-    fn log(&mut self, build: &Build, log: &DayLog) {
         for entry in &log.entries {
             match entry {
-                Entry::Mention(mention) => self.line(build, mention.span),
-                Entry::Sums(block) => block.lines.iter().for_each(|line| self.line(build, line.span)),
-                Entry::Parts(block) => block.lines.iter().for_each(|line| self.line(build, line.line.span)),
-                Entry::Drawing(block) => self.stretch(block.span),
+                Entry::Mention(mention) => shown.line(sources, mention.span),
+                Entry::Sums(block) => block.lines.iter().for_each(|line| shown.line(sources, line.span)),
+                Entry::Parts(block) => block.lines.iter().for_each(|line| shown.line(sources, line.line.span)),
+                Entry::Drawing(block) => shown.stretch(block.span),
             }
         }
-        self.unread(&log.prose);
+        shown.unread(&log.prose);
+        shown
     }
 
     fn unread(&mut self, prose: &Prose) {
@@ -50,23 +43,22 @@ impl Shown {
         }
     }
 
-    fn line(&mut self, build: &Build, span: Span) {
-        self.places.insert((span.file, build.sources.position(span).line));
+    fn line(&mut self, sources: &Sources, span: Span) {
+        self.lines.insert(sources.position(span).line);
         self.stretch(span);
     }
 
     fn stretch(&mut self, span: Span) {
-        self.stretches.insert((span.file, span.start), span.end);
+        self.stretches.insert(span.start, span.end);
     }
 
     /// Has this line a place of its own on its page?
-    pub(super) fn has_place(&self, file: FileId, line: usize) -> bool {
-        self.places.contains(&(file, line))
+    pub(super) fn has_place(&self, line: usize) -> bool {
+        self.lines.contains(&line)
     }
 
     /// Is a finding that begins here shown where it stands?
     pub(super) fn is_in_place(&self, at: Span) -> bool {
-        let before = self.stretches.range(..=(at.file, at.start)).next_back();
-        before.is_some_and(|((file, _), end)| *file == at.file && at.start <= *end)
+        self.stretches.range(..=at.start).next_back().is_some_and(|(_, end)| at.start <= *end)
     }
 }

@@ -1,10 +1,13 @@
-//! How many checks were not in limits at each day's end.
+//! How many checks were not in limits, and how many jobs were done, at each day's end.
 //!
-//! In: the verdicts of every check. Out: counts by day, added up once: a day's page does not go through all checks.
+//! In: the verdicts of every check, what was said of every job. Out: counts by day, added up once: a day's page does not
+//! go through all checks and jobs.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use crate::calc::{Check, Verdict};
+use crate::shop::jobs::{Job, JobState};
 
 /// Counts by the day from which they hold.
 pub(super) struct Standing(BTreeMap<u32, Counts>);
@@ -31,7 +34,7 @@ struct Change {
 }
 
 impl Standing {
-    pub(super) fn of(checks: &[Check]) -> Self {
+    pub(super) fn of(checks: &[Arc<Check>]) -> Self {
         let mut counts = Counts::default();
         let running = changes(checks).into_iter().map(|(day, Change { came, went })| {
             counts = Counts { out: counts.out + came.out - went.out, close: counts.close + came.close - went.close };
@@ -46,7 +49,7 @@ impl Standing {
     }
 }
 
-fn changes(checks: &[Check]) -> BTreeMap<u32, Change> {
+fn changes(checks: &[Arc<Check>]) -> BTreeMap<u32, Change> {
     let mut changes: BTreeMap<u32, Change> = BTreeMap::new();
     for check in checks {
         let mut before = None;
@@ -60,4 +63,52 @@ fn changes(checks: &[Check]) -> BTreeMap<u32, Change> {
         }
     }
     changes
+}
+
+/// How many jobs were done, and how many there were, by the day from which it holds.
+pub(super) struct Progress(BTreeMap<u32, Jobs>);
+
+/// Jobs at a day's end.
+#[derive(Clone, Copy, Default)]
+pub(super) struct Jobs {
+    /// Done.
+    pub(super) done: usize,
+    /// Known by then, dropped ones left out.
+    pub(super) all: usize,
+}
+
+impl Jobs {
+    /// What a job in this state counts for; none is known yet.
+    fn one(state: Option<JobState>) -> Self {
+        let all = state.is_some_and(|state| state != JobState::Dropped);
+        Self { done: usize::from(state == Some(JobState::Done)), all: usize::from(all) }
+    }
+}
+
+impl Progress {
+    pub(super) fn of(jobs: &[Job]) -> Self {
+        let mut changes: BTreeMap<u32, (Jobs, Jobs)> = BTreeMap::new();
+        for job in jobs {
+            let mut before = Jobs::default();
+            let planned = job.planned_day.map(|_| (0, JobState::Planned));
+            for (day, state) in planned.into_iter().chain(job.history.iter().map(|said| (said.day, said.state))) {
+                let now = Jobs::one(Some(state));
+                let (came, went) = changes.entry(day).or_default();
+                *came = Jobs { done: came.done + now.done, all: came.all + now.all };
+                *went = Jobs { done: went.done + before.done, all: went.all + before.all };
+                before = now;
+            }
+        }
+        let mut jobs = Jobs::default();
+        let running = changes.into_iter().map(|(day, (came, went))| {
+            jobs = Jobs { done: jobs.done + came.done - went.done, all: jobs.all + came.all - went.all };
+            (day, jobs)
+        });
+        Self(running.collect())
+    }
+
+    /// At the end of a day.
+    pub(super) fn on(&self, day: u32) -> Jobs {
+        self.0.range(..=day).next_back().map_or_else(Jobs::default, |(_, jobs)| *jobs)
+    }
 }

@@ -15,6 +15,7 @@
 
 use std::collections::BTreeMap;
 use std::ops::Range;
+use std::sync::Arc;
 
 use crate::book::{
     Book, BuildSheet, Caution, DayLog, Entry, EventKind, Judge, Line, Mention, Part, PartEvent, PartsBlock, PartsLine,
@@ -49,7 +50,7 @@ fn empty(file: FileId) -> Book {
         judge: Judge::WorstCase,
         targets: Vec::new(),
     };
-    Book { sheet, plan: Vec::new(), plan_file: None, parts: BTreeMap::new(), days: Vec::new() }
+    Book::of(sheet, Vec::new())
 }
 
 struct Pen {
@@ -81,7 +82,7 @@ impl Pen {
     }
 
     fn day(&mut self, day: u32) {
-        self.book.days.push(DayLog {
+        let log = DayLog {
             file: self.file,
             stem: format!("day-{day:02}"),
             day,
@@ -90,15 +91,20 @@ impl Pen {
             title: None,
             entries: Vec::new(),
             prose: Prose::default(),
-        });
+        };
+        self.book.days.push(Arc::new(log));
+    }
+
+    /// The log that was begun last; nobody else has it yet.
+    fn log(&mut self) -> Option<&mut DayLog> {
+        self.book.days.last_mut().and_then(Arc::get_mut)
     }
 
     fn mention(&mut self, line: &str, at: usize) {
         let mention = mention(line, at, self.file);
-        match (self.planning, self.book.days.last_mut()) {
-            (Some(day), _) => self.book.plan.push(Planned { day, mention }),
-            (None, Some(log)) => log.entries.push(Entry::Mention(mention)),
-            (None, None) => panic!("a job before any `plan` or `day`"),
+        match self.planning {
+            Some(day) => Arc::make_mut(&mut self.book.plan).push(Planned { day, mention }),
+            None => self.log().expect("a `plan` or a `day` before any job").entries.push(Entry::Mention(mention)),
         }
     }
 
@@ -132,7 +138,7 @@ impl Pen {
                 other => assert_eq!(other, "bought"),
             }
         }
-        self.book.parts.insert(id.into(), part);
+        Arc::make_mut(&mut self.book.parts).insert(id.into(), part);
     }
 
     fn event(&mut self, text: &str, at: usize) {
@@ -156,7 +162,7 @@ impl Pen {
             }
         }
         let line = PartsLine { line: Line { text: text.into(), span }, event: Some(event) };
-        let entries = &mut self.book.days.last_mut().unwrap().entries;
+        let entries = &mut self.log().unwrap().entries;
         match entries.last_mut() {
             Some(Entry::Parts(block)) => block.lines.push(line),
             _ => entries.push(Entry::Parts(PartsBlock { span, lines: vec![line] })),

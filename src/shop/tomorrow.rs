@@ -88,7 +88,7 @@ fn section(title: &str, jobs: &[&Job]) -> String {
 
 /// `day-09` after `day-08`, `10` after `09`; `day-` and the day where the latest log is named in another way.
 fn stem(book: &Book, day: u32) -> String {
-    let (name, width) = book.days.last().and_then(naming).unwrap_or_else(|| {
+    let (name, width) = book.days.last().and_then(|log| naming(log)).unwrap_or_else(|| {
         let most = book.sheet.days.max(day).to_string();
         ("day-", most.len().max(2))
     });

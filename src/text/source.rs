@@ -5,6 +5,7 @@
 //! lines and columns stay those of the file on disk.
 
 use std::ops::Range;
+use std::sync::Arc;
 
 /// Which file of a [`Sources`] a place lies in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -68,7 +69,7 @@ pub struct Position {
 }
 
 /// One file's path (relative to the book, with `/`) and its text.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct SourceFile {
     path: String,
     text: String,
@@ -76,7 +77,8 @@ pub struct SourceFile {
 }
 
 impl SourceFile {
-    fn new(path: String, text: &str) -> Self {
+    /// A file of a book; a byte-order mark and CRLF are put aside.
+    pub fn new(path: String, text: &str) -> Self {
         let text = one_form(text);
         let line_starts = std::iter::once(0).chain(text.match_indices('\n').map(|(at, _)| at as u32 + 1)).collect();
         Self { path, text, line_starts }
@@ -118,14 +120,30 @@ fn one_form(text: &str) -> String {
 /// All files of a book.
 #[derive(Clone, Debug, Default)]
 pub struct Sources {
-    files: Vec<SourceFile>,
+    files: Vec<Arc<SourceFile>>,
 }
 
 impl Sources {
     /// Takes in a file; a byte-order mark and CRLF are put aside.
     pub fn add(&mut self, path: impl Into<String>, text: &str) -> FileId {
-        self.files.push(SourceFile::new(path.into(), text));
+        self.add_file(Arc::new(SourceFile::new(path.into(), text)))
+    }
+
+    /// Takes in a file that was read before.
+    pub fn add_file(&mut self, file: Arc<SourceFile>) -> FileId {
+        self.files.push(file);
         FileId(self.files.len() as u32 - 1)
+    }
+
+    /// A file, to be kept beyond these sources.
+    pub fn shared(&self, id: FileId) -> Arc<SourceFile> {
+        Arc::clone(&self.files[id.0 as usize])
+    }
+
+    /// Are these the same files, by their place in memory?
+    pub fn are_the_same(&self, others: &Self) -> bool {
+        let same = self.files.iter().zip(&others.files).all(|(one, other)| Arc::ptr_eq(one, other));
+        same && self.files.len() == others.files.len()
     }
 
     /// The file behind an id.

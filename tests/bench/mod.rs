@@ -6,8 +6,6 @@
 // Each suite uses its own part of this.
 #![allow(dead_code)]
 
-use std::collections::BTreeMap;
-
 use shimbook::book::{Block, Book, BuildSheet, CrewMember, DayLog, Entry, Judge, Line, UnitSystem};
 use shimbook::calc::{Moment, Verdict, Worked, work_out};
 use shimbook::prose::Prose;
@@ -31,7 +29,7 @@ pub fn work_judged_by(judge: Judge, days: &[&str]) -> Bench {
     let mut sources = Sources::default();
     let sheet = build_sheet(judge, sources.add("build-sheet.yaml", ""));
     let days = days.iter().zip(1..).map(|(text, day)| day_log(&mut sources, day, text)).collect();
-    let book = Book { sheet, plan: Vec::new(), plan_file: None, parts: BTreeMap::new(), days };
+    let book = Book::of(sheet, days);
     let (worked, diagnostics) = work_out(&book, &Figures::default());
     Bench { worked, diagnostics }
 }

@@ -4,30 +4,25 @@ use std::collections::BTreeMap;
 use std::path::Path;
 use std::time::{Duration, Instant};
 
+use rayon::prelude::*;
 use shimbook::book::{self, Book};
 use shimbook::calc;
-use shimbook::compile::{Build, compile};
+use shimbook::compile::compile;
 use shimbook::desk::{self, Output};
+use shimbook::open_book::OpenBook;
 use shimbook::press::{Pages, Theme, press};
-use shimbook::record::{document, lay_out};
+use shimbook::record::{Draft, Evenings};
 use shimbook::shop::figures::{self, Figures};
 use shimbook::shop::{jobs, ledger};
+use shimbook::writing;
 
 use crate::fresh;
 
 /// Reads a book and writes its record.
 pub fn write_up(folder: &Path, out: &Path) {
     let output = Output::open(out, folder).unwrap();
-    let build = compile(desk::read_book(folder).unwrap());
-    let theme = Theme::built_in().unwrap();
-    let (pages, json) = rayon::join(|| press(lay_out(&build), &theme), || record_json(&build));
-    let mut pages = pages.unwrap();
-    pages.insert("record.json".to_owned(), json);
-    output.write_all(&pages).unwrap();
-}
-
-fn record_json(build: &Build) -> Vec<u8> {
-    serde_json::to_vec_pretty(&(document::check(build), document::tally(build))).unwrap()
+    let book = OpenBook::new(folder).look().unwrap().unwrap();
+    writing::write_up(&book, &Pages::new(), &Theme::built_in().unwrap(), &output).unwrap();
 }
 
 /// The sums of a book, ready to be worked out.
@@ -69,12 +64,14 @@ fn one_round(folder: &Path, out: &Path) -> Vec<(&'static str, Duration)> {
     let figures = stages.time("figures of parts", || figures::from(&book, &ledger));
     stages.time("work out, judge", || calc::work_out(&book, &figures));
     let build = stages.time("all of these again", || compile(files));
-    let record = stages.time("lay out", || lay_out(&build));
+    let evenings = stages.time("look back", || Evenings::of(&build));
+    let draft = Draft::new(&build, &evenings);
+    stages.time("lay out", || draft.leaves().into_par_iter().for_each(|leaf| drop(draft.lay_out(leaf))));
     let theme = stages.time("read the theme", || Theme::built_in().unwrap());
-    let mut pages: Pages = stages.time("press", || press(record, &theme).unwrap());
-    pages.insert("record.json".to_owned(), stages.time("record.json", || record_json(&build)));
+    let mut pages: Pages = stages.time("lay out, press", || press(&draft, &theme).unwrap());
+    pages.insert("record.json".to_owned(), stages.time("record.json", || writing::record_json(&build).unwrap()));
     stages.time("write", || Output::open(out, folder).unwrap().write_all(&pages).unwrap());
-    stages.time("let go of it all", || drop((pages, build, book, ledger, figures)));
+    stages.time("let go of it all", || drop((pages, book, ledger, figures)));
     stages.0
 }
 

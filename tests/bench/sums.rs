@@ -15,7 +15,7 @@ use std::time::{Duration, Instant};
 
 use big_book::{Scale, book};
 use shimbook::book::{self, Book};
-use shimbook::calc::{self, ReadSums, Timeline, Worked};
+use shimbook::calc::{Timeline, Worked};
 use shimbook::desk::BookFiles;
 use shimbook::quantity::Units;
 use shimbook::shop::figures::{self, Figures};
@@ -27,13 +27,11 @@ const ROUNDS: usize = 15;
 
 fn main() {
     let sums = Sums::new(&book(Scale::days(DAYS), SEED));
-    let (worked, _) = sums.work_out(sums.read());
-    let lines: usize = worked.blocks.values().map(Vec::len).sum();
+    let (worked, _) = sums.work_out();
+    let lines: usize = worked.blocks.values().map(|block| block.len()).sum();
     let trees = plain::trees(&worked);
     println!("{DAYS} days, {lines} lines of sums, {} names, {} evaluations", worked.values.len(), worked.evaluations);
-    row("reading the lines", least(|| sums.read()));
-    let read = sums.read();
-    row("working out with spreads, judging", least_with(|| read.clone(), |read| sums.work_out(read)));
+    row("read, worked out with spreads, judged", least(|| sums.work_out()));
     row("plain f64 over the same trees", least(|| trees.evaluate()));
     row("one reading of the last day again", remeasured(&book(Scale::days(DAYS), SEED), &worked));
 }
@@ -74,17 +72,13 @@ impl Sums {
         Self { book, figures, units }
     }
 
-    fn read(&self) -> ReadSums {
-        calc::read_sums(&self.book, &self.units)
-    }
-
-    fn work_out(&self, read: ReadSums) -> (Worked, Vec<shimbook::text::Diagnostic>) {
-        self.up_to(read, self.book.days.len()).finish()
+    fn work_out(&self) -> (Worked, Vec<shimbook::text::Diagnostic>) {
+        self.up_to(self.book.days.len()).finish()
     }
 
     /// The timeline with so many days worked out.
-    fn up_to(&self, read: ReadSums, days: usize) -> Timeline<'_> {
-        let mut timeline = Timeline::new(&self.book, &self.units, read);
+    fn up_to(&self, days: usize) -> Timeline<'_> {
+        let mut timeline = Timeline::new(&self.book, &self.units);
         timeline.start(&self.figures);
         for index in 0..days {
             timeline.work_day(index, &self.figures);
@@ -103,9 +97,8 @@ fn remeasured(texts: &BTreeMap<String, String>, worked: &Worked) -> Duration {
     let mut texts = texts.clone();
     texts.insert(format!("days/day-{}.md", DAYS + 1), format!("---\nday: {}\n---\n```sums\n{line}\n```\n", DAYS + 1));
     let sums = Sums::new(&texts);
-    let read = sums.read();
     least_with(
-        || sums.up_to(read.clone(), DAYS as usize),
+        || sums.up_to(DAYS as usize),
         |mut timeline| {
             timeline.work_day(DAYS as usize, &sums.figures);
             timeline

@@ -1,6 +1,7 @@
 //! Checks as the book goes on: rules set and set again, verdicts, and what keeps a hold check on the hold list.
 
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use super::Timeline;
 use crate::book::Judge;
@@ -16,25 +17,25 @@ impl Timeline<'_> {
     /// Binds a rule to its name, in place of an earlier one of the same kind.
     pub(super) fn set_rule(&mut self, name: NameId, rule: &Rule, target: bool) -> usize {
         let key = (name, rule.kind);
-        let index = self.checks_by.get(&key).copied().unwrap_or_else(|| {
-            self.checks.push(new_check(name, rule, target, self.day));
-            self.checks.len() - 1
+        let index = self.now.checks_by.get(&key).copied().unwrap_or_else(|| {
+            self.now.checks.push(Arc::new(new_check(name, rule, target, self.now.day)));
+            self.now.checks.len() - 1
         });
-        self.checks_by.insert(key, index);
-        for read in limit_names(&self.checks[index].rule) {
-            self.cells.get_mut(read).checks.remove(&index);
+        self.now.checks_by.insert(key, index);
+        for read in limit_names(&self.now.checks[index].rule) {
+            self.now.cells.get_mut(read).story_mut().checks.remove(&index);
         }
-        let check = &mut self.checks[index];
+        let check = Arc::make_mut(&mut self.now.checks[index]);
         let other_limit = check.hold && check.rule.written != rule.written;
         // A hold is taken off by measuring, never by writing the limit again without the word.
         check.hold |= rule.hold;
         check.rule = rule.clone();
         for read in limit_names(rule).into_iter().chain([name]) {
-            self.cells.get_mut(read).checks.insert(index);
+            self.now.cells.get_mut(read).story_mut().checks.insert(index);
         }
         // Nor by a kinder limit: a reading taken before it was changed no longer clears the hold.
-        let step = self.step;
-        let cell = self.cells.get_mut(name);
+        let step = self.now.step;
+        let cell = self.now.cells.get_mut(name);
         if other_limit && cell.measured.is_some_and(|measured| measured < step) {
             cell.overtaken_by = Some(name);
         }
@@ -48,26 +49,27 @@ impl Timeline<'_> {
         for finding in findings {
             self.say(finding);
         }
-        let check = &mut self.checks[index];
+        let check = &mut self.now.checks[index];
         let same = check.judgements.last().is_some_and(|last| last.says_the_same(&judgement));
         if same {
             return;
         }
+        let check = Arc::make_mut(check);
         if check.judgements.last().is_some_and(|last| last.step == judgement.step) {
             check.judgements.pop();
         }
         check.judgements.push(judgement);
-        self.today.judged.push(index);
+        self.now.today.judged.push(index);
     }
 
     fn judgement(&self, index: usize, findings: &mut Vec<Diagnostic>) -> Judgement {
-        let check = &self.checks[index];
-        let cell = self.cells.get(check.name);
-        let weighed = weigh(&check.rule, &cell.known, &self.cells, self.judged_by(check), findings);
+        let check = &self.now.checks[index];
+        let cell = self.now.cells.get(check.name);
+        let weighed = weigh(&check.rule, &cell.known, &self.now.cells, self.judged_by(check), findings);
         let judged = weighed.judged.as_ref().map(|(_, judged)| *judged);
         Judgement {
-            step: self.step,
-            day: self.day,
+            step: self.now.step,
+            day: self.now.day,
             rule: check.rule.written.as_str().into(),
             verdict: judged.map_or(Verdict::NoReading, |judged| judged.verdict),
             margin: judged.map(|judged| judged.margin),
@@ -86,22 +88,22 @@ impl Timeline<'_> {
 
     /// At a day's end: what keeps each hold check on the hold list.
     pub(super) fn close_holds(&mut self) {
-        for index in 0..self.checks.len() {
-            if !self.checks[index].hold {
+        for index in 0..self.now.checks.len() {
+            if !self.now.checks[index].hold {
                 continue;
             }
             let hold = self.hold(index);
-            let day = self.day;
-            let holds = &mut self.checks[index].holds;
-            if holds.last().is_none_or(|(_, last)| *last != hold) {
-                holds.push((day, hold));
+            let day = self.now.day;
+            let check = &mut self.now.checks[index];
+            if check.holds.last().is_none_or(|(_, last)| *last != hold) {
+                Arc::make_mut(check).holds.push((day, hold));
             }
         }
     }
 
     fn hold(&self, index: usize) -> Hold {
-        let check = &self.checks[index];
-        let cell = self.cells.get(check.name);
+        let check = &self.now.checks[index];
+        let cell = self.now.cells.get(check.name);
         let verdict = check.latest().map_or(Verdict::NoReading, |judgement| judgement.verdict);
         let measured = cell.defined.as_ref().is_some_and(|defined| defined.state == State::Measured);
         match (verdict, measured, cell.overtaken_by) {

@@ -63,7 +63,7 @@ impl Timeline<'_> {
             Says::Stack { pieces, .. } => self.piece_sources(statement, pieces),
             _ => Vec::new(),
         };
-        let asked = self.asked.entry(name).or_default();
+        let asked = Arc::make_mut(self.now.asked.entry(name).or_default());
         match &statement.says {
             Says::Choose { low, high, aim, written } => {
                 asked.range = Some((low.clone(), high.clone(), aim.clone()));
@@ -77,18 +77,14 @@ impl Timeline<'_> {
             _ => return,
         }
         asked.remark.clone_from(&statement.remark);
-        let story = self.choices.entry(name).or_insert_with(|| ChoiceStory {
-            name,
-            at: statement.at,
-            settled: false,
-            found: Vec::new(),
-        });
+        let new = || ChoiceStory { name, at: statement.at, settled: false, found: Vec::new() };
+        let story = Arc::make_mut(self.now.choices.entry(name).or_insert_with(|| Arc::new(new())));
         story.at = statement.at;
         story.settled = false;
     }
 
     fn piece_sources(&mut self, statement: &Statement, pieces: &[Piece]) -> Vec<Vec<SourceId>> {
-        let label = self.names.text(statement.name).to_owned();
+        let label = self.now.names.text(statement.name).to_owned();
         let own = |piece: &Piece| if piece.size.has_spread() { piece.count } else { 0 };
         let counts: Vec<u32> = pieces.iter().map(own).collect();
         let mut source =
@@ -98,7 +94,7 @@ impl Timeline<'_> {
 
     /// Solves what hangs on a change; gives the names whose choice changed.
     pub(super) fn solve_choices(&mut self, changed: &BTreeSet<NameId>, touched: &BTreeSet<usize>) -> BTreeSet<NameId> {
-        let names: Vec<NameId> = self.asked.keys().copied().collect();
+        let names: Vec<NameId> = self.now.asked.keys().copied().collect();
         let mut moved = BTreeSet::new();
         for name in names {
             let reach = self.reach(name);
@@ -114,20 +110,20 @@ impl Timeline<'_> {
 
     fn reach(&self, name: NameId) -> Reach {
         let order: Vec<NameId> =
-            self.cells.downstream(&BTreeSet::from([name])).into_iter().filter(|id| *id != name).collect();
+            self.now.cells.downstream(&BTreeSet::from([name])).into_iter().filter(|id| *id != name).collect();
         let mut checks = BTreeSet::new();
         let mut outside = BTreeSet::new();
         for id in order.iter().chain([&name]) {
-            checks.extend(self.cells.get(*id).checks.iter().copied());
+            checks.extend(self.now.cells.get(*id).story.checks.iter().copied());
         }
         for id in &order {
-            outside.extend(self.cells.get(*id).defined.iter().flat_map(|defined| reads(&defined.content)));
+            outside.extend(self.now.cells.get(*id).defined.iter().flat_map(|defined| reads(&defined.content)));
         }
         for check in &checks {
-            outside.insert(self.checks[*check].name);
-            outside.extend(limit_names(&self.checks[*check].rule));
+            outside.insert(self.now.checks[*check].name);
+            outside.extend(limit_names(&self.now.checks[*check].rule));
         }
-        if let Some((low, high, aim)) = self.asked.get(&name).and_then(|asked| asked.range.as_ref()) {
+        if let Some((low, high, aim)) = self.now.asked.get(&name).and_then(|asked| asked.range.as_ref()) {
             outside.extend([Some(low), Some(high), aim.as_ref()].into_iter().flatten().flat_map(names_in));
         }
         outside.retain(|id| *id != name && !order.contains(id));
@@ -142,8 +138,8 @@ impl Timeline<'_> {
             self.say(finding);
         }
         let choice = Choice {
-            step: self.step,
-            day: self.day,
+            step: self.now.step,
+            day: self.now.day,
             from: range.from,
             to: range.to,
             unit: range.unit,
@@ -151,7 +147,7 @@ impl Timeline<'_> {
             outcome,
         };
         let unit = choice.unit.clone();
-        let Some(story) = self.choices.get_mut(&name) else { return false };
+        let Some(story) = self.now.choices.get_mut(&name).map(Arc::make_mut) else { return false };
         if story.found.last().is_some_and(|last| last.step == choice.step) {
             story.found.pop();
         }
@@ -169,7 +165,7 @@ impl Timeline<'_> {
 
     /// Gives the name what was chosen; did it change?
     fn take(&mut self, name: NameId, at: Span, value: Option<Value>, unit: Unit) -> bool {
-        let before = self.cells.get(name).known.clone();
+        let before = self.now.cells.get(name).known.clone();
         let same = match (&before, &value) {
             (Known::Value(old), Some(new)) => old == new,
             (Known::NoReading(_), None) => true,
@@ -178,7 +174,7 @@ impl Timeline<'_> {
         if same {
             return false;
         }
-        let asked = self.asked.get(&name);
+        let asked = self.now.asked.get(&name);
         let content = value.map_or(Content::Unknown, |value| Content::Value(value, unit));
         let defined = Defined {
             state: State::Chosen,
@@ -188,7 +184,7 @@ impl Timeline<'_> {
             remark: asked.and_then(|asked| asked.remark.clone()),
             content,
         };
-        self.cells.define(name, Some(Arc::new(defined)));
+        self.now.cells.define(name, Some(Arc::new(defined)));
         true
     }
 
@@ -218,7 +214,7 @@ impl Timeline<'_> {
             return (range, ChoiceOutcome::Nothing(exclusion), None);
         }
         let point = best(&found, range.aim).unwrap_or(range.from);
-        let stock = self.asked.get(&name).and_then(|asked| asked.stock.as_ref());
+        let stock = self.now.asked.get(&name).and_then(|asked| asked.stock.as_ref());
         if let Some(stock) = stock {
             let (outcome, value) = bench.stack(stock, found, point);
             return (range, outcome, value);
@@ -230,12 +226,12 @@ impl Timeline<'_> {
 
     /// The range asked for; for a stack by itself, from nothing to all the stock.
     fn range(&self, name: NameId, findings: &mut Vec<Diagnostic>) -> Result<Range, ChoiceOutcome> {
-        let asked = self.asked.get(&name).ok_or(ChoiceOutcome::Broken)?;
+        let asked = self.now.asked.get(&name).ok_or(ChoiceOutcome::Broken)?;
         if let Some((low, high, aim)) = &asked.range {
-            let mut value = |expr: &Expr| evaluate(expr, &self.cells, findings).map_err(|halt| (halt, expr.at));
+            let mut value = |expr: &Expr| evaluate(expr, &self.now.cells, findings).map_err(|halt| (halt, expr.at));
             let ends = value(low).and_then(|low| Ok((low, value(high)?, aim.as_ref().map(&mut value).transpose()?)));
             let (from, to, aim) = ends.map_err(|(halt, _)| outcome_of(halt, findings))?;
-            let unit = crate::calc::shown::unit_of(low, &self.cells).unwrap_or_else(|| self.shown.usual(&from));
+            let unit = crate::calc::shown::unit_of(low, &self.now.cells).unwrap_or_else(|| self.shown.usual(&from));
             return Ok(Range { from: from.nominal, to: to.nominal, aim: aim.map(|aim| aim.nominal), unit });
         }
         let stock = asked.stock.as_ref().ok_or(ChoiceOutcome::Broken)?;
@@ -249,10 +245,10 @@ impl Timeline<'_> {
         let mut waiting: Vec<NameId> = reach.outside.iter().copied().collect();
         let mut seen: BTreeSet<NameId> = reach.outside.clone();
         while let Some(id) = waiting.pop() {
-            if id != name && self.choices.get(&id).is_some_and(|story| !story.settled) {
+            if id != name && self.now.choices.get(&id).is_some_and(|story| !story.settled) {
                 return Some(id);
             }
-            let further = self.cells.get(id).defined.iter().flat_map(|defined| reads(&defined.content));
+            let further = self.now.cells.get(id).defined.iter().flat_map(|defined| reads(&defined.content));
             waiting.extend(further.filter(|next| seen.insert(*next)));
         }
         None
@@ -307,7 +303,7 @@ impl Bench<'_, '_> {
 
     /// Everything that hangs on the name, with `value` in its place.
     fn trial(&self, value: &Value, findings: &mut Vec<Diagnostic>) -> Trial<'_> {
-        let cells = &self.timeline.cells;
+        let cells = &self.timeline.now.cells;
         let mut trial = Trial { cells, over: BTreeMap::from([(self.name, Known::Value(value.clone()))]) };
         for id in &self.reach.order {
             let Some(defined) = &cells.get(*id).defined else { continue };
@@ -329,7 +325,7 @@ impl Bench<'_, '_> {
     }
 
     fn weighed(&self, trial: &Trial, check: usize, findings: &mut Vec<Diagnostic>) -> crate::calc::weigh::Weighed {
-        let check = &self.timeline.checks[check];
+        let check = &self.timeline.now.checks[check];
         weigh(&check.rule, trial.known(check.name), trial, self.timeline.judged_by(check), findings)
     }
 

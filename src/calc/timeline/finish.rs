@@ -1,10 +1,14 @@
 //! The end of the book: names nobody defined, and everything handed on.
 
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
 use super::Timeline;
 use super::checks::limit_unit;
+use crate::book::{Book, Entry};
 use crate::calc::choice::{ChoiceOutcome, ChoiceStory};
 use crate::calc::names::NameId;
-use crate::calc::worked::{NameStory, Verdict, Worked};
+use crate::calc::worked::{Judgement, Verdict, Worked};
 use crate::text::{Diagnostic, Slug, nearest};
 
 /// For more unknown names than anybody mends at once, the nearest is not looked for: each is held against every name.
@@ -14,27 +18,22 @@ impl Timeline<'_> {
     /// Everything worked out, and what is wrong.
     pub fn finish(mut self) -> (Worked, Vec<Diagnostic>) {
         self.unknown_names();
+        self.shared_ids();
         self.units_of_silent_checks();
-        let evaluations = self.cells.evaluations;
-        let values = self.cells.into_cells().into_iter().map(|cell| NameStory {
-            moments: cell.moments,
-            prediction: cell.prediction,
-            hidden: cell.predicts.is_some(),
-            broken: cell.broken,
-            checks: cell.checks.into_iter().collect(),
-        });
+        let evaluations = self.now.cells.evaluations;
+        let values = self.now.cells.stories();
         let worked = Worked {
-            names: self.names,
-            values: values.collect(),
-            checks: self.checks,
-            choices: self.choices,
-            origins: self.origins,
-            blocks: self.blocks,
-            days: self.days,
-            formulas_used: self.formulas_used,
+            names: self.now.names,
+            values,
+            checks: self.now.checks,
+            choices: self.now.choices,
+            origins: self.now.origins,
+            blocks: self.now.blocks,
+            days: self.now.days,
+            formulas_used: self.now.formulas_used,
             evaluations,
         };
-        let mut diagnostics = self.diagnostics;
+        let mut diagnostics = self.now.diagnostics;
         diagnostics.extend(worked.choices.values().filter_map(|story| without_window(&worked, story)));
         (worked, diagnostics)
     }
@@ -42,11 +41,12 @@ impl Timeline<'_> {
     /// A name that nothing defines makes what uses it *no reading*: say so once, with the nearest name.
     fn unknown_names(&mut self) {
         let is_known = |id: NameId| {
-            let cell = self.cells.get(id);
-            !cell.moments.is_empty() || cell.broken
+            let cell = self.now.cells.get(id);
+            !cell.story.moments.is_empty() || cell.story.broken
         };
-        let known: Vec<&str> = self.names.iter().filter(|(_, id)| is_known(*id)).map(|(text, _)| text).collect();
+        let known: Vec<&str> = self.now.names.iter().filter(|(_, id)| is_known(*id)).map(|(text, _)| text).collect();
         let unknown: Vec<Diagnostic> = self
+            .now
             .names
             .iter()
             .filter(|(_, id)| !is_known(*id))
@@ -61,7 +61,7 @@ impl Timeline<'_> {
                     )
                 };
                 let near = if place < NEAREST_LOOKED_FOR { nearest(text, known.iter().copied()) } else { None };
-                Diagnostic::warning(Slug::UnknownName, self.names.first_mention(id), message)
+                Diagnostic::warning(Slug::UnknownName, self.now.names.first_mention(id), message)
                     .expected(expected)
                     .maybe_instead(near)
             })
@@ -71,17 +71,41 @@ impl Timeline<'_> {
         }
     }
 
+    /// Warns of names that are also the id of a job or a part.
+    fn shared_ids(&mut self) {
+        let others = other_ids(self.book);
+        let shared = self.now.first_set.iter().filter_map(|(id, at)| {
+            let name = self.now.names.text(*id);
+            let message = format!("{name} is also the id of a {}", others.get(name)?);
+            let finding = Diagnostic::warning(Slug::SharedId, *at, message);
+            Some(finding.expected("names of their own for values, jobs and parts"))
+        });
+        for finding in shared.collect::<Vec<_>>() {
+            self.say(finding);
+        }
+    }
+
     /// A check without a value shows its limit's unit.
     fn units_of_silent_checks(&mut self) {
-        for check in &mut self.checks {
+        let silent = |j: &Judgement| j.verdict == Verdict::NoReading && j.unit.name.is_empty();
+        for check in self.now.checks.iter_mut().filter(|check| check.judgements.iter().any(silent)) {
             let Some(unit) = limit_unit(&check.rule) else { continue };
-            for judgement in check.judgements.iter_mut().filter(|j| j.verdict == Verdict::NoReading) {
-                if judgement.unit.name.is_empty() {
-                    judgement.unit = unit.clone();
-                }
+            for judgement in Arc::make_mut(check).judgements.iter_mut().filter(|j| silent(j)) {
+                judgement.unit = unit.clone();
             }
         }
     }
+}
+
+/// Ids that jobs and parts of the book have.
+fn other_ids(book: &Book) -> BTreeMap<&str, &'static str> {
+    let logged = book.days.iter().flat_map(|log| &log.entries).filter_map(|entry| match entry {
+        Entry::Mention(mention) => Some(mention.id.value.as_str()),
+        _ => None,
+    });
+    let planned = book.plan.iter().map(|planned| planned.mention.id.value.as_str());
+    let jobs = logged.chain(planned).map(|id| (id, "job"));
+    jobs.chain(book.parts.keys().map(|id| (id.as_str(), "part"))).collect()
 }
 
 /// A choice that no check hangs on, or that nothing satisfies at the end of the book.

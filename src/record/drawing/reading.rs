@@ -85,7 +85,7 @@ impl<'a> Reading<'a> {
 /// The checks on a name itself.
 pub(super) fn checks_on(worked: &Worked, name: NameId) -> impl Iterator<Item = &Check> {
     let read_by = worked.values[name.index()].checks.iter();
-    read_by.filter_map(|check| worked.checks.get(*check)).filter(move |check| check.name == name)
+    read_by.filter_map(|check| Some(&**worked.checks.get(*check)?)).filter(move |check| check.name == name)
 }
 
 /// A name with a hold check is always shown with its worst-case spread.

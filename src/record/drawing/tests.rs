@@ -1,7 +1,5 @@
 //! Every drawing on small books: the words say what is drawn, texts keep apart, numbers stay finite.
 
-use std::collections::BTreeMap;
-
 use super::*;
 use crate::book::{Block, Book, BuildSheet, CrewMember, DayLog, Entry, Judge, Line, UnitSystem};
 use crate::calc::{Verdict, work_out};
@@ -38,7 +36,7 @@ fn worked(days: &[&str]) -> Worked {
         }
     });
     let days = logs.collect();
-    work_out(&Book { sheet, plan: Vec::new(), plan_file: None, parts: BTreeMap::new(), days }, &Figures::default()).0
+    work_out(&Book::of(sheet, days), &Figures::default()).0
 }
 
 fn lines(file: FileId, text: &str) -> Vec<Line> {

@@ -29,7 +29,7 @@ pub const DEFAULT_HOURS: f64 = 1.0;
 const NAMED: usize = 8;
 
 /// One open job. Times are clock time of those who are at it, in seconds.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub(super) struct Task {
     /// Index into [`JobList::jobs`].
     pub(super) job: usize,
@@ -52,7 +52,7 @@ pub(super) struct Task {
 }
 
 /// Somebody of the crew.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub(super) struct Person {
     pub(super) name: String,
     /// Seconds a day.
@@ -60,14 +60,14 @@ pub(super) struct Person {
 }
 
 /// A part that open jobs wait for.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub(super) struct Awaited {
     pub(super) id: String,
     pub(super) day: u32,
 }
 
 /// Everything that is left.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub(super) struct Left {
     pub(super) tomorrow: u32,
     pub(super) tasks: Vec<Task>,

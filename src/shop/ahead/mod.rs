@@ -15,6 +15,7 @@ mod clock;
 mod danger;
 mod draw;
 mod helps;
+mod kept;
 mod learn;
 mod left;
 mod long_day;
@@ -27,6 +28,7 @@ mod steps;
 
 pub use danger::{Danger, Pusher};
 pub use helps::{Help, Lever};
+pub use kept::Kept;
 pub use learn::Pace;
 pub use left::DEFAULT_HOURS;
 pub use long_day::{LongDay, MOST_HOURS};
@@ -37,8 +39,9 @@ pub use schedule::{Schedule, Slot, Waits};
 
 use std::collections::BTreeMap;
 
+use self::kept::Ran;
 use self::left::Left;
-use self::runs::{Chance, Tally};
+use self::runs::Tally;
 use self::steps::Steps;
 use crate::book::Book;
 use crate::shop::jobs::JobList;
@@ -102,19 +105,27 @@ pub struct Outlook {
 
 /// What is ahead, at the pace the crew has shown.
 pub fn look(book: &Book, jobs: &JobList, ledger: &Ledger) -> (Forecast, Vec<Diagnostic>) {
-    look_at_pace(book, jobs, ledger, Pace::learn(jobs))
+    look_again(book, jobs, ledger, &mut Kept::default())
+}
+
+/// The same, with the runs of a former look where they are still right.
+pub fn look_again(book: &Book, jobs: &JobList, ledger: &Ledger, kept: &mut Kept) -> (Forecast, Vec<Diagnostic>) {
+    foresee(book, jobs, ledger, Pace::learn(jobs), kept)
 }
 
 /// What is ahead, at a pace.
 pub fn look_at_pace(book: &Book, jobs: &JobList, ledger: &Ledger, pace: Pace) -> (Forecast, Vec<Diagnostic>) {
+    foresee(book, jobs, ledger, pace, &mut Kept::default())
+}
+
+fn foresee(book: &Book, jobs: &JobList, ledger: &Ledger, pace: Pace, kept: &mut Kept) -> (Forecast, Vec<Diagnostic>) {
     let (closing, mut found) = loops::find(jobs);
     let left = left::gather(book, jobs, ledger, &closing);
     let times = network::passes(&left);
     let id = |job: usize| jobs.jobs[job].id.clone();
     let steps = schedule::lay_out(&left, &times);
     let schedule = schedule::schedule(&left, &steps, id);
-    let chance = Chance::at(&pace);
-    let tally = runs::all(&steps, &chance, book.sheet.days);
+    let ran = kept.runs(&left, &steps, &pace, book.sheet.days, jobs);
     let (orders, at_risk) = orders::orders(book, jobs, ledger, &left, &steps);
     let long_days = long_day::find(jobs);
     found.extend(long_days.iter().map(long_day::warning));
@@ -123,10 +134,10 @@ pub fn look_at_pace(book: &Book, jobs: &JobList, ledger: &Ledger, pace: Pace) ->
         day: jobs.day,
         deadline: book.sheet.days,
         network: times.network(&left, id),
-        danger: danger::reasons(book, jobs, &left, &steps, &schedule, &tally),
+        danger: danger::reasons(book, jobs, &left, &steps, &schedule, &ran.tally),
         schedule,
         pace,
-        outlook: outlook(book, jobs, &left, &steps, &chance, &tally),
+        outlook: outlook(book, jobs, &left, &steps, ran),
         orders,
         at_risk,
         long_days,
@@ -134,7 +145,8 @@ pub fn look_at_pace(book: &Book, jobs: &JobList, ledger: &Ledger, pace: Pace) ->
     (forecast, found)
 }
 
-fn outlook(book: &Book, jobs: &JobList, left: &Left, steps: &Steps, chance: &Chance, tally: &Tally) -> Outlook {
+fn outlook(book: &Book, jobs: &JobList, left: &Left, steps: &Steps, ran: &Ran) -> Outlook {
+    let tally = &ran.tally;
     if tally.ends.is_empty() {
         return all_done(book, jobs);
     }
@@ -153,7 +165,7 @@ fn outlook(book: &Book, jobs: &JobList, left: &Left, steps: &Steps, chance: &Cha
         ends,
         on_chain: shares(runs, jobs_on_chain(jobs, left, steps, tally)),
         parts_on_chain: shares(runs, parts_on_chain(left, steps, tally)),
-        helps: helps::best(left, steps, chance, tally, jobs),
+        helps: ran.helps.clone(),
     }
 }
 

@@ -16,7 +16,7 @@ use crate::text::Diagnostic;
 /// Works the job list out from the plan and the logs.
 pub fn work_through(book: &Book, ledger: &Ledger) -> (JobList, Vec<Diagnostic>) {
     let mut work = Work { ledger, jobs: Vec::new(), by_id: BTreeMap::new(), shop: Shop::default(), wrong: Vec::new() };
-    for planned in &book.plan {
+    for planned in book.plan.iter() {
         work.plan(planned);
     }
     let mut coming: Vec<usize> = (0..work.jobs.len()).collect();

@@ -1,0 +1,78 @@
+//! A book kept open while the crew writes in it.
+//!
+//! In: the book's folder, looked at again and again. Out: the book worked out anew whenever one of its files
+//! changed; what did not change is neither read, parsed nor worked out again.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use crate::compile::{self, Build, compile_again};
+use crate::desk::{BookFiles, DeskError, Shelf, read_book_again};
+use crate::record::{Draft, Evenings, KeptEvenings};
+
+/// An open book.
+#[derive(Debug)]
+pub struct OpenBook {
+    folder: PathBuf,
+    shelf: Shelf,
+    /// Its files as they were worked out last.
+    files: Option<BookFiles>,
+    kept: compile::Kept,
+    evenings: KeptEvenings,
+}
+
+/// A book worked out, ready to be laid out.
+#[derive(Debug)]
+pub struct WorkedBook {
+    /// The book.
+    pub build: Build,
+    /// What was ahead on its evenings.
+    pub evenings: Evenings,
+    /// Its photos by their path in the book, and where they lie on the disk.
+    pub photos: BTreeMap<String, PathBuf>,
+}
+
+impl WorkedBook {
+    /// The record of it.
+    pub fn draft(&self) -> Draft<'_> {
+        Draft::new(&self.build, &self.evenings)
+    }
+}
+
+impl OpenBook {
+    /// Opens the book in a folder; nothing is read yet.
+    pub fn new(folder: &Path) -> Self {
+        Self {
+            folder: folder.to_owned(),
+            shelf: Shelf::default(),
+            files: None,
+            kept: compile::Kept::default(),
+            evenings: KeptEvenings::default(),
+        }
+    }
+
+    /// Works the book out where anything in it changed since the last look; `None` where nothing did. Fails where
+    /// the folder cannot be read; the next look that succeeds gives the book again.
+    pub fn look(&mut self) -> Result<Option<WorkedBook>, DeskError> {
+        let files = match read_book_again(&self.folder, &mut self.shelf) {
+            Ok(files) => files,
+            Err(error) => {
+                self.files = None;
+                return Err(error);
+            }
+        };
+        if self.files.as_ref().is_some_and(|before| files.is_as(before)) {
+            return Ok(None);
+        }
+        self.files = Some(files.clone());
+        let photos = files.photos.clone();
+        let build = compile_again(files, &mut self.kept);
+        let evenings = Evenings::again(&build, &mut self.evenings);
+        Ok(Some(WorkedBook { build, evenings, photos }))
+    }
+
+    /// How many days' sums the last look worked out: growth is judged by it, not by the clock.
+    pub fn days_worked(&self) -> usize {
+        self.kept.sums.days_worked
+    }
+}

@@ -1,0 +1,111 @@
+//! What is answered to a path: a page, a style sheet, a photo, or that it is not here.
+//!
+//! In: a path inside the record and the book. Out: status, kind and bytes. Only what the book is known to have is
+//! ever answered: no path of a request becomes a path on the disk.
+
+use std::sync::Arc;
+
+use crate::desk::read_photo;
+use crate::open_book::WorkedBook;
+use crate::press::{Live, Press, STYLE, Theme, ThemeError};
+use crate::record::Draft;
+use crate::writing::record_json;
+
+/// The script that keeps a page current.
+const SCRIPT: &str = include_str!("wall.js");
+const HTML: &str = "text/html; charset=utf-8";
+/// At most so many errors are named on every page; the cover has them all.
+const MOST_ERRORS: usize = 4;
+
+/// An answer.
+#[derive(Clone, Debug)]
+pub struct Answer {
+    /// 200, 404, 500, 503.
+    pub status: u16,
+    /// Its media type.
+    pub kind: &'static str,
+    /// Its bytes.
+    pub bytes: Arc<[u8]>,
+    /// Tells one content from another.
+    pub tag: String,
+}
+
+impl Answer {
+    fn new(status: u16, kind: &'static str, bytes: impl Into<Arc<[u8]>>) -> Self {
+        let bytes = bytes.into();
+        let tag = format!("\"{}\"", &blake3::hash(&bytes).to_hex()[..32]);
+        Self { status, kind, bytes, tag }
+    }
+
+    fn words(status: u16, words: &str) -> Self {
+        Self::new(status, "text/plain; charset=utf-8", words.as_bytes())
+    }
+
+    /// There is no such page.
+    pub fn not_here() -> Self {
+        Self::words(404, "There is no such page in this book.\n")
+    }
+
+    /// The book has not been read yet.
+    pub fn not_yet() -> Self {
+        Self::words(503, "The book has not been read yet.\n")
+    }
+}
+
+/// Can this path be answered from the book?
+pub(super) fn is_there(book: &WorkedBook, path: &str) -> bool {
+    matches!(path, "wall.html" | "wall.js" | "wall.css" | "record.json" | STYLE)
+        || book.photos.contains_key(path)
+        || book.draft().find(path).is_some()
+}
+
+/// The answer to a path.
+pub(super) fn answer(path: &str, book: &WorkedBook, before: Option<&WorkedBook>, theme: &Theme) -> Answer {
+    match path {
+        "wall.js" => Answer::new(200, "text/javascript; charset=utf-8", SCRIPT.as_bytes()),
+        "wall.css" => Answer::new(200, "text/css; charset=utf-8", theme.wall_style().as_bytes()),
+        STYLE => Answer::new(200, "text/css; charset=utf-8", theme.style().as_bytes()),
+        "record.json" => record_json(&book.build).map_or_else(
+            |error| Answer::words(500, &error.to_string()),
+            |json| Answer::new(200, "application/json", json),
+        ),
+        _ => book.photos.get(path).map_or_else(|| page(path, book, before, theme), |file| photo(path, file)),
+    }
+}
+
+fn photo(path: &str, file: &std::path::Path) -> Answer {
+    read_photo(file)
+        .map_or_else(|error| Answer::words(404, &error.to_string()), |bytes| Answer::new(200, kind_of(path), bytes))
+}
+
+fn kind_of(path: &str) -> &'static str {
+    match path.rsplit('.').next().map(str::to_ascii_lowercase).as_deref() {
+        Some("jpg" | "jpeg") => "image/jpeg",
+        Some("png") => "image/png",
+        Some("webp") => "image/webp",
+        Some("svg") => "image/svg+xml",
+        _ => "application/octet-stream",
+    }
+}
+
+fn page(path: &str, book: &WorkedBook, before: Option<&WorkedBook>, theme: &Theme) -> Answer {
+    let draft = book.draft();
+    let press = Press::live(&draft, theme, live(&draft));
+    let pressed = match (path, draft.find(path)) {
+        ("wall.html", _) => press.wall(&draft.wall(before.map(|before| &before.build))),
+        (_, Some(leaf)) => press.page(leaf, &draft.lay_out(leaf)),
+        (_, None) => return Answer::not_here(),
+    };
+    pressed.map_or_else(|error: ThemeError| Answer::words(500, &error.to_string()), |page| Answer::new(200, HTML, page))
+}
+
+/// What every page says of the book's errors.
+fn live(draft: &Draft) -> Live {
+    let mut errors = draft.errors();
+    let count = match errors.len() {
+        1 => "1 error in the book".to_owned(),
+        count => format!("{count} errors in the book"),
+    };
+    errors.truncate(MOST_ERRORS);
+    Live { count, errors }
+}

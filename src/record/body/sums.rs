@@ -92,7 +92,7 @@ fn last_moments(lines: &[WorkedLine]) -> BTreeMap<NameId, usize> {
 fn standing<'a>(layout: &Layout<'a>, name: NameId, moment: usize) -> Option<(&'a Check, &'a Judgement)> {
     let worked = &layout.build.worked;
     let step = worked.values[name.index()].moments.get(moment)?.step;
-    let checks = worked.values[name.index()].checks.iter().map(|index| &worked.checks[*index]);
+    let checks = worked.values[name.index()].checks.iter().map(|index| &*worked.checks[*index]);
     let judged = checks.filter(|check| check.name == name).filter_map(|check| Some((check, check.at_step(step)?)));
     judged.max_by_key(|(_, judgement)| match judgement.verdict {
         Verdict::InLimits => 0,

@@ -17,7 +17,8 @@ use shimbook::compile::{Build, compile};
 use shimbook::desk::BookFiles;
 use shimbook::press::{Theme, press};
 use shimbook::quantity::{Literal, Units};
-use shimbook::record::{document, lay_out, sheets};
+use shimbook::record::ahead::Evenings;
+use shimbook::record::{Draft, document, sheets};
 
 /// Stands before each file's path where a whole book is one text.
 pub const FILE: &str = "=== ";
@@ -93,7 +94,8 @@ pub fn whole_book(text: &str) {
     let _ = (document::check(&build), document::tally(&build), sheets::sheets(&build));
     static THEME: OnceLock<Theme> = OnceLock::new();
     let theme = THEME.get_or_init(|| Theme::built_in().expect("the built-in theme is in order"));
-    let pages = press(lay_out(&build), theme).expect("every record can be pressed");
+    let evenings = Evenings::of(&build);
+    let pages = press(&Draft::new(&build, &evenings), theme).expect("every record can be pressed");
     assert!(pages.contains_key("index.html"));
 }
 

@@ -8,6 +8,8 @@ use std::fmt;
 
 use tera::{Context, Tera};
 
+use super::clean::clean;
+
 /// The files of the built-in theme.
 const BUILT_IN: [(&str, &str); 12] = [
     ("layout.html", include_str!("../../themes/paper/layout.html")),
@@ -98,7 +100,7 @@ impl Theme {
     pub(super) fn render(&self, template: &str, context: &Context) -> Result<Vec<u8>, ThemeError> {
         let mut page = Vec::new();
         self.tera.render_to(template, context, &mut page)?;
-        Ok(page)
+        Ok(clean(page))
     }
 }
 

@@ -3,10 +3,13 @@
 //!
 //! In: `src/`, `themes/` and `Cargo.lock`. Out: `SHIMBOOK_SOURCES` for the compiler; the same sources give the same.
 
+#![allow(clippy::disallowed_methods, reason = "it runs before the program is built")]
+
 use std::path::{Path, PathBuf};
 
 fn main() {
     let mut files = vec![PathBuf::from("Cargo.lock")];
+    println!("cargo::rerun-if-changed=Cargo.lock");
     for folder in ["src", "themes"] {
         println!("cargo::rerun-if-changed={folder}");
         files_in(Path::new(folder), &mut files);

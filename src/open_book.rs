@@ -57,7 +57,7 @@ impl OpenBook {
         let files = match read_book_again(&self.folder, &mut self.shelf) {
             Ok(files) => files,
             Err(error) => {
-                self.files = None;
+                self.forget();
                 return Err(error);
             }
         };
@@ -69,6 +69,11 @@ impl OpenBook {
         let build = compile_again(files, &mut self.kept);
         let evenings = Evenings::again(&build, &mut self.evenings);
         Ok(Some(WorkedBook { build, evenings, photos }))
+    }
+
+    /// Takes the next look for the first one: the book is given again, whether something changed or not.
+    pub fn forget(&mut self) {
+        self.files = None;
     }
 
     /// How many days' sums the last look worked out: growth is judged by it, not by the clock.

@@ -44,10 +44,13 @@ impl Kept {
     }
 }
 
+/// What every day of a book stands on.
+type Ground = (Arc<BuildSheet>, Arc<Parts>, Arc<Vec<Planned>>);
+
 /// A book as it was before, by the places of its pieces in memory.
 #[derive(Debug, Default)]
 pub struct Before {
-    ground: Option<(Arc<BuildSheet>, Arc<Parts>, Arc<Vec<Planned>>)>,
+    ground: Option<Ground>,
     days: Vec<Arc<DayLog>>,
 }
 

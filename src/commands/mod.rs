@@ -105,12 +105,21 @@ impl CommandLine {
     }
 }
 
-/// The theme in a folder of one's own, else the built-in one.
-fn theme(own: Option<&Path>) -> Result<Theme, Failure> {
-    Ok(match own {
-        Some(own) => Theme::with(&desk::read_theme(own)?)?,
-        None => Theme::built_in()?,
-    })
+/// A built-in theme by its name, or the one in a folder; the usual one where none is wanted.
+fn theme(wanted: Option<&Path>) -> Result<Theme, Failure> {
+    let Some(wanted) = wanted else { return Ok(Theme::built_in()?) };
+    if let Some(named) = wanted.to_str().and_then(Theme::named) {
+        return Ok(named?);
+    }
+    if !desk::is_there(wanted) {
+        let names: Vec<_> = Theme::names().collect();
+        return Err(Failure(format!(
+            "no theme and no folder is called {}: the themes are {}",
+            wanted.display(),
+            names.join(" and ")
+        )));
+    }
+    Ok(Theme::with(&desk::read_theme(wanted)?)?)
 }
 
 /// Reads and works out the book in `folder`, or the one here or above.

@@ -26,8 +26,9 @@ pub(super) struct Writeup {
     /// Where the record goes; BOOK/record when left out.
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
-    /// Templates and style sheet of your own; what it does not hold comes from the built-in theme.
-    #[arg(long, value_name = "DIR")]
+    /// paper (warm, the usual one), apron (high contrast, for bright light), or a folder with templates and style
+    /// sheets of your own; what it does not hold comes from paper.
+    #[arg(long, value_name = "THEME")]
     theme: Option<PathBuf>,
     /// Stay, and write up again on every save.
     #[arg(long)]
@@ -61,7 +62,8 @@ impl Writeup {
         let output = Output::open(out, folder)?;
         let Some(worked) = book.look()? else { return Ok(Status::Fine) };
         let photos = desk::read_photos(&worked.photos)?;
-        let written = write_up(&worked, &photos, &theme(self.theme.as_deref())?, &output)?;
+        // A record that could not be written is written with the next look, whether somebody saves or not.
+        let written = write_up(&worked, &photos, &theme(self.theme.as_deref())?, &output).inspect_err(|_| book.forget())?;
         report(&worked.build, out, &written, watch.milliseconds())?;
         Ok(if worked.build.count(Severity::Error) > 0 { Status::Wrong } else { Status::Fine })
     }

@@ -1,7 +1,8 @@
 //! A theme: templates and a style sheet, compiled in or one's own.
 //!
-//! In: the texts of a theme's files. Out: something that renders pages. A theme of one's own may hold
-//! only the files it changes; the others come from the built-in one.
+//! In: a built-in theme's name, or the texts of one's own files. Out: something that renders pages. All themes share
+//! their templates and `form.css`, which says where things stand; a theme's `style.css` says how they look. A theme of
+//! one's own may hold only the files it changes; the others come from `paper`.
 
 use std::collections::BTreeMap;
 use std::fmt;
@@ -10,8 +11,8 @@ use tera::{Context, Tera};
 
 use super::clean::clean;
 
-/// The files of the built-in theme.
-const BUILT_IN: [(&str, &str); 12] = [
+/// What all themes share.
+const SHARED: [(&str, &str); 12] = [
     ("layout.html", include_str!("../../themes/paper/layout.html")),
     ("parts.html", include_str!("../../themes/paper/parts.html")),
     ("cover.html", include_str!("../../themes/paper/cover.html")),
@@ -23,11 +24,18 @@ const BUILT_IN: [(&str, &str); 12] = [
     ("methods.html", include_str!("../../themes/paper/methods.html")),
     ("wall.html", include_str!("../../themes/paper/wall.html")),
     (WALL_STYLE, include_str!("../../themes/paper/wall.css")),
-    (STYLE, include_str!("../../themes/paper/style.css")),
+    (FORM, include_str!("../../themes/paper/form.css")),
 ];
 
-/// The files that are no templates: the style sheet of the record, and that of the shop screen.
+/// The built-in themes, the usual one first.
+const BUILT_IN: [(&str, &str); 2] =
+    [("paper", include_str!("../../themes/paper/style.css")), ("apron", include_str!("../../themes/apron/style.css"))];
+
+/// Where things stand; comes first on the page's style sheet.
+const FORM: &str = "form.css";
+/// How they look; comes after it.
 const STYLE: &str = "style.css";
+/// That of the shop screen.
 const WALL_STYLE: &str = "wall.css";
 
 /// Templates and a style sheet.
@@ -64,16 +72,28 @@ impl From<tera::Error> for ThemeError {
 }
 
 impl Theme {
-    /// The built-in theme.
+    /// The usual built-in theme.
     pub fn built_in() -> Result<Self, ThemeError> {
         Self::with(&BTreeMap::new())
     }
 
-    /// The built-in theme with the given files in place of its own, by name.
+    /// A built-in theme by its name; `None` where none is called so.
+    pub fn named(name: &str) -> Option<Result<Self, ThemeError>> {
+        let (_, style) = BUILT_IN.iter().find(|(theme, _)| *theme == name)?;
+        Some(Self::with(&BTreeMap::from([(STYLE.to_owned(), (*style).to_owned())])))
+    }
+
+    /// The names of the built-in themes.
+    pub fn names() -> impl Iterator<Item = &'static str> {
+        BUILT_IN.iter().map(|(name, _)| *name)
+    }
+
+    /// The usual theme with the given files in place of its own, by name.
     pub fn with(own: &BTreeMap<String, String>) -> Result<Self, ThemeError> {
-        let mut files: BTreeMap<&str, &str> = BUILT_IN.into_iter().collect();
+        let mut files: BTreeMap<&str, &str> = SHARED.into_iter().collect();
+        files.insert(STYLE, BUILT_IN[0].1);
         files.extend(own.iter().map(|(name, text)| (name.as_str(), text.as_str())));
-        let style = files.remove(STYLE).unwrap_or_default().to_owned();
+        let style = [FORM, STYLE].map(|name| files.remove(name).unwrap_or_default()).concat();
         let wall_style = files.remove(WALL_STYLE).unwrap_or_default().to_owned();
         let hash = hash(&files, &style);
         let mut tera = Tera::new();

@@ -3,6 +3,7 @@
 //! In: the layout, and the build before it. Out: days left, what is on hold, today's jobs, what to order, the checks that
 //! are not in limits, and what the latest save changed.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use serde::Serialize;
@@ -139,7 +140,8 @@ fn changes(layout: &Layout, before: &Build) -> Vec<Change> {
     let mut changes = verdicts(layout, before);
     changes.extend(jobs(layout.build, before));
     changes.extend(parts(layout.build, before));
-    changes.extend(values(layout, before));
+    let told: BTreeSet<String> = changes.iter().map(|change| change.what.clone()).collect();
+    changes.extend(values(layout, before).into_iter().filter(|change| !told.contains(&change.what)));
     changes.sort_by_key(|change| !change.grave);
     changes.truncate(MOST_CHANGES);
     changes
@@ -187,7 +189,7 @@ fn parts<'a>(now: &'a Build, before: &'a Build) -> impl Iterator<Item = Change> 
     })
 }
 
-/// Values that no turned verdict tells of.
+/// Values that are otherwise than before.
 fn values(layout: &Layout, before: &Build) -> Vec<Change> {
     let (now, judge) = (&layout.build.worked, layout.judge());
     let changed = now.names.iter().filter(|(text, _)| !text.contains('.')).filter_map(|(text, id)| {

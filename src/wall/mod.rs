@@ -81,5 +81,5 @@ fn own_address() -> IpAddr {
 pub fn random_key() -> Result<String, getrandom::Error> {
     let mut bytes = [0; 16];
     getrandom::fill(&mut bytes)?;
-    Ok(bytes.iter().map(|byte| format!("{byte:02x}")).collect())
+    Ok(format!("{:032x}", u128::from_be_bytes(bytes)))
 }

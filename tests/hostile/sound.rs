@@ -34,7 +34,7 @@ pub(crate) fn record(folder: &Path) -> Result<(), String> {
 /// Looks through a page.
 pub(crate) fn page(bytes: &[u8]) -> Result<(), String> {
     let text = std::str::from_utf8(bytes).map_err(|_| "is not UTF-8".to_owned())?;
-    if let Some(foul) = text.chars().find(|c| turns(*c) || c.is_control() && !"\n\t\r".contains(*c)) {
+    if let Some(foul) = text.chars().find(|c| turns(*c) || c.is_control() && !"\n\t\r\u{c}".contains(*c)) {
         return Err(format!("holds {foul:?}"));
     }
     let page = Html::parse_document(text);

@@ -32,13 +32,12 @@ pub fn work_out_again(book: &Book, figures: &Figures, kept: &mut Kept) -> (Worke
     let same = kept.before.same_days(book);
     kept.marks.retain(|done, _| same.is_some_and(|same| *done <= same));
     let units = Units::new(&book.sheet.money);
-    let (done, mut timeline) = match kept.marks.last_key_value() {
-        Some((done, mark)) => (*done, Timeline::carry_on(book, &units, mark.clone())),
-        None => {
-            let mut timeline = Timeline::new(book, &units);
-            timeline.start(figures);
-            (0, timeline)
-        }
+    let (done, mut timeline) = if let Some((done, mark)) = kept.marks.last_key_value() {
+        (*done, Timeline::carry_on(book, &units, mark.clone()))
+    } else {
+        let mut timeline = Timeline::new(book, &units);
+        timeline.start(figures);
+        (0, timeline)
     };
     for index in done..book.days.len() {
         if index % STRIDE == 0 || Some(index) == same || index + 1 == book.days.len() {

@@ -273,10 +273,10 @@ fn without_long_lines(text: &str) -> (String, Option<Wrong>) {
 /// Why no page can be named after a file, if so.
 fn unfit(name: &str) -> Option<&'static str> {
     if name.len() > LONGEST_NAME {
-        return Some("the name of this file is too long to name a page after it");
+        return Some("the name of this file is too long to name a page after it: give it a shorter one");
     }
     let foul = name.contains(['\\', '/']) || name.chars().any(char::is_control);
-    foul.then_some("the name of this file holds a character that no page can be named with")
+    foul.then_some("the name of this file holds a character that no page can be named with: give it another name")
 }
 
 /// Takes in one file after another.
@@ -354,8 +354,10 @@ impl Reader {
                 Stands::File => self.photo(path, on_disk),
                 Stands::Outside => drop(self.files.refused_photos.insert(path)),
                 Stands::Folder if on_disk.canonicalize().is_ok_and(|real| seen.insert(real)) => {
-                    let inside: BTreeSet<String> = names(&on_disk).flatten().collect();
-                    todo.extend(inside.into_iter().rev().map(|name| format!("{path}/{name}")));
+                    let inside = names(&on_disk).flatten();
+                    let (fit, foul): (BTreeSet<String>, BTreeSet<String>) = inside.partition(|name| unfit(name).is_none());
+                    self.files.refused_photos.extend(foul.into_iter().map(|name| format!("{path}/{name}")));
+                    todo.extend(fit.into_iter().rev().map(|name| format!("{path}/{name}")));
                 }
                 _ => {}
             }

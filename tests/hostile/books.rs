@@ -6,6 +6,7 @@
 use std::collections::BTreeMap;
 
 #[path = "../bench/big_book/random.rs"]
+#[allow(dead_code)]
 mod random;
 
 use random::Random;

@@ -13,7 +13,7 @@ use crate::shop::ahead::{self, Forecast};
 use crate::shop::jobs::{self, JobList};
 use crate::shop::ledger::{self, Ledger};
 use crate::shop::{doubts, figures};
-use crate::text::{Diagnostic, FileId, Severity, Sources};
+use crate::text::{Diagnostic, FileId, Severity, Sources, thin_out};
 
 /// A book, parsed, worked out and judged.
 #[derive(Debug)]
@@ -96,6 +96,7 @@ fn build(files: BookFiles, day: u32, kept: &mut Kept) -> Build {
     diagnostics.sort_by(|a, b| order(&sources, a).cmp(&order(&sources, b)));
     // Two stages may notice the same thing at the same place; different things are all said.
     diagnostics.dedup_by(|a, b| (a.at, a.slug, &a.message) == (b.at, b.slug, &b.message));
+    let diagnostics = thin_out(diagnostics, &sources);
     Build { sources, book, ledger, jobs, worked, ahead, drawings, diagnostics }
 }
 

@@ -3,7 +3,7 @@
 //! In: a path and the system's reason. Out: one sentence, and what to do about it.
 
 use std::fmt;
-use std::io;
+use std::io::{self, ErrorKind};
 use std::path::Path;
 
 /// Something about files and folders that stops a command.
@@ -23,7 +23,8 @@ impl DeskError {
 
     /// The system would not let us `act` on `path`.
     pub(super) fn cannot(act: &str, path: &Path, cause: &io::Error) -> Self {
-        Self { message: format!("cannot {act} {}: {}", path.display(), reason(cause)), instead: None }
+        let message = format!("cannot {act} {}: {}", path.display(), reason(cause));
+        Self { message, instead: advice(cause.kind()).map(str::to_owned) }
     }
 
     /// `path` should not be there yet.
@@ -32,6 +33,19 @@ impl DeskError {
             format!("{} is there already", path.display()),
             "nothing was written; edit that file, or take it away first",
         )
+    }
+}
+
+/// What helps where the system refuses.
+fn advice(kind: ErrorKind) -> Option<&'static str> {
+    match kind {
+        ErrorKind::StorageFull | ErrorKind::QuotaExceeded | ErrorKind::FileTooLarge => {
+            Some("make room on the disk and run it again; every page that is there is whole")
+        }
+        ErrorKind::PermissionDenied => Some("ask for the right to it, or name another folder with --out"),
+        ErrorKind::ReadOnlyFilesystem => Some("nothing can be written there; name another folder with --out"),
+        ErrorKind::IsADirectory => Some("a folder stands where a file belongs; take it away and run it again"),
+        _ => None,
     }
 }
 

@@ -24,6 +24,10 @@ const MIB: u64 = 1024 * 1024;
 const SMALL: u64 = 4 * MIB;
 /// The most that a log may hold.
 const LARGE: u64 = 64 * MIB;
+/// The most bytes a line may have.
+const LONGEST_LINE: usize = 256 * 1024;
+/// The most bytes the name of a log may have, so that its page can be named after it.
+const LONGEST_NAME: usize = 200;
 const LEADS_OUT: &str = "this is a link that leads out of the book's folder";
 
 /// The files of a book.
@@ -108,6 +112,12 @@ impl BookFiles {
                 top,
                 format!("this file is larger than {} MiB and is not read", limit / MIB),
             ),
+            Wrong::LongLine(at) => Diagnostic::error(
+                Slug::TooLarge,
+                Span::new(id, at..at),
+                format!("this line is longer than {} KiB and is not read", LONGEST_LINE / 1024),
+            )
+            .expected("shorter lines, here and further down"),
             Wrong::NotUtf8(at) => {
                 let next = self.sources.text(id).get(at..).and_then(|rest| rest.chars().next());
                 let at = Span::new(id, at..at + next.map_or(0, char::len_utf8));
@@ -195,6 +205,8 @@ enum Wrong {
     TooLarge(u64),
     /// Where in the text the first byte stands that is not UTF-8.
     NotUtf8(usize),
+    /// Where in the text the first line stood that is too long; each of them counts as empty.
+    LongLine(usize),
 }
 
 /// Loads the file at `path`, if there is one.
@@ -236,7 +248,35 @@ fn decode(bytes: &[u8]) -> (String, Option<Wrong>) {
         let good = String::from_utf8_lossy(good);
         Wrong::NotUtf8(good.trim_start_matches('\u{feff}').replace("\r\n", "\n").len())
     });
-    (text, wrong)
+    if text.len() <= LONGEST_LINE || text.lines().all(|line| line.len() <= LONGEST_LINE) {
+        return (text, wrong);
+    }
+    without_long_lines(&text)
+}
+
+/// The text with its long lines empty, for a stage that keeps a note of every bracket in a line would need a hundred
+/// times its length.
+fn without_long_lines(text: &str) -> (String, Option<Wrong>) {
+    let mut kept = String::new();
+    let mut first = None;
+    for line in text.trim_start_matches('\u{feff}').lines() {
+        if line.len() > LONGEST_LINE {
+            first.get_or_insert(kept.len());
+        } else {
+            kept.push_str(line);
+        }
+        kept.push('\n');
+    }
+    (kept, first.map(Wrong::LongLine))
+}
+
+/// Why no page can be named after a file, if so.
+fn unfit(name: &str) -> Option<&'static str> {
+    if name.len() > LONGEST_NAME {
+        return Some("the name of this file is too long to name a page after it: give it a shorter one");
+    }
+    let foul = name.contains(['\\', '/']) || name.chars().any(char::is_control);
+    foul.then_some("the name of this file holds a character that no page can be named with: give it another name")
 }
 
 /// Takes in one file after another.
@@ -291,7 +331,10 @@ impl Reader {
         let mut logs = BTreeSet::new();
         for name in names(&self.root.join("days")) {
             match name {
-                Ok(name) if is_log(&format!("days/{name}")) => drop(logs.insert(format!("days/{name}"))),
+                Ok(name) if is_log(&format!("days/{name}")) => match unfit(&name) {
+                    Some(why) => self.refuse(&format!("days/{name}"), Slug::OutsideBook, why),
+                    None => drop(logs.insert(format!("days/{name}"))),
+                },
                 Err(lossy) if is_log(&format!("days/{lossy}")) => {
                     self.refuse(&format!("days/{lossy}"), Slug::NotUtf8, "the name of this file is not UTF-8");
                 }
@@ -311,8 +354,10 @@ impl Reader {
                 Stands::File => self.photo(path, on_disk),
                 Stands::Outside => drop(self.files.refused_photos.insert(path)),
                 Stands::Folder if on_disk.canonicalize().is_ok_and(|real| seen.insert(real)) => {
-                    let inside: BTreeSet<String> = names(&on_disk).flatten().collect();
-                    todo.extend(inside.into_iter().rev().map(|name| format!("{path}/{name}")));
+                    let inside = names(&on_disk).flatten();
+                    let (fit, foul): (BTreeSet<String>, BTreeSet<String>) = inside.partition(|name| unfit(name).is_none());
+                    self.files.refused_photos.extend(foul.into_iter().map(|name| format!("{path}/{name}")));
+                    todo.extend(fit.into_iter().rev().map(|name| format!("{path}/{name}")));
                 }
                 _ => {}
             }

@@ -1,12 +1,15 @@
 //! Pages, written into an output folder.
 //!
 //! In: bytes by path. Out: only what changed is written, beside and renamed. What the program did not
-//! write is never deleted, and a folder that is not ours is never written into.
+//! write is never deleted, and a folder that is not ours is never written into. Of two runs into one folder the second
+//! waits for the first.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::fs::{File, TryLockError};
 use std::io::Write as _;
 use std::path::{Component, Path, PathBuf};
-use std::sync::{Mutex, PoisonError};
+use std::sync::{Arc, Mutex, PoisonError};
+use std::time::{Duration, Instant};
 
 use rayon::prelude::*;
 
@@ -37,6 +40,8 @@ pub struct Output {
     root: PathBuf,
     /// The dot-file that makes it ours.
     list: &'static str,
+    /// Held while somebody may write into it; the system lets go of it when the program ends, however it ends.
+    _lock: Option<Arc<File>>,
 }
 
 impl Output {
@@ -52,7 +57,7 @@ impl Output {
     }
 
     fn open_as(list: &'static str, out: &Path, book: &Path) -> Result<Self, DeskError> {
-        let root = real_path(out)?;
+        let mut root = real_path(out)?;
         let book = book.canonicalize().map_err(|cause| DeskError::cannot("read", book, &cause))?;
         if book.starts_with(&root) {
             return Err(refused(out, "holds the book itself"));
@@ -66,12 +71,22 @@ impl Output {
         if root.exists() && !root.is_dir() {
             return Err(refused(out, "is not a folder"));
         }
+        std::fs::create_dir_all(&root).map_err(|cause| DeskError::cannot("make the folder", out, &cause))?;
+        root = root.canonicalize().map_err(|cause| DeskError::cannot("read", out, &cause))?;
+        // Looked at behind the lock: another run may just be making it its own.
+        let lock = lock(&root, out)?;
         if !is_empty(&root)? && !is_ours(&root, list) {
             return Err(refused(out, "holds files that this command did not write"));
         }
-        std::fs::create_dir_all(&root).map_err(|cause| DeskError::cannot("make the folder", out, &cause))?;
-        let root = root.canonicalize().map_err(|cause| DeskError::cannot("read", out, &cause))?;
-        Ok(Self { root, list })
+        let output = Self { root, list, _lock: lock };
+        output.make_ours()?;
+        Ok(output)
+    }
+
+    /// A new folder is ours from its first file on, so that a run that was broken off can be taken up again.
+    fn make_ours(&self) -> Result<(), DeskError> {
+        let known = self.root.join(self.list).symlink_metadata().is_ok();
+        if known { Ok(()) } else { self.write_changed(self.list, list(&BTreeMap::new()).as_bytes()).map(drop) }
     }
 
     /// Writes the pages that changed, and removes those that a former run wrote and nobody touched since.
@@ -95,6 +110,20 @@ impl Output {
             }
             Stands::Outside => Err(refused(&on_disk, "is a link that leads out of the output folder")),
             Stands::File | Stands::Other => Err(refused(&on_disk, "is not a folder")),
+        }
+    }
+
+    /// Takes away what a run left that was broken off between writing a page and giving it its name. Nobody else is
+    /// writing here: we hold the lock.
+    fn sweep(&self, folder: &Path) {
+        let entries = std::fs::read_dir(self.root.join(folder)).into_iter().flatten().flatten();
+        let unnamed = |entry: &std::fs::DirEntry| {
+            let plain = entry.file_type().is_ok_and(|kind| kind.is_file());
+            plain && entry.file_name().to_str().is_some_and(|name| name.starts_with(plain::UNNAMED))
+        };
+        for entry in entries.filter(unnamed) {
+            // What cannot be taken away does no harm.
+            let _ = std::fs::remove_file(entry.path());
         }
     }
 
@@ -209,6 +238,7 @@ impl Run<'_> {
         for folder in folders.into_iter().rev() {
             if !made.contains(folder) {
                 self.output.make_folder(folder)?;
+                self.output.sweep(folder);
                 made.insert(folder.to_owned());
             }
         }
@@ -238,6 +268,28 @@ fn is_inside(path: &str) -> bool {
         && !path.ends_with('/')
         && ![LIST, EXPORT_LIST].contains(&path)
         && !path.contains(['\\', '\n', '\0'])
+}
+
+/// How long a run waits for another one that writes into the same folder.
+const PATIENCE: Duration = Duration::from_secs(20);
+
+/// Takes the folder for this run alone. `None` where the system has no locks for folders.
+fn lock(root: &Path, out: &Path) -> Result<Option<Arc<File>>, DeskError> {
+    let Ok(folder) = File::open(root) else { return Ok(None) };
+    let begun = Instant::now();
+    loop {
+        match folder.try_lock() {
+            Ok(()) => return Ok(Some(Arc::new(folder))),
+            Err(TryLockError::Error(_)) => return Ok(None),
+            Err(TryLockError::WouldBlock) if begun.elapsed() < PATIENCE => std::thread::sleep(PATIENCE / 400),
+            Err(TryLockError::WouldBlock) => {
+                return Err(DeskError::new(
+                    format!("another run is still writing into {}", out.display()),
+                    "nothing was written; try again when it is done, or name another folder with --out",
+                ));
+            }
+        }
+    }
 }
 
 /// The real path of a folder that may not be there yet.

@@ -48,10 +48,13 @@ pub(super) fn bytes(path: &Path, limit: u64) -> std::io::Result<Option<Vec<u8>>>
     Ok((bytes.len() as u64 <= limit).then_some(bytes))
 }
 
+/// What a file without a name yet is called on the disk begins with this.
+pub(super) const UNNAMED: &str = ".shimbook-new-";
+
 /// A file without a name yet, in `folder`, with the rights any new file has.
 pub(super) fn beside(folder: &Path) -> Result<NamedTempFile, DeskError> {
     let mut builder = tempfile::Builder::new();
-    builder.prefix(".shimbook-");
+    builder.prefix(UNNAMED);
     if let Some(rights) = usual_rights() {
         builder.permissions(rights);
     }

@@ -9,6 +9,8 @@ use std::fmt;
 
 use tera::{Context, Tera};
 
+use super::clean::clean;
+
 /// What all themes share.
 const SHARED: [(&str, &str); 12] = [
     ("layout.html", include_str!("../../themes/paper/layout.html")),
@@ -118,7 +120,7 @@ impl Theme {
     pub(super) fn render(&self, template: &str, context: &Context) -> Result<Vec<u8>, ThemeError> {
         let mut page = Vec::new();
         self.tera.render_to(template, context, &mut page)?;
-        Ok(page)
+        Ok(clean(page))
     }
 }
 

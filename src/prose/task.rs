@@ -35,7 +35,8 @@ const KEYS: [&str; 11] =
 
 /// The tail at the end of the first line of `block`, where that line has no tick box and the tail is plainly a job's.
 pub(super) fn boxless(text: &str, block: &Range<usize>) -> Option<Range<usize>> {
-    let line = text.get(block.start..line_end(text, block.start))?.trim_end();
+    // Items that nest in one line would each read the whole of it: one line in a list is never that long.
+    let line = text.get(block.start..line_end_within(text, block.start, LONGEST_LINE)?)?.trim_end();
     let bare = line
         .trim_start_matches([' ', '\t', '>', '-', '*', '+', '.', ')'])
         .trim_start_matches(|c: char| c.is_ascii_digit());
@@ -51,6 +52,16 @@ pub(super) fn boxless(text: &str, block: &Range<usize>) -> Option<Range<usize>> 
     let begins_like_a_job =
         is_id(pieces.next()?) && pieces.next().is_some_and(|said| KEYS.iter().any(|key| said.starts_with(key)));
     begins_like_a_job.then(|| block.start + brace..block.start + line.len())
+}
+
+/// A line longer than this is no job that somebody forgot to give a tick box.
+const LONGEST_LINE: usize = 4096;
+
+/// Where the line of `from` ends, if that is at most `most` bytes further on.
+fn line_end_within(text: &str, from: usize, most: usize) -> Option<usize> {
+    let rest = text.as_bytes().get(from..)?;
+    let end = rest.iter().take(most).position(|b| *b == b'\n');
+    end.or_else(|| (rest.len() <= most).then_some(rest.len())).map(|end| from + end)
 }
 
 /// Where the line of `from` ends.

@@ -11,7 +11,7 @@ use super::standing::Counts;
 use super::strip::{Strip, strip};
 use super::{Link, words};
 use crate::prose::title_html;
-use crate::shop::jobs::{Came, DayList, Job, JobState, Row};
+use crate::shop::jobs::{Came, DayList, Happening, Job, JobState, Row};
 
 /// `days/….html`
 #[derive(Debug, Serialize)]
@@ -40,6 +40,8 @@ pub struct DayPage {
     pub moved: MovedToday,
     /// Done against plan.
     pub list: Vec<ListRow>,
+    /// How many more were carried through the day with nothing said about them.
+    pub list_more: usize,
     /// The balance of the list.
     pub balance: String,
     /// Hours planned and spent.
@@ -85,6 +87,7 @@ pub struct ListRow {
 pub(super) fn page(layout: &Layout, index: usize) -> DayPage {
     let log = &layout.build.book.days[index];
     let list = layout.build.jobs.on_day(log.day);
+    let rows = list.map_or_else(Vec::new, |list| shown_rows(layout, list));
     let moved = moved(layout, index);
     DayPage {
         href: format!("days/{}.html", log.stem),
@@ -97,7 +100,8 @@ pub(super) fn page(layout: &Layout, index: usize) -> DayPage {
         strip: strip(layout, Some(log.day)),
         tag: tag(layout, log.day),
         body: body(layout, index),
-        list: list.map_or_else(Vec::new, |list| list_rows(layout, list)),
+        list: rows.iter().map(|row| list_row(layout, row, log.day)).collect(),
+        list_more: list.map_or(0, |list| list.rows.len()) - rows.len(),
         balance: list.map_or_else(String::new, balance),
         hours: list.map_or_else(String::new, |list| hours(layout, list, log.crew.as_slice())),
         ahead: view(layout, log.day),
@@ -151,8 +155,26 @@ fn hours(layout: &Layout, list: &DayList, crew: &[String]) -> String {
     )
 }
 
-fn list_rows(layout: &Layout, list: &DayList) -> Vec<ListRow> {
-    list.rows.iter().map(|row| list_row(layout, row, list.day)).collect()
+/// So many jobs that nobody touched stand on a day's list: in a long book they would fill each day's page.
+const MOST_UNTOUCHED: usize = 100;
+
+/// The rows of the day's list: all that something was said about, and the first of those only carried through.
+fn shown_rows<'l>(layout: &Layout, list: &'l DayList) -> Vec<&'l Row> {
+    let mut untouched = 0;
+    let shown = list.rows.iter().filter(|row| {
+        let carried = row.came == Came::Carried && matches!(row.ended, JobState::Carried | JobState::HeldUp);
+        let quiet = carried && said_on(&layout.build.jobs.jobs[row.job], list.day).is_empty();
+        untouched += usize::from(quiet);
+        !quiet || untouched <= MOST_UNTOUCHED
+    });
+    shown.collect()
+}
+
+/// What a job's history holds of a day; it is in the order of the book.
+fn said_on(job: &Job, day: u32) -> &[Happening] {
+    let from = job.history.partition_point(|said| said.day < day);
+    let to = job.history.partition_point(|said| said.day <= day);
+    &job.history[from..to]
 }
 
 fn list_row(layout: &Layout, row: &Row, day: u32) -> ListRow {
@@ -177,7 +199,8 @@ fn list_row(layout: &Layout, row: &Row, day: u32) -> ListRow {
 
 /// Who had it that day: the last `by` said up to then.
 fn by_on(job: &Job, day: u32) -> String {
-    let said = job.history.iter().rev().find(|said| said.day <= day && !said.by.is_empty());
+    let until = job.history.partition_point(|said| said.day <= day);
+    let said = job.history[..until].iter().rev().find(|said| !said.by.is_empty());
     said.map_or(&job.by, |said| &said.by).join(", ")
 }
 
@@ -192,6 +215,6 @@ pub(super) fn state_kind(state: JobState) -> &'static str {
 }
 
 fn why(job: &Job, day: u32) -> String {
-    let today = job.history.iter().filter(|said| said.day == day && !said.refused);
+    let today = said_on(job, day).iter().filter(|said| !said.refused);
     today.flat_map(super::body::notes).collect::<Vec<_>>().join("; ")
 }

@@ -17,8 +17,10 @@ use crate::text::Severity;
 pub struct HoldTag {
     /// `Not to be moved or run. Nobody under it.`
     pub words: &'static str,
-    /// Its lines.
+    /// Its lines; on a page that is not the hold list's own, the first of them.
     pub lines: Vec<HoldView>,
+    /// How many more there are.
+    pub more: usize,
 }
 
 /// One line of the hold list.
@@ -51,11 +53,18 @@ pub struct HoldPage {
     pub cautions: Vec<CautionView>,
 }
 
-/// The tag at the end of a day; `None` where nothing is on hold.
+/// So many lines stand in the tag of every other page: a hold list nobody works off would fill each day's page.
+const MOST_IN_TAG: usize = 40;
+
+/// The tag at the end of a day, for a page that is not the hold list's own; `None` where nothing is on hold.
 pub(super) fn tag(layout: &Layout, day: u32) -> Option<HoldTag> {
+    tag_of(layout, day, MOST_IN_TAG)
+}
+
+fn tag_of(layout: &Layout, day: u32, most: usize) -> Option<HoldTag> {
     let list = hold::on_day(&layout.build.worked, &layout.build.jobs, day);
-    let lines: Vec<HoldView> = list.lines.iter().map(|line| view(layout, line)).collect();
-    (!lines.is_empty()).then(|| HoldTag { words: list.tag(), lines })
+    let lines: Vec<HoldView> = list.lines.iter().take(most).map(|line| view(layout, line)).collect();
+    (!lines.is_empty()).then(|| HoldTag { words: list.tag(), more: list.lines.len() - lines.len(), lines })
 }
 
 fn view(layout: &Layout, line: &HoldLine) -> HoldView {
@@ -81,7 +90,7 @@ pub(super) fn page(layout: &Layout) -> HoldPage {
     HoldPage {
         strip: strip(layout, None),
         errors: layout.build.count(Severity::Error),
-        tag: tag(layout, day),
+        tag: tag_of(layout, day, usize::MAX),
         cautions: cautions.into_iter().map(caution_view).collect(),
     }
 }

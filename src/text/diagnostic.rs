@@ -1,7 +1,8 @@
 //! What is said about a place in the book: one type for every stage.
 //!
 //! In: a slug, a severity, a sentence and a span from whichever stage found it. Out: plain data for
-//! the renderers, which know nothing of its origin.
+//! the renderers, which know nothing of its origin. Whatever of the book it repeats, a message stays one line of a
+//! length that can be read.
 
 use super::{Slug, Span};
 
@@ -25,6 +26,19 @@ impl Severity {
             Self::Note => "note",
         }
     }
+}
+
+/// Longer than this, in bytes, no message is read to its end.
+const LONGEST: usize = 2000;
+
+/// A message, cut in its middle where it repeats too much of the book.
+fn readable(message: String) -> String {
+    if message.len() <= LONGEST {
+        return message;
+    }
+    let head = message.get(..message.floor_char_boundary(LONGEST / 2)).unwrap_or_default();
+    let tail = message.get(message.ceil_char_boundary(message.len() - LONGEST / 4)..).unwrap_or_default();
+    format!("{head} … {tail}")
 }
 
 /// One finding: where, what is wrong, what was expected, what to write instead.
@@ -63,27 +77,27 @@ impl Diagnostic {
     }
 
     fn new(slug: Slug, severity: Severity, at: Span, message: String) -> Self {
-        Self { slug, severity, message, at, also: Vec::new(), expected: None, instead: None }
+        Self { slug, severity, message: readable(message), at, also: Vec::new(), expected: None, instead: None }
     }
 
     /// Says what was expected.
     #[must_use]
     pub fn expected(mut self, what: impl Into<String>) -> Self {
-        self.expected = Some(what.into());
+        self.expected = Some(readable(what.into()));
         self
     }
 
     /// Says what to write instead.
     #[must_use]
     pub fn instead(mut self, what: impl Into<String>) -> Self {
-        self.instead = Some(what.into());
+        self.instead = Some(what.into()).filter(|what| what.len() <= LONGEST);
         self
     }
 
     /// Says what to write instead, where there is something to say.
     #[must_use]
     pub fn maybe_instead(mut self, what: Option<impl Into<String>>) -> Self {
-        self.instead = what.map(Into::into);
+        self.instead = what.map(Into::into).filter(|what| what.len() <= LONGEST);
         self
     }
 

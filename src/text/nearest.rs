@@ -2,46 +2,105 @@
 //!
 //! In: a word and the known ones. Out: the one a tired hand most likely meant, or nothing.
 
+/// Words are compared up to this many letters.
+const LONGEST: usize = 64;
+
 /// The known word nearest to `word`, if one is near enough to be meant (at most a third of its
 /// letters differ). Ties go to the first in the order given.
 pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
-    let allowed = (word.chars().count() / 3).max(1);
-    let known: Vec<&str> = known.into_iter().collect();
-    known
-        .iter()
-        .copied()
-        .filter(|candidate| candidate.len().abs_diff(word.len()) <= 2 * allowed)
-        .map(|candidate| (distance(word, candidate), candidate))
-        .filter(|(far, candidate)| *far <= allowed && *far < candidate.chars().count())
-        .min_by_key(|(far, _)| *far)
-        .map(|(_, candidate)| candidate)
-        .or_else(|| cut_short(word, &known))
-}
-
-/// The one known word that begins like this.
-fn cut_short<'a>(word: &str, known: &[&'a str]) -> Option<&'a str> {
-    let mut begun = known.iter().filter(|candidate| word.len() >= 3 && candidate.starts_with(word));
-    begun.next().filter(|_| begun.next().is_none()).copied()
-}
-
-/// Edits (insert, delete, replace, swap of neighbours) between two words, letter case free.
-fn distance(a: &str, b: &str) -> usize {
-    let a: Vec<char> = a.to_lowercase().chars().take(64).collect();
-    let b: Vec<char> = b.to_lowercase().chars().take(64).collect();
-    let mut before: Vec<usize> = Vec::new();
-    let mut last: Vec<usize> = (0..=b.len()).collect();
-    for (i, ca) in a.iter().enumerate() {
-        let mut row = vec![i + 1];
-        for (j, cb) in b.iter().enumerate() {
-            let mut best = (last[j] + usize::from(ca != cb)).min(last[j + 1] + 1).min(row[j] + 1);
-            if i > 0 && j > 0 && *ca == b[j - 1] && a[i - 1] == *cb {
-                best = best.min(before[j - 1] + 1);
-            }
-            row.push(best);
+    let letters = Letters::of(word);
+    let mut allowed = (word.chars().count() / 3).max(1);
+    let lengths = 2 * allowed;
+    let (mut best, mut begun) = (None, Begun::default());
+    for candidate in known {
+        begun.look_at(word, candidate);
+        if candidate.len().abs_diff(word.len()) > lengths || matches!(best, Some((0, _))) {
+            continue;
         }
-        before = std::mem::replace(&mut last, row);
+        let other = Letters::of(candidate);
+        let far = letters.distance(&other, allowed).filter(|far| *far < other.count);
+        // From here on only a nearer one counts.
+        if let Some(far) = far.filter(|far| best.is_none_or(|(least, _)| *far < least)) {
+            best = Some((far, candidate));
+            allowed = far.saturating_sub(1);
+        }
     }
-    last[b.len()]
+    best.map(|(_, candidate)| candidate).or_else(|| begun.only())
+}
+
+/// Known words that begin like the one looked for.
+#[derive(Default)]
+struct Begun<'a> {
+    first: Option<&'a str>,
+    further: bool,
+}
+
+impl<'a> Begun<'a> {
+    fn look_at(&mut self, word: &str, candidate: &'a str) {
+        if word.len() >= 3 && candidate.starts_with(word) {
+            self.further |= self.first.is_some();
+            self.first.get_or_insert(candidate);
+        }
+    }
+
+    /// The one that does, if it is the only one.
+    fn only(self) -> Option<&'a str> {
+        self.first.filter(|_| !self.further)
+    }
+}
+
+/// The first letters of a word in lower case, and how many it has.
+struct Letters {
+    first: [char; LONGEST],
+    kept: usize,
+    count: usize,
+}
+
+impl Letters {
+    fn of(word: &str) -> Self {
+        let mut first = ['\0'; LONGEST];
+        let mut kept = 0;
+        for (place, letter) in first.iter_mut().zip(word.chars().flat_map(char::to_lowercase)) {
+            *place = letter;
+            kept += 1;
+        }
+        Self { first, kept, count: word.chars().count() }
+    }
+
+    fn kept(&self) -> &[char] {
+        &self.first[..self.kept]
+    }
+
+    /// Edits (insert, delete, replace, swap of neighbours) between two words, where there are at most `allowed`.
+    fn distance(&self, other: &Self, allowed: usize) -> Option<usize> {
+        let (a, b) = (self.kept(), other.kept());
+        if a.len().abs_diff(b.len()) > allowed {
+            return None;
+        }
+        let mut rows = [[0; LONGEST + 1]; 3];
+        for (j, cost) in rows[0].iter_mut().enumerate().take(b.len() + 1) {
+            *cost = j;
+        }
+        for (i, letter) in a.iter().enumerate() {
+            let (last, before, now) = (i % 3, (i + 2) % 3, (i + 1) % 3);
+            rows[now][0] = i + 1;
+            let mut least = i + 1;
+            for (j, to) in b.iter().enumerate() {
+                let changed = rows[last][j] + usize::from(letter != to);
+                let mut best = changed.min(rows[last][j + 1] + 1).min(rows[now][j] + 1);
+                if i > 0 && j > 0 && *letter == b[j - 1] && a[i - 1] == *to {
+                    best = best.min(rows[before][j - 1] + 1);
+                }
+                rows[now][j + 1] = best;
+                least = least.min(best);
+            }
+            // Two rows on, a swap can still cost one more than the least of this one.
+            if least > allowed + 1 {
+                return None;
+            }
+        }
+        Some(rows[a.len() % 3][b.len()]).filter(|far| *far <= allowed)
+    }
 }
 
 #[cfg(test)]

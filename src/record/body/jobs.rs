@@ -33,7 +33,7 @@ pub struct JobMention {
 
 pub(super) fn mention(layout: &Layout, place: (usize, usize), mention: &Mention) -> JobMention {
     let job = layout.build.jobs.job(&mention.id.value);
-    let said = job.and_then(|job| job.history.iter().find(|said| said.place == place));
+    let said = job.and_then(|job| said_at(&job.history, place));
     let title = mention.title.as_deref().or_else(|| job.map(|job| job.title.as_str())).unwrap_or(&mention.id.value);
     JobMention {
         id: layout.line_id(mention.span),
@@ -46,6 +46,11 @@ pub(super) fn mention(layout: &Layout, place: (usize, usize), mention: &Mention)
         cautions: mention.cautions.iter().map(|caution| caution.value.word().replace('_', " ")).collect(),
         messages: layout.messages_at(mention.span),
     }
+}
+
+/// What a job's history holds of one mention; it is in the order of the book.
+fn said_at(history: &[Happening], place: (usize, usize)) -> Option<&Happening> {
+    history.get(history.partition_point(|said| said.place < place)).filter(|said| said.place == place)
 }
 
 fn hours(took: Option<f64>, takes: Option<f64>) -> String {

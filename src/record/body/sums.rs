@@ -2,9 +2,11 @@
 //!
 //! A check right behind the line that sets its name shares that line's row, as on an inspection sheet.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 
-use crate::calc::{Moment, NameId, Outcome, Rule, State, Verdict, WorkedLine};
+use crate::calc::{Check, Judgement, Moment, NameId, Outcome, Rule, State, Verdict, WorkedLine};
 use crate::record::Link;
 use crate::record::choice::{ChoiceView, choice_view};
 use crate::record::layout::{Layout, Message};
@@ -63,35 +65,41 @@ fn rows_of(layout: &Layout, lines: &[WorkedLine]) -> Vec<SumsRow> {
         }
         rows.push(row(layout, line));
     }
-    for (name, row) in &mut rows {
-        if let Some(name) = name.filter(|_| row.verdict.is_none()) {
-            show_standing(layout, row, name, lines);
+    let moments = last_moments(lines);
+    let mut standings: BTreeMap<NameId, Option<(&Check, &Judgement)>> = BTreeMap::new();
+    for (name, row) in rows.iter_mut().filter(|(_, row)| row.verdict.is_none()) {
+        let Some((name, moment)) = name.and_then(|name| Some((name, *moments.get(&name)?))) else { continue };
+        let standing = standings.entry(name).or_insert_with(|| standing(layout, name, moment));
+        if let Some((check, judgement)) = standing {
+            row.limit = judgement.rule.to_string();
+            row.hold = check.hold;
+            row.verdict = Some(layout.verdict(check.name, judgement));
         }
     }
     rows.into_iter().map(|(_, row)| row).collect()
 }
 
-/// A value whose limit was written elsewhere shows how it stands to it, the worst of several.
-fn show_standing(layout: &Layout, row: &mut SumsRow, name: NameId, lines: &[WorkedLine]) {
-    let worked = &layout.build.worked;
-    let moment_of = |line: &WorkedLine| match &line.outcome {
-        Outcome::Value { name: of, moment } if *of == name => worked.values[name.index()].moments.get(*moment),
+/// The last moment that a block gave each name.
+fn last_moments(lines: &[WorkedLine]) -> BTreeMap<NameId, usize> {
+    let values = lines.iter().filter_map(|line| match &line.outcome {
+        Outcome::Value { name, moment } => Some((*name, *moment)),
         _ => None,
-    };
-    let Some(step) = lines.iter().rev().find_map(moment_of).map(|moment| moment.step) else { return };
-    let checks = worked.values[name.index()].checks.iter().map(|index| &worked.checks[*index]);
+    });
+    values.collect()
+}
+
+/// How a value stands to limits written elsewhere, the worst of several.
+fn standing<'a>(layout: &Layout<'a>, name: NameId, moment: usize) -> Option<(&'a Check, &'a Judgement)> {
+    let worked = &layout.build.worked;
+    let step = worked.values[name.index()].moments.get(moment)?.step;
+    let checks = worked.values[name.index()].checks.iter().map(|index| &*worked.checks[*index]);
     let judged = checks.filter(|check| check.name == name).filter_map(|check| Some((check, check.at_step(step)?)));
-    let worst = judged.max_by_key(|(_, judgement)| match judgement.verdict {
+    judged.max_by_key(|(_, judgement)| match judgement.verdict {
         Verdict::InLimits => 0,
         Verdict::NoReading => 1,
         Verdict::TooClose => 2,
         Verdict::OutOfLimits => 3,
-    });
-    if let Some((check, judgement)) = worst {
-        row.limit = judgement.rule.to_string();
-        row.hold = check.hold;
-        row.verdict = Some(layout.verdict(check.name, judgement));
-    }
+    })
 }
 
 fn row(layout: &Layout, line: &WorkedLine) -> (Option<NameId>, SumsRow) {

@@ -47,9 +47,17 @@ impl Styles {
     }
 }
 
-/// All findings, in the order given, a blank line between two.
+/// So many findings are shown in full; nobody reads more of them on a terminal.
+const MOST: usize = 200;
+
+/// All findings, in the order given, a blank line between two; of very many the first, and how many more there are.
 pub fn all(diagnostics: &[Diagnostic], sources: &Sources, styles: &Styles) -> String {
-    let each: Vec<String> = diagnostics.iter().map(|diagnostic| one(diagnostic, sources, styles)).collect();
+    let shown = diagnostics.get(..MOST).unwrap_or(diagnostics);
+    let mut each: Vec<String> = shown.iter().map(|diagnostic| one(diagnostic, sources, styles)).collect();
+    if diagnostics.len() > shown.len() {
+        let more = diagnostics.len() - shown.len();
+        each.push(format!("And {more} more; `shimbook check --format lines` tells each on a line.\n"));
+    }
     each.join("\n")
 }
 

@@ -1,0 +1,6 @@
+#![no_main]
+
+#[path = "../feed/mod.rs"]
+mod feed;
+
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| feed::job_tail(&String::from_utf8_lossy(bytes)));

@@ -1,0 +1,109 @@
+//! Work grows no faster than n log n, whatever the text looks like.
+//!
+//! Each shape is a book of about `n` bytes in which one thing repeats or nests; the whole way is gone, from the parsers
+//! to the pages and the messages, at 1 k, 2 k, … 256 k, and what it takes is counted. Part of the fuzzing crate, for it
+//! is built with the same coverage pass; `.ci/run` runs it. `growth WORD` runs the shapes that hold the word, and tells each size.
+
+mod count;
+mod shapes;
+
+use std::collections::BTreeMap;
+use std::process::ExitCode;
+use std::sync::OnceLock;
+
+use count::{Work, counted};
+use shapes::{Book, SHAPES, Shape};
+use shimbook::compile::compile;
+use shimbook::desk::BookFiles;
+use shimbook::press::{Theme, press};
+use shimbook::record::ahead::Evenings;
+use shimbook::record::{Draft, document};
+use shimbook::text::render::terminal;
+
+const SMALLEST: usize = 1 << 10;
+/// Below this the fixed cost of a record hides the growth.
+const JUDGED_FROM: usize = 1 << 14;
+/// A share more than n log n: a page's fixed cost, buffers that double.
+const SLACK: f64 = 1.15;
+
+fn theme() -> &'static Theme {
+    static THEME: OnceLock<Theme> = OnceLock::new();
+    THEME.get_or_init(|| Theme::built_in().expect("the built-in theme is in order"))
+}
+
+/// The whole way of a book; what it wrote, in bytes.
+fn whole_way(book: &Book) -> usize {
+    let build = compile(BookFiles::from_texts(book.iter().map(|(path, text)| (path.as_str(), text.as_str()))));
+    let said = terminal::all(&build.diagnostics, &build.sources, &terminal::Styles::default());
+    let _ = (document::check(&build), document::tally(&build));
+    let evenings = Evenings::of(&build);
+    let pages = press(&Draft::new(&build, &evenings), theme()).expect("every record can be pressed");
+    said.len() + pages.values().map(Vec::len).sum::<usize>()
+}
+
+/// What one size took.
+struct Sized {
+    size: usize,
+    work: Work,
+    wrote: usize,
+}
+
+fn measure(shape: &Shape, tell: bool) -> Vec<Sized> {
+    let sizes = std::iter::successors(Some(SMALLEST), |size| Some(size * 2)).take_while(|size| *size <= shape.largest);
+    let one = |size| {
+        let book: BTreeMap<_, _> = (shape.book)(size);
+        let mut wrote = 0;
+        let begun = std::time::Instant::now();
+        let work = counted(|| wrote = whole_way(&book));
+        if tell {
+            println!("    {size:>7}: {:>11} steps, {:>11} bytes asked for, {:>10} at once, {wrote:>9} written, {} ms",
+                work.steps, work.bytes, work.peak, begun.elapsed().as_millis());
+        }
+        Sized { size, work, wrote }
+    };
+    sizes.map(one).collect()
+}
+
+/// Where something grew faster than it may, in words.
+fn too_fast(shape: &Shape, measured: &[Sized]) -> Option<String> {
+    let figures: [(&str, fn(&Sized) -> u64); 4] = [
+        ("steps", |sized| sized.work.steps),
+        ("bytes asked for", |sized| sized.work.bytes),
+        ("bytes held at once", |sized| sized.work.peak),
+        ("bytes written", |sized| sized.wrote as u64),
+    ];
+    measured.windows(2).filter(|pair| pair[1].size >= JUDGED_FROM).find_map(|pair| {
+        let allowed = n_log_n(pair[1].size) / n_log_n(pair[0].size) * SLACK;
+        let judged = if shape.evenings { &figures[3..] } else { &figures[..] };
+        judged.iter().find_map(|(what, of)| {
+            let grew = of(&pair[1]) as f64 / of(&pair[0]) as f64;
+            (grew > allowed).then(|| format!("{grew:.2} times the {what} from {} to {}", pair[0].size, pair[1].size))
+        })
+    })
+}
+
+fn n_log_n(size: usize) -> f64 {
+    size as f64 * (size as f64).ln()
+}
+
+fn main() -> ExitCode {
+    let word = std::env::args().nth(1).unwrap_or_default();
+    whole_way(&shapes::empty());
+    let mut failed = 0;
+    for shape in SHAPES.iter().filter(|shape| shape.name.contains(&word)) {
+        if !word.is_empty() {
+            println!("{}", shape.name);
+        }
+        let measured = measure(shape, !word.is_empty());
+        match too_fast(shape, &measured) {
+            Some(why) => {
+                failed += 1;
+                println!("FAILED {}: {why}", shape.name);
+            }
+            None => println!("held   {}: {} steps a byte", shape.name,
+                measured.last().map_or(0, |last| last.work.steps / last.size as u64)),
+        }
+    }
+    println!("{} shapes, {failed} grow too fast", SHAPES.len());
+    if failed == 0 { ExitCode::SUCCESS } else { ExitCode::FAILURE }
+}

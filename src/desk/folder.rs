@@ -103,25 +103,28 @@ impl BookFiles {
     /// Says what is wrong with a file.
     fn say(&mut self, id: FileId, wrong: Option<Wrong>) {
         let top = Sources::top(id);
-        self.diagnostics.extend(wrong.map(|wrong| match wrong {
-            Wrong::Refused(slug, why) => {
-                Diagnostic::error(slug, top, why).expected("a plain file inside the book's folder")
-            }
-            Wrong::TooLarge(limit) => Diagnostic::error(
-                Slug::TooLarge,
-                top,
-                format!("this file is larger than {} MiB and is not read", limit / MIB),
-            ),
-            Wrong::LongLine(at) => Diagnostic::error(
-                Slug::TooLarge,
-                Span::new(id, at..at),
-                format!("this line is longer than {} KiB and is not read", LONGEST_LINE / 1024),
-            )
-            .expected("shorter lines, here and further down"),
-            Wrong::NotUtf8(at) => {
-                let next = self.sources.text(id).get(at..).and_then(|rest| rest.chars().next());
-                let at = Span::new(id, at..at + next.map_or(0, char::len_utf8));
-                Diagnostic::error(Slug::NotUtf8, at, "this byte is not UTF-8 text").expected("a file saved as UTF-8")
+        self.diagnostics.extend(wrong.map(|wrong| {
+            match wrong {
+                Wrong::Refused(slug, why) => {
+                    Diagnostic::error(slug, top, why).expected("a plain file inside the book's folder")
+                }
+                Wrong::TooLarge(limit) => Diagnostic::error(
+                    Slug::TooLarge,
+                    top,
+                    format!("this file is larger than {} MiB and is not read", limit / MIB),
+                ),
+                Wrong::LongLine(at) => Diagnostic::error(
+                    Slug::TooLarge,
+                    Span::new(id, at..at),
+                    format!("this line is longer than {} KiB and is not read", LONGEST_LINE / 1024),
+                )
+                .expected("shorter lines, here and further down"),
+                Wrong::NotUtf8(at) => {
+                    let next = self.sources.text(id).get(at..).and_then(|rest| rest.chars().next());
+                    let at = Span::new(id, at..at + next.map_or(0, char::len_utf8));
+                    Diagnostic::error(Slug::NotUtf8, at, "this byte is not UTF-8 text")
+                        .expected("a file saved as UTF-8")
+                }
             }
         }));
     }
@@ -355,7 +358,8 @@ impl Reader {
                 Stands::Outside => drop(self.files.refused_photos.insert(path)),
                 Stands::Folder if on_disk.canonicalize().is_ok_and(|real| seen.insert(real)) => {
                     let inside = names(&on_disk).flatten();
-                    let (fit, foul): (BTreeSet<String>, BTreeSet<String>) = inside.partition(|name| unfit(name).is_none());
+                    let (fit, foul): (BTreeSet<String>, BTreeSet<String>) =
+                        inside.partition(|name| unfit(name).is_none());
                     self.files.refused_photos.extend(foul.into_iter().map(|name| format!("{path}/{name}")));
                     todo.extend(fit.into_iter().rev().map(|name| format!("{path}/{name}")));
                 }

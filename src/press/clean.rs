@@ -74,7 +74,10 @@ mod tests {
 
     #[test]
     fn what_turns_the_direction_or_is_forbidden_stands_as_its_code() {
-        assert_eq!(cleaned("gap \u{202e}12.5\u{2069} mm\0\x1b[1m\u{85}\u{ffff}"), "gap [U+202E]12.5[U+2069] mm␀␛[1m[U+0085][U+FFFF]");
+        assert_eq!(
+            cleaned("gap \u{202e}12.5\u{2069} mm\0\x1b[1m\u{85}\u{ffff}"),
+            "gap [U+202E]12.5[U+2069] mm␀␛[1m[U+0085][U+FFFF]"
+        );
     }
 
     #[test]

@@ -153,7 +153,7 @@ fn tolerance(text: &str, from: usize, units: &Units) -> Result<Option<Tolerance>
     }
     if let Some(mark) = plus_minus(rest) {
         let (step, end) = whole_amount(text, at + mark, units)?;
-        nothing_after(text, end)?;
+        nothing_after(text, end, units)?;
         return Ok(Some(Tolerance { plus: step.clone(), minus: step, at: at..end }));
     }
     if rest.starts_with('+') {
@@ -181,7 +181,7 @@ fn unequal(text: &str, at: usize, units: &Units) -> Result<Tolerance, Fault> {
         .expected("both sides, such as +0.2/-0.1 mm"));
     }
     let (minus, end) = whole_amount(text, slash + 2, units)?;
-    nothing_after(text, end)?;
+    nothing_after(text, end, units)?;
     Ok(Tolerance { plus, minus, at: at..end })
 }
 
@@ -194,10 +194,13 @@ fn whole_amount(text: &str, from: usize, units: &Units) -> Result<(Amount, usize
     }
 }
 
-fn nothing_after(text: &str, end: usize) -> Result<(), Fault> {
+fn nothing_after(text: &str, end: usize, units: &Units) -> Result<(), Fault> {
     let rest = text[end..].trim_start();
     if rest.is_empty() {
         return Ok(());
+    }
+    if rest.starts_with(char::is_alphabetic) {
+        return Err(trailing(text, text.len() - rest.len(), units));
     }
     Err(Fault::new(
         Slug::BadNumber,

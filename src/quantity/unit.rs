@@ -272,6 +272,9 @@ fn begins_with_word(text: &str, word: &str) -> bool {
 /// `2`, `3`, `4` or `^n` straight after a symbol: the exponent and its length in bytes. A digit that
 /// runs on into a word or a further number is none.
 fn power(text: &str) -> Option<(i32, usize)> {
+    if let Some((at, raised)) = ["²", "³"].iter().enumerate().find(|(_, raised)| text.starts_with(**raised)) {
+        return Some((at as i32 + 2, raised.len()));
+    }
     let raised = text.strip_prefix('^');
     let digits = raised.unwrap_or(text);
     let (minus, digits) = match digits.strip_prefix('-') {

@@ -63,7 +63,10 @@ mod tests {
     fn a_crowded_line_keeps_its_first_findings_and_counts_the_rest_as_bad_as_the_worst_of_them() {
         let said = thinned((0..30).chain([33]));
         assert_eq!(said.len(), MOST_ON_A_LINE + 2);
-        assert_eq!(said[MOST_ON_A_LINE - 1..], ["warning: 19", "error: 10 more things are wrong with this line", "warning: 33"]);
+        assert_eq!(
+            said[MOST_ON_A_LINE - 1..],
+            ["warning: 19", "error: 10 more things are wrong with this line", "warning: 33"]
+        );
     }
 
     #[test]

@@ -118,6 +118,8 @@ slugs! {
     NoNumber = "no-number",
     /// A name that nothing defines.
     UnknownName = "unknown-name",
+    /// A reading without a tolerance that takes a check off the hold list.
+    BareReading = "bare-reading",
     /// A name defined twice in one block.
     TwiceInBlock = "twice-in-block",
     /// A value or a job that depends on itself.

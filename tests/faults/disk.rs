@@ -17,7 +17,11 @@ fn where_a_page_is_too_large_for_the_disk_the_old_one_stays_and_it_is_said_what_
     // Files of at most 4 KiB, and no signal that ends the program.
     let said = complaint(&book.write_up_after("trap '' XFSZ; ulimit -f 8"));
     assert!(said.contains("cannot write") && said.contains("make room on the disk"), "{said}");
-    assert_eq!(book.record().keys().collect::<Vec<_>>(), before.keys().collect::<Vec<_>>(), "something half written is left");
+    assert_eq!(
+        book.record().keys().collect::<Vec<_>>(),
+        before.keys().collect::<Vec<_>>(),
+        "something half written is left"
+    );
     for (path, bytes) in book.record() {
         assert!(bytes.len() > 4096 || !path.ends_with(".html") || bytes.ends_with(b"</html>\n"), "{path} is cut off");
     }
@@ -40,7 +44,10 @@ fn on_a_disk_that_fills_up_every_page_stays_whole() {
     let said = complaint(&output);
     assert!(said.contains("no space left") && said.contains("make room on the disk"), "{said}");
     for (path, bytes) in crate::shop::below(&book.path("copy")) {
-        assert!(!path.ends_with(".html") || String::from_utf8_lossy(&bytes).trim_end().ends_with("</html>"), "{path} is cut off");
+        assert!(
+            !path.ends_with(".html") || String::from_utf8_lossy(&bytes).trim_end().ends_with("</html>"),
+            "{path} is cut off"
+        );
     }
 }
 

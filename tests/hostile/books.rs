@@ -28,17 +28,76 @@ pub type Things = BTreeMap<String, Thing>;
 
 /// What is said where a book can say something.
 const SAID: [&str; 48] = [
-    "<script>canary()</script>", "\"><img src=x onerror=canary()>", "' onmouseover='canary()", "</title></style></svg><svg onload=canary()>",
-    "<!--", "-->", "]]>", "<a href=javascript:canary()>x</a>", "[x](javascript:canary())", "[x](data:text/html,canary)", "![x](file:///etc/passwd)",
-    "{{ 7 * 7 }}", "{% include 'x' %}", "{# x", "../../etc/passwd", "/etc/passwd", "C:\\con", "NUL", "~root", "$(id)", "`id`", "%00", "%s%n",
-    "\u{202e}12.5 mm\u{202c}", "\u{2066}x\u{2069}", "\u{200f}א\u{200f}", "אבג 12.5", "\u{feff}", "\u{200b}", "\u{0}", "\u{7}\u{1b}[2J", "\u{85}\u{2028}",
-    "1e999", "-1e308", "1e-320", "99999999999999999999", "-1", "0", "4294967296", "9999-12-31", "0000-00-00", "inf", "nan", "0x10", "1/0", "|", "---", "```",
+    "<script>canary()</script>",
+    "\"><img src=x onerror=canary()>",
+    "' onmouseover='canary()",
+    "</title></style></svg><svg onload=canary()>",
+    "<!--",
+    "-->",
+    "]]>",
+    "<a href=javascript:canary()>x</a>",
+    "[x](javascript:canary())",
+    "[x](data:text/html,canary)",
+    "![x](file:///etc/passwd)",
+    "{{ 7 * 7 }}",
+    "{% include 'x' %}",
+    "{# x",
+    "../../etc/passwd",
+    "/etc/passwd",
+    "C:\\con",
+    "NUL",
+    "~root",
+    "$(id)",
+    "`id`",
+    "%00",
+    "%s%n",
+    "\u{202e}12.5 mm\u{202c}",
+    "\u{2066}x\u{2069}",
+    "\u{200f}א\u{200f}",
+    "אבג 12.5",
+    "\u{feff}",
+    "\u{200b}",
+    "\u{0}",
+    "\u{7}\u{1b}[2J",
+    "\u{85}\u{2028}",
+    "1e999",
+    "-1e308",
+    "1e-320",
+    "99999999999999999999",
+    "-1",
+    "0",
+    "4294967296",
+    "9999-12-31",
+    "0000-00-00",
+    "inf",
+    "nan",
+    "0x10",
+    "1/0",
+    "|",
+    "---",
+    "```",
 ];
 
 /// Names of logs.
 const NAMES: [&str; 18] = [
-    "day-01", "day-1", "<script>canary()<x>", "con", "aux.nul", "day 02 ", "-rf", "..", "...", "a%2f..%2fb", "index.html", "..\\..\\x", "\u{202e}gpj",
-    "é\u{301}", "a\nb", "\"'", "#line-1", "?x=1",
+    "day-01",
+    "day-1",
+    "<script>canary()<x>",
+    "con",
+    "aux.nul",
+    "day 02 ",
+    "-rf",
+    "..",
+    "...",
+    "a%2f..%2fb",
+    "index.html",
+    "..\\..\\x",
+    "\u{202e}gpj",
+    "é\u{301}",
+    "a\nb",
+    "\"'",
+    "#line-1",
+    "?x=1",
 ];
 
 /// Book number `seed`.
@@ -85,8 +144,13 @@ fn say(dice: &mut Random, usual: &str) -> String {
 fn sheet(dice: &mut Random) -> String {
     let mut sheet = String::new();
     let lines = [
-        ("title", "Heron, a van"), ("start", "2031-05-02"), ("days", "5"), ("crew", "[{name: Ines, hours: 9}, {name: Bashir, hours: 8}]"),
-        ("units", "metric"), ("money", "EUR"), ("judge", "worst-case"),
+        ("title", "Heron, a van"),
+        ("start", "2031-05-02"),
+        ("days", "5"),
+        ("crew", "[{name: Ines, hours: 9}, {name: Bashir, hours: 8}]"),
+        ("units", "metric"),
+        ("money", "EUR"),
+        ("judge", "worst-case"),
     ];
     for (key, usual) in lines {
         let said = say(dice, usual);
@@ -97,7 +161,11 @@ fn sheet(dice: &mut Random) -> String {
 
 /// As YAML quotes it; a list stays a list.
 fn quoted(said: &str) -> String {
-    if said.starts_with('[') { said.to_owned() } else { format!("{said:?}").replace("\\u{", "\\\\u{").replace('\u{0}', "\\0") }
+    if said.starts_with('[') {
+        said.to_owned()
+    } else {
+        format!("{said:?}").replace("\\u{", "\\\\u{").replace('\u{0}', "\\0")
+    }
 }
 
 fn parts(dice: &mut Random) -> String {
@@ -106,16 +174,31 @@ fn parts(dice: &mut Random) -> String {
         let (what, mass) = (say(dice, "Motor"), say(dice, "41 kg"));
         let (cost, lead, need) = (say(dice, "8200.00"), say(dice, "5 days"), say(dice, "day 3"));
         let id = say(dice, &format!("part_{index}"));
-        list += &format!("{id}:\n  what: {}\n  mass: {mass}\n  cost: {cost}\n  lead: {lead}\n  need: {need}\n  ratings: {{torque: {}}}\n",
-            quoted(&what), say(dice, "370 N-m"));
+        list += &format!(
+            "{id}:\n  what: {}\n  mass: {mass}\n  cost: {cost}\n  lead: {lead}\n  need: {need}\n  ratings: {{torque: {}}}\n",
+            quoted(&what),
+            say(dice, "370 N-m")
+        );
     }
     list
 }
 
 fn job(index: usize, dice: &mut Random) -> String {
     let tick = dice.of(&["[ ]", "[x]"]);
-    let (title, id, by, hours) = (say(dice, "Hang the tray"), say(dice, &format!("job_{index}")), say(dice, "Ines"), say(dice, "3 h"));
-    let more = dice.of(&["", ", held up: X", ", again: X", ", dropped: X", ", temp: X", ", caution lifting", ", made good by X", ", follows job_0 + X", ", needs part_0", ", took X"]);
+    let (title, id, by, hours) =
+        (say(dice, "Hang the tray"), say(dice, &format!("job_{index}")), say(dice, "Ines"), say(dice, "3 h"));
+    let more = dice.of(&[
+        "",
+        ", held up: X",
+        ", again: X",
+        ", dropped: X",
+        ", temp: X",
+        ", caution lifting",
+        ", made good by X",
+        ", follows job_0 + X",
+        ", needs part_0",
+        ", took X",
+    ]);
     let more = more.replace('X', &say(dice, "words"));
     format!("- {tick} {title} {{{id}, by {by}, takes {hours}{more}}}\n")
 }
@@ -137,10 +220,28 @@ fn log(day: u32, dice: &mut Random) -> String {
     for index in 0..dice.below(8) {
         log += &match dice.below(7) {
             0 => job(index, dice),
-            1 => format!("```parts\npart_{index}: {}, due day {}\npart_{index}: {}\n```\n", say(dice, "ordered"), say(dice, "4"), say(dice, "in")),
+            1 => format!(
+                "```parts\npart_{index}: {}, due day {}\npart_{index}: {}\n```\n",
+                say(dice, "ordered"),
+                say(dice, "4"),
+                say(dice, "in")
+            ),
             2 => format!("```drawing\nband {}\nsources {}\nhistory gap\n```\n", say(dice, "gap"), say(dice, "gap")),
-            3 => format!("{}\n\n> {}\n\n| a | {} |\n|---|---|\n| `gap` | {} |\n\n", say(dice, "The tyre touched."), say(dice, "a"), say(dice, "b"), say(dice, "c")),
-            4 => format!("![{}](../photos/{} \"{}\")\n\n[{}]({})\n\n", say(dice, "arch"), say(dice, "a.png"), say(dice, "t"), say(dice, "x"), say(dice, "day-01.md")),
+            3 => format!(
+                "{}\n\n> {}\n\n| a | {} |\n|---|---|\n| `gap` | {} |\n\n",
+                say(dice, "The tyre touched."),
+                say(dice, "a"),
+                say(dice, "b"),
+                say(dice, "c")
+            ),
+            4 => format!(
+                "![{}](../photos/{} \"{}\")\n\n[{}]({})\n\n",
+                say(dice, "arch"),
+                say(dice, "a.png"),
+                say(dice, "t"),
+                say(dice, "x"),
+                say(dice, "day-01.md")
+            ),
             _ => sums(dice),
         };
     }
@@ -156,7 +257,11 @@ fn sums(dice: &mut Random) -> String {
         block += &match dice.below(6) {
             0 => format!("{name} measured {value} ± {spread} {unit}  # {}\n", say(dice, "level")),
             1 => format!("{name} = {value} {unit}\n"),
-            2 => format!("{name} = {} * {} + gap / {value} as {unit}\n", dice_name(dice.below(4)), dice_name(dice.below(4))),
+            2 => format!(
+                "{name} = {} * {} + gap / {value} as {unit}\n",
+                dice_name(dice.below(4)),
+                dice_name(dice.below(4))
+            ),
             3 => format!("{name} at least {value} {unit}, hold\n"),
             4 => format!("{name} within {value} ± {spread} {unit}\n"),
             _ => format!("choose {name} from {value} to {spread} {unit}\nstack {name} from {value} {unit} x2\n"),
@@ -189,7 +294,15 @@ fn spoil_files(things: &mut Things, dice: &mut Random) {
 }
 
 fn put_something_else(things: &mut Things, dice: &mut Random) {
-    let path = dice.of(&["build-sheet.yaml", "plan.md", "parts.yaml", "days/day-01.md", "days/day-02.md", "photos/a.png", "photos/x"]);
+    let path = dice.of(&[
+        "build-sheet.yaml",
+        "plan.md",
+        "parts.yaml",
+        "days/day-01.md",
+        "days/day-02.md",
+        "photos/a.png",
+        "photos/x",
+    ]);
     let thing = match dice.below(4) {
         0 => Thing::Link(dice.of(&["/etc/passwd", "../../secret", "/dev/zero", "/", ".", "no/such"])),
         1 => Thing::Pipe,

@@ -9,5 +9,7 @@ fn a_key_over_several_lines_is_said_on_one() {
 
 #[test]
 fn seeds_of_the_whole_book_reach_their_pages() {
-    feed::whole_book("=== build-sheet.yaml\ntitle: x\n=== days/day-01.md\n---\nday: 1\n---\n```sums\nx measured 1 ± 0.1 mm\n```\n");
+    feed::whole_book(
+        "=== build-sheet.yaml\ntitle: x\n=== days/day-01.md\n---\nday: 1\n---\n```sums\nx measured 1 ± 0.1 mm\n```\n",
+    );
 }

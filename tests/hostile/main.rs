@@ -74,7 +74,9 @@ fn trouble(seed: u64) -> Option<String> {
     let (said, complained) = (String::from_utf8_lossy(&wrote.stdout), String::from_utf8_lossy(&wrote.stderr));
     let wrong = match wrote.status.code() {
         Some(0 | 1) => sound::record(&book.join("record")),
-        Some(2) if !complained.contains("panicked") && complained.lines().count() >= 1 => Err(format!("no record: {complained}")),
+        Some(2) if !complained.contains("panicked") && complained.lines().count() >= 1 => {
+            Err(format!("no record: {complained}"))
+        }
         _ => Err(format!("it fell over: {:?} {complained}", wrote.status)),
     };
     let steered = said.chars().any(|c| c.is_control() && c != '\n').then(|| "it steers the terminal".to_owned());

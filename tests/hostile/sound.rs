@@ -9,9 +9,11 @@ use std::path::Path;
 use scraper::{Html, Selector};
 
 /// What the pages may not hold: scripts, frames, forms, handlers, addresses that run something.
-const NEVER: [&str; 6] = ["script", "iframe, object, embed, frame, base, link[rel=import]", "form", "meta[http-equiv]", "style", "[srcdoc]"];
+const NEVER: [&str; 6] =
+    ["script", "iframe, object, embed, frame, base, link[rel=import]", "form", "meta[http-equiv]", "style", "[srcdoc]"];
 /// What the parser says of markup that a browser would read in another way than it was meant.
-const MATTERS: [&str; 6] = ["Unexpected token", "Unexpected open", "Unexpected end tag", "Duplicate attribute", "Saw <", "eof"];
+const MATTERS: [&str; 6] =
+    ["Unexpected token", "Unexpected open", "Unexpected end tag", "Duplicate attribute", "Saw <", "eof"];
 
 /// Looks through a record.
 pub(crate) fn record(folder: &Path) -> Result<(), String> {
@@ -24,7 +26,8 @@ pub(crate) fn record(folder: &Path) -> Result<(), String> {
                 todo.push(path);
             } else if path.extension().is_some_and(|ending| ending == "html") {
                 pages += 1;
-                page(&fs::read(&path).map_err(|cause| cause.to_string())?).map_err(|why| format!("{}: {why}", path.display()))?;
+                page(&fs::read(&path).map_err(|cause| cause.to_string())?)
+                    .map_err(|why| format!("{}: {why}", path.display()))?;
             }
         }
     }
@@ -64,6 +67,7 @@ fn is_address(name: &str) -> bool {
 
 /// Does an address run something, or reach for this machine?
 fn leads_away(address: &str) -> bool {
-    let plain: String = address.chars().filter(|c| !c.is_control() && !c.is_whitespace()).collect::<String>().to_lowercase();
+    let plain: String =
+        address.chars().filter(|c| !c.is_control() && !c.is_whitespace()).collect::<String>().to_lowercase();
     ["javascript:", "data:", "vbscript:", "file:"].iter().any(|scheme| plain.starts_with(scheme))
 }

@@ -151,6 +151,25 @@ fn too_many(at: Span, expected: String) -> Box<Diagnostic> {
     Box::new(Diagnostic::error(Slug::BadStatement, at, "this is more stock than is searched").expected(expected))
 }
 
+/// A count that stands elsewhere than straight behind its x: `6 mm x 2`, `6 mm ×2`, `6 mm 2x`, `2 x 6 mm`.
+fn miscounted(text: Text) -> Option<Box<Diagnostic>> {
+    let plain = text.text.replace(['×', 'X'], "x");
+    let is_count = |word: &str| !word.is_empty() && word.bytes().all(|b| b.is_ascii_digit());
+    let is_size = |word: &str| word.starts_with(|c: char| c.is_ascii_digit() || c == '.');
+    let (before, after) = plain.rsplit_once('x').map(|(before, after)| (before.trim(), after.trim()))?;
+    let (size, count) = if is_size(before) && is_count(after) {
+        (before, after)
+    } else if is_count(before) && is_size(after) {
+        (after, before)
+    } else {
+        before.rsplit_once(' ').filter(|(size, count)| after.is_empty() && is_size(size) && is_count(count))?
+    };
+    let wrong = Diagnostic::error(Slug::BadStatement, text.at, "how many of this size there are cannot be read");
+    Some(Box::new(
+        wrong.expected("the size, then x with the count behind it").instead(format!("{} x{count}", size.trim())),
+    ))
+}
+
 /// `6 mm x2`, `3 ± 0.02 mm x4`, `0.5 mm`.
 fn one_size(text: Text, reader: &Reader) -> Result<Piece, Box<Diagnostic>> {
     if text.text.is_empty() {
@@ -169,7 +188,7 @@ fn one_size(text: Text, reader: &Reader) -> Result<Piece, Box<Diagnostic>> {
     if count == 0 || count > MOST_PIECES {
         return Err(too_many(text.at, format!("1 to {MOST_PIECES} pieces of a size")));
     }
-    let literal = literal(size, reader)?;
+    let literal = literal(size, reader).map_err(|wrong| miscounted(text).unwrap_or(wrong))?;
     if literal.nominal <= 0.0 || literal.unit.is_scale() {
         return Err(Box::new(
             Diagnostic::error(Slug::BadValue, size.at, "a piece of stock has a size above zero")

@@ -11,7 +11,7 @@ use crate::calc::statement::Rule;
 use crate::calc::weigh::weigh;
 use crate::calc::worked::{Check, Hold, Judgement, State, Verdict};
 use crate::quantity::Unit;
-use crate::text::Diagnostic;
+use crate::text::{Diagnostic, Slug};
 
 impl Timeline<'_> {
     /// Binds a rule to its name, in place of an earlier one of the same kind.
@@ -93,11 +93,26 @@ impl Timeline<'_> {
                 continue;
             }
             let hold = self.hold(index);
+            if hold == Hold::Clear {
+                self.doubt_bare_reading(self.now.checks[index].name);
+            }
             let day = self.now.day;
             let check = &mut self.now.checks[index];
             if check.holds.last().is_none_or(|(_, last)| *last != hold) {
                 Arc::make_mut(check).holds.push((day, hold));
             }
+        }
+    }
+
+    /// A reading that says nothing of how far it can be out is judged as if it were exact; where that takes a check off
+    /// the hold list, somebody should know. `± 0` says it is.
+    fn doubt_bare_reading(&mut self, name: NameId) {
+        let Some(defined) = self.now.cells.get(name).defined.clone() else { return };
+        if !defined.written.contains(['±', '+']) {
+            let name = self.now.names.text(name);
+            let message = format!("{name} was read without a tolerance, and is taken as exact to clear its hold check");
+            let wrong = Diagnostic::warning(Slug::BareReading, defined.at, message);
+            self.say(wrong.expected("how far the reading can be out behind it; `± 0` and the unit where it cannot be"));
         }
     }
 

@@ -10,7 +10,10 @@ pub(super) fn worked(worked: &Worked) {
         let Some(value) = moment.value() else { continue };
         let (worst, rss) = (value.worst_case(), value.rss());
         assert!(value.is_finite() && moment.unit.reading(value.nominal).is_finite(), "{moment:?}");
-        assert!([worst.up, worst.down, rss.up, rss.down].iter().all(|side| side.is_finite() && *side >= 0.0), "{moment:?}");
+        assert!(
+            [worst.up, worst.down, rss.up, rss.down].iter().all(|side| side.is_finite() && *side >= 0.0),
+            "{moment:?}"
+        );
     }
     for judgement in worked.checks.iter().flat_map(|check| &check.judgements) {
         let figures = [judgement.margin, judgement.lower, judgement.upper];

@@ -9,6 +9,7 @@ use super::holds::{HoldTag, tag};
 use super::layout::{Layout, Message};
 use super::strip::{Strip, StripWeek, strip, weeks};
 use super::words;
+use crate::book::Judge;
 use crate::calc::{Check, Verdict};
 use crate::quantity::format;
 use crate::text::Severity;
@@ -22,8 +23,12 @@ pub struct Cover {
     pub errors: usize,
     /// Every week of a long book.
     pub weeks: Vec<StripWeek>,
+    /// The latest day with a log: `Friday 2031-05-09`; empty before the first.
+    pub date: String,
     /// What is on hold.
     pub tag: Option<HoldTag>,
+    /// How many targets are in limits: `3 of 4 targets in limits`; empty where there are none.
+    pub targets_stand: String,
     /// The targets and how they stand.
     pub targets: Vec<CheckRow>,
     /// Checks that are not in limits, targets left out.
@@ -57,6 +62,8 @@ pub struct CheckRow {
     pub limit: String,
     /// The verdict.
     pub verdict: Option<words::VerdictView>,
+    /// The value against the limit, as SVG.
+    pub drawing: Option<String>,
     /// Is it a hold check?
     pub hold: bool,
 }
@@ -91,16 +98,18 @@ pub struct TurnedCheck {
 
 pub(super) fn cover(layout: &Layout) -> Cover {
     let build = layout.build;
-    let judged = build.worked.checks.iter();
-    let in_limits = judged.clone().filter(|check| verdict_of(check) == Verdict::InLimits).count();
+    let judged = build.worked.checks.iter().map(|check| &**check);
+    let targets: Vec<&Check> = judged.clone().filter(|check| check.target).collect();
     Cover {
         strip: strip(layout, None),
         errors: build.count(Severity::Error),
         weeks: weeks(layout),
+        date: build.book.days.last().map_or_else(String::new, |log| words::date(log.date)),
         tag: tag(layout, build.day()),
-        targets: judged.clone().filter(|check| check.target).map(|check| check_row(layout, check)).collect(),
+        targets_stand: if targets.is_empty() { String::new() } else { in_limits(&targets, "target", "targets") },
+        targets: targets.iter().map(|check| check_row(layout, check)).collect(),
         open_checks: judged.clone().filter(|check| is_open(check)).map(|check| check_row(layout, check)).collect(),
-        checks: format!("{in_limits} of {} in limits", words::count(judged.count(), "check", "checks")),
+        checks: in_limits(&judged.collect::<Vec<_>>(), "check", "checks"),
         ahead: view(layout, build.day()),
         orders: orders(layout, build.day()),
         story: (0..build.book.days.len()).map(|index| story_day(layout, index)).collect(),
@@ -114,6 +123,12 @@ pub(super) fn cover(layout: &Layout) -> Cover {
             .map(|d| layout.message(d))
             .collect(),
     }
+}
+
+/// `43 of 44 checks in limits`
+fn in_limits(checks: &[&Check], one: &str, many: &str) -> String {
+    let held = checks.iter().filter(|check| verdict_of(check) == Verdict::InLimits).count();
+    format!("{held} of {} in limits", words::count(checks.len(), one, many))
 }
 
 fn verdict_of(check: &Check) -> Verdict {
@@ -133,8 +148,14 @@ pub(super) fn check_row(layout: &Layout, check: &Check) -> CheckRow {
         stands_at: value.unwrap_or_else(|| "not yet".to_owned()),
         limit: check.rule.written.clone(),
         verdict: judgement.map(|judged| layout.verdict(check.name, judged)),
+        drawing: judgement.and_then(|judged| Some(drawing::stand(judged, judge_of(layout, check))?.svg)),
         hold: check.hold,
     }
+}
+
+/// A hold check is judged worst-case whatever the book says.
+fn judge_of(layout: &Layout, check: &Check) -> Judge {
+    if check.hold { Judge::WorstCase } else { layout.judge() }
 }
 
 fn story_day(layout: &Layout, index: usize) -> StoryDay {

@@ -24,8 +24,8 @@ pub struct DayPage {
     pub date: String,
     /// The log's heading, or `Day N`.
     pub title: String,
-    /// Has the log no heading of its own?
-    pub untitled: bool,
+    /// The heading as safe HTML, an `h1`; empty where it stands further down in the log, or has figures in it.
+    pub heading: String,
     /// The day in one or two sentences.
     pub lede: String,
     /// Who was there.
@@ -89,17 +89,18 @@ pub(super) fn page(layout: &Layout, index: usize) -> DayPage {
     let list = layout.build.jobs.on_day(log.day);
     let rows = list.map_or_else(Vec::new, |list| shown_rows(layout, list));
     let moved = moved(layout, index);
+    let (heading, body) = headed(layout, index);
     DayPage {
         href: format!("days/{}.html", log.stem),
         day: log.day,
         date: words::date(log.date),
         title: log.title.clone().unwrap_or_else(|| format!("Day {}", log.day)),
-        untitled: log.title.is_none(),
+        heading,
         lede: lede(layout, list, moved.turned, log.day),
         crew: log.crew.join(", "),
         strip: strip(layout, Some(log.day)),
         tag: tag(layout, log.day),
-        body: body(layout, index),
+        body,
         list: rows.iter().map(|row| list_row(layout, row, log.day)).collect(),
         list_more: list.map_or(0, |list| list.rows.len()) - rows.len(),
         balance: list.map_or_else(String::new, balance),
@@ -112,6 +113,20 @@ pub(super) fn page(layout: &Layout, index: usize) -> DayPage {
         after: (index + 1 < layout.build.book.days.len()).then(|| beside(layout, index + 1)),
         moved,
     }
+}
+
+/// The log's first heading, and what comes after it: what stands against the vehicle goes between the two.
+fn headed(layout: &Layout, index: usize) -> (String, Vec<BodyPart>) {
+    let mut body = body(layout, index);
+    let log = &layout.build.book.days[index];
+    if log.title.is_none() {
+        return (format!("<h1>Day {}</h1>", log.day), body);
+    }
+    let Some(BodyPart::Html { html }) = body.first_mut() else { return (String::new(), body) };
+    let end = html.find("</h1>").filter(|_| html.starts_with("<h1")).map(|at| at + "</h1>".len());
+    let after = end.map(|end| html.split_off(end)).unwrap_or_default();
+    let heading = if end.is_some() { std::mem::replace(html, after) } else { String::new() };
+    (heading, body)
 }
 
 fn beside(layout: &Layout, index: usize) -> Link {

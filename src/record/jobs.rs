@@ -1,5 +1,7 @@
 //! The jobs page: every job, planned and done, with what was said of it.
 
+mod chain;
+
 use std::collections::BTreeMap;
 
 use serde::Serialize;
@@ -20,6 +22,10 @@ pub struct JobsPage {
     pub strip: Strip,
     /// The jobs, in the order of the plan, then as they were added.
     pub jobs: Vec<JobRow>,
+    /// What follows what, by day and person, as SVG; of a big book what is open only.
+    pub chain: Option<String>,
+    /// Does the chain show what is open only?
+    pub chain_is_open: bool,
     /// The balance of each day.
     pub days: Vec<BalanceRow>,
     /// Hours planned and spent in all.
@@ -129,7 +135,10 @@ pub(super) fn page(layout: &Layout) -> JobsPage {
     let planned: f64 = list.jobs.iter().filter_map(|job| job.takes).sum();
     let spent: f64 = list.jobs.iter().map(|job| job.hours_spent).sum();
     let twice: f64 = list.jobs.iter().map(|job| job.hours_twice).sum();
+    let (chain, chain_is_open) = chain::chain(layout);
     JobsPage {
+        chain,
+        chain_is_open,
         left: left(layout),
         slips: list.jobs.iter().filter(|job| job.slipped > 0).filter_map(|job| slip(layout, job)).collect(),
         people: people(layout),

@@ -223,16 +223,43 @@ fn said(layout: &Layout, happening: &Happening) -> Option<super::jobs::Said> {
 }
 
 /// What weighs what of what is fitted, against the target on mass where there is one.
+///
+/// A target on more than the fitted parts, such as the whole vehicle, is held against with the rest of that value as a
+/// step of its own.
 fn mass(layout: &Layout) -> String {
     let build = layout.build;
     let fitted = build.ledger.parts.iter().filter(|(_, story)| story.state.words() == "fitted");
-    let rows: Vec<(String, f64)> =
+    let mut rows: Vec<(String, f64)> =
         fitted.filter_map(|(id, story)| Some((build.book.parts.get(id)?.what.clone(), story.mass?))).collect();
-    // A target on anything else, such as the whole vehicle, says nothing of the fitted parts alone.
-    let of_the_fitted = |check: &Check| check.target && build.worked.text(check.name) == "fitted.mass";
-    let on_mass = build.worked.checks.iter().filter(|check| of_the_fitted(check)).filter_map(|check| {
-        let judgement = check.latest()?;
-        judgement.upper.filter(|_| judgement.unit.dimension == Dimension::MASS)
-    });
-    if rows.is_empty() { String::new() } else { drawing::mass(&rows, on_mass.into_iter().next()).svg }
+    if rows.is_empty() {
+        return String::new();
+    }
+    let target = mass_target(layout);
+    if let Some(MassTarget { name, value, .. }) = target.filter(|target| target.name != FITTED) {
+        rows.push((format!("rest of {name}"), value - build.ledger.fitted.kg));
+    }
+    drawing::mass(&rows, target.map(|target| target.most)).svg
+}
+
+const FITTED: &str = "fitted.mass";
+
+/// The most that a mass may be, and what it is; in kg.
+#[derive(Clone, Copy)]
+struct MassTarget<'a> {
+    name: &'a str,
+    value: f64,
+    most: f64,
+}
+
+/// The target on what is fitted; else the least one on something that weighs at least as much.
+fn mass_target<'a>(layout: &Layout<'a>) -> Option<MassTarget<'a>> {
+    let build = layout.build;
+    let of = |check: &Check| {
+        let judged = check.latest().filter(|judged| judged.unit.dimension == Dimension::MASS)?;
+        let name = build.worked.text(check.name);
+        Some(MassTarget { name, value: judged.value.as_ref()?.nominal, most: judged.upper? })
+    };
+    let targets = build.worked.checks.iter().filter(|check| check.target).filter_map(|check| of(check));
+    let held = targets.filter(|target| target.name == FITTED || target.value >= build.ledger.fitted.kg);
+    held.min_by(|a, b| (a.name != FITTED).cmp(&(b.name != FITTED)).then(a.most.total_cmp(&b.most)))
 }

@@ -180,6 +180,17 @@ impl Ink {
         self.rect(x, y, wide, high, &format!(r#"fill="currentColor" fill-opacity="{strength}""#));
     }
 
+    /// A slip of paper: covers what lies under it. `--card` is the paper's colour, where it is set.
+    pub(super) fn paper(&mut self, x: f64, y: f64, wide: f64, high: f64) {
+        self.rect(x, y, wide, high, r#"fill="var(--card, Canvas)""#);
+    }
+
+    /// The head of an arrow that points to the right, its tip at a point.
+    pub(super) fn head(&mut self, x: f64, y: f64) {
+        let (x, back, top, bottom) = (n(x), n(x - 6.0), n(y - 3.0), n(y + 3.0));
+        let _ = write!(self.body, r#"<path d="M{x} {}L{back} {top}L{back} {bottom}Z" fill="currentColor"/>"#, n(y));
+    }
+
     pub(super) fn dashed_frame(&mut self, x: f64, y: f64, wide: f64, high: f64) {
         self.rect(x, y, wide, high, r#"fill="none" stroke="currentColor" stroke-dasharray="3 3" stroke-opacity=".6""#);
     }

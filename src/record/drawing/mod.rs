@@ -13,6 +13,7 @@
 
 mod band;
 mod block;
+mod chain;
 mod driveline;
 mod finish;
 mod gauge;
@@ -24,11 +25,13 @@ mod place;
 mod reading;
 mod scale;
 mod sources;
+mod stand;
 #[cfg(test)]
 mod tests;
 
 pub use band::band;
 pub use block::read_block;
+pub use chain::{ChainJob, LinkState, chain};
 pub use driveline::driveline;
 pub use finish::{Finish, finish};
 pub use gauge::gauge;
@@ -37,6 +40,7 @@ pub use hours::{DayHours, hours};
 pub use ink::FONT_SIZE;
 pub use mass::mass;
 pub use sources::sources;
+pub use stand::stand;
 
 use crate::calc::{Known, NameId, Worked};
 use ink::{Ink, Side};

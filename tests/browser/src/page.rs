@@ -57,6 +57,10 @@ impl Look {
     }
 }
 
+/// Waits until every photo is there, also those further down that would come when they are scrolled to.
+const PHOTOS_IN: &str = "for (const photo of document.images) photo.loading = 'eager';
+    return Promise.all([...document.images].map(photo => photo.decode().catch(() => null))).then(() => null)";
+
 /// How long [`Page::until`] waits.
 const PATIENCE: Duration = Duration::from_secs(15);
 
@@ -138,8 +142,9 @@ impl Page {
         self.script_with(body, vec![json!(to)]).await
     }
 
-    /// Keeps a picture of the whole page as `target/browser/NAME.png`.
+    /// Keeps a picture of the whole page, all its photos in it, as `target/browser/NAME.png`.
     pub async fn screenshot(&self, name: &str) {
+        self.script::<()>(PHOTOS_IN).await;
         let body =
             "const r = document.documentElement; return [r.clientWidth, Math.max(r.scrollHeight, r.clientHeight)]";
         let (width, height): (f64, f64) = self.script(body).await;

@@ -57,8 +57,9 @@ fn shown(c: char) -> Option<String> {
         '\t' | '\n' | '\x0c' | '\r' => None,
         '\0'..='\x1f' => char::from_u32(0x2400 + code).map(String::from),
         '\x7f' => Some("␡".to_owned()),
-        '\u{80}'..='\u{9f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' => Some(format!("[U+{code:04X}]")),
-        '\u{fdd0}'..='\u{fdef}' => Some(format!("[U+{code:04X}]")),
+        '\u{80}'..='\u{9f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{fdd0}'..='\u{fdef}' => {
+            Some(format!("[U+{code:04X}]"))
+        }
         _ if code & 0xfffe == 0xfffe => Some(format!("[U+{code:04X}]")),
         _ => None,
     }

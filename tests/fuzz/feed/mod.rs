@@ -91,11 +91,11 @@ pub fn yaml(text: &str) {
 
 /// A whole book, to its pages.
 pub fn whole_book(text: &str) {
+    static THEME: OnceLock<Theme> = OnceLock::new();
     let files: Vec<(&str, &str)> = split(text).collect();
     let build = built(&files);
     sound::worked(&build.worked);
     let _ = (document::check(&build), document::tally(&build), sheets::sheets(&build));
-    static THEME: OnceLock<Theme> = OnceLock::new();
     let theme = THEME.get_or_init(|| Theme::built_in().expect("the built-in theme is in order"));
     let evenings = Evenings::of(&build);
     let pages = press(&Draft::new(&build, &evenings), theme).expect("every record can be pressed");

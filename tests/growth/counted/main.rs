@@ -56,8 +56,13 @@ fn measure(shape: &Shape, tell: bool) -> Vec<Sized> {
         let begun = std::time::Instant::now();
         let work = counted(|| wrote = whole_way(&book));
         if tell {
-            println!("    {size:>7}: {:>11} steps, {:>11} bytes asked for, {:>10} at once, {wrote:>9} written, {} ms",
-                work.steps, work.bytes, work.peak, begun.elapsed().as_millis());
+            println!(
+                "    {size:>7}: {:>11} steps, {:>11} bytes asked for, {:>10} at once, {wrote:>9} written, {} ms",
+                work.steps,
+                work.bytes,
+                work.peak,
+                begun.elapsed().as_millis()
+            );
         }
         Sized { size, work, wrote }
     };
@@ -100,8 +105,11 @@ fn main() -> ExitCode {
                 failed += 1;
                 println!("FAILED {}: {why}", shape.name);
             }
-            None => println!("held   {}: {} steps a byte", shape.name,
-                measured.last().map_or(0, |last| last.work.steps / last.size as u64)),
+            None => println!(
+                "held   {}: {} steps a byte",
+                shape.name,
+                measured.last().map_or(0, |last| last.work.steps / last.size as u64)
+            ),
         }
     }
     println!("{} shapes, {failed} grow too fast", SHAPES.len());

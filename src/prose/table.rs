@@ -23,8 +23,8 @@ impl Table {
         self.head = head;
     }
 
-    /// The tags of the next cell.
-    pub(super) fn cell(&mut self) -> (String, &'static str) {
+    /// The tags of the next cell; an empty one heads no column.
+    pub(super) fn cell(&mut self, empty: bool) -> (String, &'static str) {
         let class = match self.columns.get(self.column) {
             Some(Alignment::Left) => " class=\"left\"",
             Some(Alignment::Center) => " class=\"center\"",
@@ -32,7 +32,7 @@ impl Table {
             Some(Alignment::None) | None => "",
         };
         self.column += 1;
-        let (name, close) = if self.head { ("th scope=\"col\"", "</th>") } else { ("td", "</td>") };
+        let (name, close) = if self.head && !empty { ("th scope=\"col\"", "</th>") } else { ("td", "</td>") };
         (format!("<{name}{class}>"), close)
     }
 }

@@ -204,6 +204,11 @@ fn tables_and_notes_are_written_out() {
 }
 
 #[test]
+fn an_empty_cell_at_the_head_of_a_table_heads_no_column() {
+    assert!(page("| | b |\n|---|---|\n| 1 | 2 |\n").html().contains("<tr><td></td><th scope=\"col\">b</th></tr>"));
+}
+
+#[test]
 fn deep_nesting_is_bounded_and_said_once() {
     let page = page(&format!("{} x\n", ">".repeat(500)));
     assert_eq!(page.html().matches("<blockquote>").count(), page.html().matches("</blockquote>").count());

@@ -52,7 +52,8 @@ impl<'a> Walker<'a> {
                 ("<tr>", "</tr>\n")
             }
             Tag::TableCell => {
-                let (open, close) = self.table.cell();
+                let empty = matches!(self.peek(0), Some((Event::End(_), _)));
+                let (open, close) = self.table.cell(empty);
                 self.out.html(&open);
                 ("", close)
             }

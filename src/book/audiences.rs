@@ -39,7 +39,7 @@ pub(super) fn read(node: &Node, audiences: &mut BTreeMap<String, Sight>, found: 
 
 fn sight(node: &Node, found: &mut Vec<Diagnostic>) -> Sight {
     let fields = Fields::of(node, &KEYS, node.span, found);
-    let mut seen = |key: &str, found: &mut Vec<Diagnostic>| {
+    let seen = |key: &str, found: &mut Vec<Diagnostic>| {
         fields.get(key).and_then(|node| node.read("yes or no", found, yes_or_no)).unwrap_or_default()
     };
     let (costs, serials, suppliers) = (seen("costs", found), seen("serials", found), seen("suppliers", found));

@@ -27,7 +27,7 @@ pub use cells::reads as names_read;
 pub use choice::*;
 pub use evaluate::{Known, Of, plain};
 pub use expression::{Comparison, Expr, ExprKind, Input, Math, Operator};
-pub use money::{OnMoney, on_money};
+pub use money::{OnMoney, is_cost, on_money};
 pub use names::{NameId, Names};
 pub use origins::{Origin, OriginKind, Origins};
 pub use statement::{Rule, RuleKind};

@@ -116,8 +116,8 @@ impl Web {
 }
 
 /// Is it a figure of the ledger that is a cost, known or not?
-fn is_cost(name: &str) -> bool {
-    name == "spent.total" || name.ends_with(".cost")
+pub fn is_cost(name: &str) -> bool {
+    matches!(name.split_once('.'), Some(("spent", "total") | (_, "cost")))
 }
 
 fn is_money(moment: &Moment) -> bool {
@@ -166,8 +166,11 @@ mod tests {
         let sheet = "title: x\nstart: 2031-05-02\ndays: 3\ncrew: [{name: Ines, hours: 8}]\n";
         let parts = "motor: {what: Motor, cost: 8213.00, mass: 41 kg}\n";
         let log = format!("---\nday: 1\n---\n```parts\nmotor: in\n```\n```sums\n{sums}\n```\n");
-        let build =
-            compile(BookFiles::from_texts([("build-sheet.yaml", sheet), ("parts.yaml", parts), ("days/day-01.md", &log)]));
+        let build = compile(BookFiles::from_texts([
+            ("build-sheet.yaml", sheet),
+            ("parts.yaml", parts),
+            ("days/day-01.md", &log),
+        ]));
         assert_eq!(build.diagnostics.iter().map(|found| &found.message).collect::<Vec<_>>(), Vec::<&String>::new());
         let names = on_money(&build.worked).names;
         let texts: BTreeSet<String> = names.iter().map(|name| build.worked.text(*name).to_owned()).collect();
@@ -176,7 +179,9 @@ mod tests {
 
     #[test]
     fn a_ratio_of_two_costs_hangs_on_money_and_so_does_what_is_worked_out_from_it() {
-        let found = hang("a = motor.cost / spent.total\nb = if(a > 2, 3 mm, 4 mm)\nc = b + 1 mm\nd = 5 mm + motor.mass / 1 kg * 1 mm");
+        let found = hang(
+            "a = motor.cost / spent.total\nb = if(a > 2, 3 mm, 4 mm)\nc = b + 1 mm\nd = 5 mm + motor.mass / 1 kg * 1 mm",
+        );
         assert_eq!(found, ["a", "b", "c", "motor.cost", "spent.total"]);
     }
 
@@ -188,7 +193,9 @@ mod tests {
 
     #[test]
     fn a_chosen_size_hangs_on_the_checks_it_was_chosen_for() {
-        let found = hang("n = 2\nlength = 3 mm\nprice = length * 12 EUR / 1 mm\nprice at most 90 EUR\nchoose size from 0 to 9 mm\nworth = size * 10 EUR / 1 mm\nworth at most 40 EUR\nhalf = size / 2");
+        let found = hang(
+            "n = 2\nlength = 3 mm\nprice = length * 12 EUR / 1 mm\nprice at most 90 EUR\nchoose size from 0 to 9 mm\nworth = size * 10 EUR / 1 mm\nworth at most 40 EUR\nhalf = size / 2",
+        );
         assert!(found.contains(&"size".to_owned()) && found.contains(&"half".to_owned()), "{found:?}");
         assert!(!found.contains(&"length".to_owned()) && !found.contains(&"n".to_owned()), "{found:?}");
     }

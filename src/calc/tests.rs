@@ -1,6 +1,5 @@
 //! The timeline's rules, on small books of sums blocks.
 
-
 use super::*;
 use crate::book::{Block, Book, BuildSheet, CrewMember, DayLog, Entry, Judge, Line, UnitSystem};
 use crate::prose::Prose;

@@ -428,7 +428,8 @@ impl<'a> Timeline<'a> {
             Diagnostic::error(Slug::Loop, statement.at, format!("{name} depends on itself: {}", way.join(", ")))
                 .expected("a sum that does not come back to its own name");
         if ring.len() == 1 && self.now.day > 1 {
-            diagnostic = diagnostic.instead(format!("day{}.{name}, which is what it was on that day", self.now.day - 1));
+            diagnostic =
+                diagnostic.instead(format!("day{}.{name}, which is what it was on that day", self.now.day - 1));
         }
         self.say(diagnostic);
     }

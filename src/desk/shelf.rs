@@ -74,7 +74,8 @@ impl Shelf {
 
     /// Puts what was read now in place of all that was there.
     pub(super) fn fill(&mut self, read: Vec<Read>) {
-        let keep = |read: Read| Some((read.path, Held { stamp: read.stamp?, read_at: read.read_at, loaded: read.loaded }));
+        let keep =
+            |read: Read| Some((read.path, Held { stamp: read.stamp?, read_at: read.read_at, loaded: read.loaded }));
         self.files = read.into_iter().filter_map(keep).collect();
     }
 }

@@ -8,8 +8,8 @@ use serde::Serialize;
 
 use super::ahead::Evenings;
 use super::layout::Layout;
-use super::{AsBuilt, Cover, DayPage, Frame, HoldPage, JobsPage, LedgerPage, Methods};
-use super::{as_built, cover, day, holds, jobs, ledger, methods};
+use super::{AsBuilt, Cover, DayPage, Frame, HoldPage, Inspection, JobsPage, LedgerPage, Methods};
+use super::{as_built, cover, day, holds, inspection, jobs, ledger, methods};
 use crate::compile::Build;
 
 /// One page of the record.
@@ -82,7 +82,9 @@ impl<'a> Draft<'a> {
     pub fn path(&self, leaf: Leaf) -> String {
         match leaf {
             Leaf::Day(index) => format!("days/{}.html", self.layout.build.book.days[index].stem),
-            sheet => SHEETS.iter().find(|(of, ..)| *of == sheet).map_or_else(String::new, |(_, path, _)| (*path).to_owned()),
+            sheet => {
+                SHEETS.iter().find(|(of, ..)| *of == sheet).map_or_else(String::new, |(_, path, _)| (*path).to_owned())
+            }
         }
     }
 
@@ -99,6 +101,11 @@ impl<'a> Draft<'a> {
     /// What every page carries.
     pub fn frame(&self) -> Frame {
         self.layout.frame()
+    }
+
+    /// Every check as a line of an inspection sheet.
+    pub fn inspection(&self) -> Inspection {
+        inspection::inspection(&self.layout)
     }
 
     /// Lays a page out.

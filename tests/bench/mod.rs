@@ -6,7 +6,6 @@
 // Each suite uses its own part of this.
 #![allow(dead_code)]
 
-
 use shimbook::book::{Block, Book, BuildSheet, CrewMember, DayLog, Entry, Judge, Line, UnitSystem};
 use shimbook::calc::{Moment, Verdict, Worked, work_out};
 use shimbook::prose::Prose;

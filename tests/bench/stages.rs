@@ -4,13 +4,13 @@ use std::collections::BTreeMap;
 use std::path::Path;
 use std::time::{Duration, Instant};
 
+use rayon::prelude::*;
 use shimbook::book::{self, Book};
 use shimbook::calc;
-use rayon::prelude::*;
 use shimbook::compile::compile;
 use shimbook::desk::{self, Output};
-use shimbook::press::{Pages, Theme, press};
 use shimbook::open_book::OpenBook;
+use shimbook::press::{Pages, Theme, press};
 use shimbook::record::{Draft, Evenings};
 use shimbook::shop::figures::{self, Figures};
 use shimbook::shop::{jobs, ledger};

@@ -78,13 +78,8 @@ impl Timeline<'_> {
             _ => return,
         }
         asked.remark.clone_from(&statement.remark);
-        let new = || ChoiceStory {
-            name,
-            at: statement.at,
-            range_reads: BTreeSet::new(),
-            settled: false,
-            found: Vec::new(),
-        };
+        let new =
+            || ChoiceStory { name, at: statement.at, range_reads: BTreeSet::new(), settled: false, found: Vec::new() };
         let story = Arc::make_mut(self.now.choices.entry(name).or_insert_with(|| Arc::new(new())));
         story.at = statement.at;
         story.settled = false;

@@ -1,6 +1,5 @@
 //! Every drawing on small books: the words say what is drawn, texts keep apart, numbers stay finite.
 
-
 use super::*;
 use crate::book::{Block, Book, BuildSheet, CrewMember, DayLog, Entry, Judge, Line, UnitSystem};
 use crate::calc::{Verdict, work_out};

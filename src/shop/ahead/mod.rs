@@ -39,8 +39,8 @@ pub use schedule::{Schedule, Slot, Waits};
 
 use std::collections::BTreeMap;
 
-use self::left::Left;
 use self::kept::Ran;
+use self::left::Left;
 use self::runs::Tally;
 use self::steps::Steps;
 use crate::book::Book;
@@ -118,13 +118,7 @@ pub fn look_at_pace(book: &Book, jobs: &JobList, ledger: &Ledger, pace: Pace) ->
     foresee(book, jobs, ledger, pace, &mut Kept::default())
 }
 
-fn foresee(
-    book: &Book,
-    jobs: &JobList,
-    ledger: &Ledger,
-    pace: Pace,
-    kept: &mut Kept,
-) -> (Forecast, Vec<Diagnostic>) {
+fn foresee(book: &Book, jobs: &JobList, ledger: &Ledger, pace: Pace, kept: &mut Kept) -> (Forecast, Vec<Diagnostic>) {
     let (closing, mut found) = loops::find(jobs);
     let left = left::gather(book, jobs, ledger, &closing);
     let times = network::passes(&left);

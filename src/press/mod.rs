@@ -13,7 +13,7 @@ use tera::Context;
 
 pub use theme::{Theme, ThemeError};
 
-use crate::record::{Draft, Leaf, Page, SHEETS};
+use crate::record::{Draft, Leaf, SHEETS};
 
 /// Bytes by path: `days/day-01.html`.
 pub type Pages = BTreeMap<String, Vec<u8>>;
@@ -28,6 +28,8 @@ struct Way {
 
 /// The name of the style sheet in a record.
 pub const STYLE: &str = "style.css";
+/// The name of the style sheet of the whole book on paper.
+pub const PRINT_STYLE: &str = "print.css";
 
 /// Lays out and presses every page of a record.
 pub fn press(draft: &Draft, theme: &Theme) -> Result<Pages, ThemeError> {
@@ -51,11 +53,34 @@ pub struct Press<'a> {
 impl<'a> Press<'a> {
     /// Makes ready to press pages of a draft.
     pub fn new(draft: &'a Draft<'a>, theme: &'a Theme) -> Result<Self, ThemeError> {
-        Ok(Self { draft, theme, frame: data(&draft.frame())? })
+        Self::framed(draft, theme, &draft.frame())
+    }
+
+    /// The same with a frame that somebody may have taken something out of.
+    pub fn framed(draft: &'a Draft<'a>, theme: &'a Theme, frame: &impl Serialize) -> Result<Self, ThemeError> {
+        Ok(Self { draft, theme, frame: data(frame)? })
     }
 
     /// Presses a page.
-    pub fn page(&self, leaf: Leaf, page: &Page) -> Result<Vec<u8>, ThemeError> {
+    pub fn page(&self, leaf: Leaf, page: &impl Serialize) -> Result<Vec<u8>, ThemeError> {
+        self.theme.render(template(leaf), &self.context(leaf, page)?)
+    }
+
+    /// Presses the cover of a handover.
+    pub fn handed(&self, cover: &impl Serialize, handed: &impl Serialize) -> Result<Vec<u8>, ThemeError> {
+        let mut context = self.context(Leaf::Cover, cover)?;
+        context.insert_value("handed", data(handed)?);
+        self.theme.render("handed.html", &context)
+    }
+
+    /// Presses the whole book as one page.
+    pub fn book(&self, book: &impl Serialize, handed: &impl Serialize) -> Result<Vec<u8>, ThemeError> {
+        let mut context = self.context(Leaf::Cover, book)?;
+        context.insert_value("handed", data(handed)?);
+        self.theme.render("book.html", &context)
+    }
+
+    fn context(&self, leaf: Leaf, page: &impl Serialize) -> Result<Context, ThemeError> {
         let way = |(to, href, text): &(Leaf, &'static str, &'static str)| Way { href, text, here: *to == leaf };
         let ways: Vec<Way> = SHEETS.iter().map(way).collect();
         let mut context = Context::new();
@@ -63,7 +88,7 @@ impl<'a> Press<'a> {
         context.insert_value("page", data(page)?);
         context.insert("ways", &ways);
         context.insert("root", if self.draft.path(leaf).contains('/') { "../" } else { "" });
-        self.theme.render(template(leaf), &context)
+        Ok(context)
     }
 }
 

@@ -9,7 +9,7 @@ use std::fmt;
 use tera::{Context, Tera};
 
 /// The files of the built-in theme.
-const BUILT_IN: [(&str, &str); 10] = [
+const BUILT_IN: [(&str, &str); 14] = [
     ("layout.html", include_str!("../../themes/paper/layout.html")),
     ("parts.html", include_str!("../../themes/paper/parts.html")),
     ("cover.html", include_str!("../../themes/paper/cover.html")),
@@ -19,17 +19,23 @@ const BUILT_IN: [(&str, &str); 10] = [
     ("as-built.html", include_str!("../../themes/paper/as-built.html")),
     ("hold.html", include_str!("../../themes/paper/hold.html")),
     ("methods.html", include_str!("../../themes/paper/methods.html")),
+    ("handed.html", include_str!("../../themes/paper/handed.html")),
+    ("handed-parts.html", include_str!("../../themes/paper/handed-parts.html")),
+    ("book.html", include_str!("../../themes/paper/book.html")),
     (STYLE, include_str!("../../themes/paper/style.css")),
+    (PRINT_STYLE, include_str!("../../themes/paper/print.css")),
 ];
 
-/// The one file that is no template.
+/// The files that are no templates: the style of every page, and of the whole book on paper.
 const STYLE: &str = "style.css";
+const PRINT_STYLE: &str = "print.css";
 
 /// Templates and a style sheet.
 #[derive(Debug)]
 pub struct Theme {
     tera: Tera,
     style: String,
+    print_style: String,
     hash: String,
 }
 
@@ -68,10 +74,11 @@ impl Theme {
         let mut files: BTreeMap<&str, &str> = BUILT_IN.into_iter().collect();
         files.extend(own.iter().map(|(name, text)| (name.as_str(), text.as_str())));
         let style = files.remove(STYLE).unwrap_or_default().to_owned();
+        let print_style = files.remove(PRINT_STYLE).unwrap_or_default().to_owned();
         let hash = hash(&files, &style);
         let mut tera = Tera::new();
         tera.add_raw_templates(files)?;
-        Ok(Self { tera, style, hash })
+        Ok(Self { tera, style, print_style, hash })
     }
 
     /// The style sheet.
@@ -79,7 +86,12 @@ impl Theme {
         &self.style
     }
 
-    /// A hash of all its files.
+    /// The style sheet of the whole book on paper.
+    pub fn print_style(&self) -> &str {
+        &self.print_style
+    }
+
+    /// A hash of the files that the record is pressed with.
     pub fn hash(&self) -> &str {
         &self.hash
     }

@@ -1,7 +1,7 @@
-//! HTML of our own making as somebody outside may see it.
+//! HTML of our own making, gone through piece by piece.
 //!
-//! In: HTML or SVG that the program wrote. Out: the same tags; texts, addresses and anchors without what may not be
-//! seen. Only what the program itself writes is read here: quoted attributes, escaped text.
+//! In: HTML or SVG that the program wrote. Out: the same tags, with texts and attributes as somebody may see them. Only
+//! what the program itself writes is read here: quoted attributes, escaped text.
 
 use super::Veil;
 
@@ -10,33 +10,37 @@ const ADDRESSES: [&str; 3] = ["href", "src", "id"];
 
 /// The HTML as the audience may see it; `words` is the veil's way with texts.
 pub(super) fn seen(veil: &Veil, html: &str, words: fn(&Veil, &str) -> String) -> String {
+    let attribute = |name: &str, value: &str| match name {
+        name if ADDRESSES.contains(&name) => veil.address(value),
+        "class" | "alt" | "aria-label" | "title" => words(veil, value),
+        _ => value.to_owned(),
+    };
+    through(html, &|text| words(veil, text), &attribute)
+}
+
+/// Goes through HTML: `text` with what stands between tags, `attribute` with names and values as they stand there.
+pub fn through(html: &str, text: &dyn Fn(&str) -> String, attribute: &dyn Fn(&str, &str) -> String) -> String {
     let mut out = String::with_capacity(html.len());
     let mut rest = html;
     while let Some(open) = rest.find('<') {
-        let (text, tag) = rest.split_at(open);
-        out.push_str(&words(veil, text));
+        let (before, tag) = rest.split_at(open);
+        out.push_str(&text(before));
         let end = tag.find('>').map_or(tag.len(), |end| end + 1);
-        attributes(veil, &tag[..end], words, &mut out);
+        attributes(&tag[..end], attribute, &mut out);
         rest = &tag[end..];
     }
-    out.push_str(&words(veil, rest));
+    out.push_str(&text(rest));
     out
 }
 
-fn attributes(veil: &Veil, tag: &str, words: fn(&Veil, &str) -> String, out: &mut String) {
+fn attributes(tag: &str, attribute: &dyn Fn(&str, &str) -> String, out: &mut String) {
     let mut rest = tag;
     while let Some(at) = rest.find("=\"") {
         let (name, value) = (&rest[..at], &rest[at + 2..]);
         let end = value.find('"').unwrap_or(value.len());
         out.push_str(name);
         out.push_str("=\"");
-        let name = name.rsplit(' ').next().unwrap_or_default();
-        let value_seen = match name {
-            name if ADDRESSES.contains(&name) => veil.address(&value[..end]),
-            "class" | "alt" | "aria-label" | "title" => words(veil, &value[..end]),
-            _ => value[..end].to_owned(),
-        };
-        out.push_str(&value_seen);
+        out.push_str(&attribute(name.rsplit(' ').next().unwrap_or_default(), &value[..end]));
         rest = &value[end..];
     }
     out.push_str(rest);

@@ -22,6 +22,8 @@ mod prose;
 mod through;
 
 pub use fields::{Class, FIELDS, ROOTS};
+pub use html::through as through_html;
+pub use through::readdress;
 
 use serde::Serialize;
 use serde_json::Value;

@@ -12,10 +12,7 @@ use crate::book::NamesSeen;
 pub(super) fn object(veil: &Veil, kind: &str, value: Value) -> Value {
     match value {
         Value::Object(fields) => {
-            let kind = match fields.get("kind").and_then(Value::as_str) {
-                Some(which) if class(kind, "kind").is_none() => format!("{kind}/{which}"),
-                _ => kind.to_owned(),
-            };
+            let kind = which(kind, &fields);
             let seen = fields.into_iter().map(|(name, value)| {
                 let value = class(&kind, &name).map_or(Value::Null, |class| field(veil, class, value));
                 (name, value)
@@ -79,4 +76,33 @@ fn people(veil: &Veil, names: &str) -> String {
         }
     }
     shown.join(", ")
+}
+
+/// Puts other addresses in a view model: `address` for those that stand alone, `html` for the HTML that holds some.
+pub fn readdress(kind: &str, value: &mut Value, address: &dyn Fn(&str) -> String, html: &dyn Fn(&str) -> String) {
+    match value {
+        Value::Array(items) => items.iter_mut().for_each(|item| readdress(kind, item, address, html)),
+        Value::Object(fields) => {
+            let kind = which(kind, fields);
+            for (name, value) in fields {
+                match class(&kind, name) {
+                    Some(Class::In(kind) | Class::Crew(kind) | Class::Suppliers(kind)) => {
+                        readdress(kind, value, address, html);
+                    }
+                    Some(Class::Address) => *value = texts(value.take(), address),
+                    Some(Class::Html) => *value = texts(value.take(), html),
+                    _ => {}
+                }
+            }
+        }
+        _ => {}
+    }
+}
+
+/// The type of an object, of one of several kinds where it says which.
+fn which(kind: &str, fields: &Map<String, Value>) -> String {
+    match fields.get("kind").and_then(Value::as_str) {
+        Some(which) if class(kind, "kind").is_none() => format!("{kind}/{which}"),
+        _ => kind.to_owned(),
+    }
 }

@@ -52,20 +52,7 @@ impl Output {
     }
 
     fn open_as(list: &'static str, out: &Path, book: &Path) -> Result<Self, DeskError> {
-        let root = real_path(out)?;
-        let book = book.canonicalize().map_err(|cause| DeskError::cannot("read", book, &cause))?;
-        if book.starts_with(&root) {
-            return Err(refused(out, "holds the book itself"));
-        }
-        for own in ["days", "photos"] {
-            let own = book.join(own);
-            if root.starts_with(&own) || own.canonicalize().is_ok_and(|real| root.starts_with(real)) {
-                return Err(refused(out, "belongs to the crew's own files"));
-            }
-        }
-        if root.exists() && !root.is_dir() {
-            return Err(refused(out, "is not a folder"));
-        }
+        let root = may_be_written(out, book)?;
         if !is_empty(&root)? && !is_ours(&root, list) {
             return Err(refused(out, "holds files that this command did not write"));
         }
@@ -73,7 +60,6 @@ impl Output {
         let root = root.canonicalize().map_err(|cause| DeskError::cannot("read", out, &cause))?;
         Ok(Self { root, list })
     }
-
     /// Writes the pages that changed, and removes those that a former run wrote and nobody touched since.
     pub fn write_all(&self, pages: &BTreeMap<String, Vec<u8>>) -> Result<Written, DeskError> {
         let run = self.begin();
@@ -134,6 +120,25 @@ impl Output {
         let pages: Option<BTreeMap<String, Entry>> = lines.map(former_page).collect();
         pages.unwrap_or_default()
     }
+}
+
+/// The real path of a folder that is neither the book's own, nor one above it, nor among the crew's own files.
+pub(super) fn may_be_written(out: &Path, book: &Path) -> Result<PathBuf, DeskError> {
+    let root = real_path(out)?;
+    let book = book.canonicalize().map_err(|cause| DeskError::cannot("read", book, &cause))?;
+    if book.starts_with(&root) {
+        return Err(refused(out, "holds the book itself"));
+    }
+    for own in ["days", "photos"] {
+        let own = book.join(own);
+        if root.starts_with(&own) || own.canonicalize().is_ok_and(|real| root.starts_with(real)) {
+            return Err(refused(out, "belongs to the crew's own files"));
+        }
+    }
+    if root.exists() && !root.is_dir() {
+        return Err(refused(out, "is not a folder"));
+    }
+    Ok(root)
 }
 
 /// What the list says of one page.
@@ -231,7 +236,7 @@ fn list(pages: &BTreeMap<String, (Entry, bool)>) -> String {
 }
 
 /// Does a page's path stay inside, and is it none of our dot-files?
-fn is_inside(path: &str) -> bool {
+pub(super) fn is_inside(path: &str) -> bool {
     let plain = Path::new(path).components().all(|part| matches!(part, Component::Normal(_)));
     plain
         && !path.is_empty()
@@ -257,7 +262,7 @@ fn real_path(path: &Path) -> Result<PathBuf, DeskError> {
     Ok(path)
 }
 
-fn is_empty(folder: &Path) -> Result<bool, DeskError> {
+pub(super) fn is_empty(folder: &Path) -> Result<bool, DeskError> {
     if !folder.exists() {
         return Ok(true);
     }
@@ -276,7 +281,7 @@ fn is_ours(folder: &Path, list: &str) -> bool {
     cover.windows(GENERATOR.len()).any(|window| window == GENERATOR)
 }
 
-fn refused(path: &Path, why: &str) -> DeskError {
+pub(super) fn refused(path: &Path, why: &str) -> DeskError {
     DeskError::new(
         format!("{} {why}; nothing was written", path.display()),
         "name another folder to write into with --out",

@@ -91,17 +91,14 @@ pub fn is_shown_on(build: &Build, photo: &str) -> bool {
 
 fn shown(build: &Build) -> BTreeSet<&str> {
     let pieces = build.book.days.iter().flat_map(|log| &log.prose.pieces);
-    pieces.filter_map(|piece| if let Piece::Photo(Photo { path, .. }) = piece { Some(path.as_str()) } else { None }).collect()
+    pieces
+        .filter_map(|piece| if let Piece::Photo(Photo { path, .. }) = piece { Some(path.as_str()) } else { None })
+        .collect()
 }
 
 /// Makes every file of a handover; the sealing comes last, in [`Made::sealed`]. `photos` holds those of
 /// [`shown_photos`]; others are left out.
-pub fn hand_over(
-    book: &WorkedBook,
-    photos: &Pages,
-    theme: &Theme,
-    order: &Order,
-) -> Result<Made, HandoverError> {
+pub fn hand_over(book: &WorkedBook, photos: &Pages, theme: &Theme, order: &Order) -> Result<Made, HandoverError> {
     let veil = Veil::new(&book.build, order.sight);
     let seen = veil.build(&book.build);
     let draft = Draft::new(&seen, &book.evenings);

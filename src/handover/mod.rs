@@ -11,9 +11,9 @@ mod verify;
 mod zipped;
 
 pub use folder::{HandoverError, Order, hand_over, is_shown_on, shown_photos};
-pub use seal::{SEAL, SUMS, Seal, Sealed, seal};
+pub use seal::{SEAL, SUMS, Seal, Sealed, hash, over_all, seal};
 pub use standing::{Against, against};
-pub use verify::{Found, Verified, verify};
+pub use verify::{Verified, verify};
 pub use zipped::zipped;
 
 /// What is true of a handover whose files are all as they were sealed.

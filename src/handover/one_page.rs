@@ -60,7 +60,8 @@ impl Places {
     fn of(pages: &[(Leaf, Value)]) -> Self {
         let sheets = SHEETS.iter().map(|(leaf, path, _)| ((*path).to_owned(), sheet(*leaf).0.to_owned()));
         let days = pages.iter().filter(|(leaf, _)| matches!(leaf, Leaf::Day(_)));
-        let days = days.filter_map(|(_, page)| Some((page.get("href")?.as_str()?.to_owned(), day(page.get("day")?.as_u64()?))));
+        let days = days
+            .filter_map(|(_, page)| Some((page.get("href")?.as_str()?.to_owned(), day(page.get("day")?.as_u64()?))));
         Self { begins: sheets.chain(days).collect() }
     }
 

@@ -75,7 +75,7 @@ impl Seal {
 
     fn closed(mut self) -> Result<Self, serde_json::Error> {
         self.seal.clear();
-        self.seal = hex(&self.bytes()?);
+        self.seal = hash(&self.bytes()?);
         Ok(self)
     }
 
@@ -83,14 +83,14 @@ impl Seal {
     pub fn sums(&self) -> Result<String, serde_json::Error> {
         let mut all: BTreeMap<&str, String> =
             self.files.iter().map(|(path, sealed)| (path.as_str(), sealed.sha256.clone())).collect();
-        all.insert(SEAL, hex(&self.bytes()?));
+        all.insert(SEAL, hash(&self.bytes()?));
         Ok(all.iter().map(|(path, hash)| format!("{hash}  {path}\n")).collect())
     }
 }
 
 /// Seals files: what is said of the handover comes in `about`, whose `files` and `seal` are filled here.
 pub fn seal(files: &mut Pages, about: Seal) -> Result<Seal, serde_json::Error> {
-    let sealed = |bytes: &Vec<u8>| Sealed { sha256: hex(bytes), bytes: bytes.len() as u64 };
+    let sealed = |bytes: &Vec<u8>| Sealed { sha256: hash(bytes), bytes: bytes.len() as u64 };
     let of_files = files.iter().map(|(path, bytes)| (path.clone(), sealed(bytes))).collect();
     let seal = Seal { files: of_files, shape: SHAPE.to_owned(), ..about }.closed()?;
     files.insert(SUMS.to_owned(), seal.sums()?.into_bytes());
@@ -99,7 +99,7 @@ pub fn seal(files: &mut Pages, about: Seal) -> Result<Seal, serde_json::Error> {
 }
 
 /// SHA-256 in hex.
-pub(super) fn hex(bytes: &[u8]) -> String {
+pub fn hash(bytes: &[u8]) -> String {
     words(&Sha256::digest(bytes))
 }
 
@@ -110,8 +110,8 @@ fn words(digest: &[u8]) -> String {
 /// One hash over files by path: of the lines that `sha256sum` prints of them, in the order of their paths.
 pub fn over_all<'a>(files: impl IntoIterator<Item = (&'a str, &'a [u8])>) -> String {
     let files: BTreeMap<&str, &[u8]> = files.into_iter().collect();
-    let lines: String = files.iter().map(|(path, bytes)| format!("{}  {path}\n", hex(bytes))).collect();
-    hex(lines.as_bytes())
+    let lines: String = files.iter().map(|(path, bytes)| format!("{}  {path}\n", hash(bytes))).collect();
+    hash(lines.as_bytes())
 }
 
 #[cfg(test)]

@@ -35,11 +35,15 @@ pub fn against(build: &Build) -> Against {
     let worked = &build.worked;
     let hold = hold::on_day(worked, &build.jobs, build.day()).lines.into_iter();
     let is_out = |verdict| verdict == Verdict::OutOfLimits;
-    let out = worked.checks.iter().enumerate().filter(|(_, check)| check.latest().is_some_and(|now| is_out(now.verdict)));
+    let out =
+        worked.checks.iter().enumerate().filter(|(_, check)| check.latest().is_some_and(|now| is_out(now.verdict)));
     let failing = worked.choices.iter().filter(|(_, story)| story.fails());
     let no_window = failing.map(|(name, _)| format!("{}: no size in the range does", worked.text(*name)));
     Against {
         hold: hold.map(|line| format!("{}: {}", line.id, line.why)).collect(),
-        out_of_limits: out.map(|(index, _)| format!("{}: out of limits", worked.rule(index))).chain(no_window).collect(),
+        out_of_limits: out
+            .map(|(index, _)| format!("{}: out of limits", worked.rule(index)))
+            .chain(no_window)
+            .collect(),
     }
 }

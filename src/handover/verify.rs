@@ -5,16 +5,8 @@
 
 use std::collections::BTreeMap;
 
-use super::seal::{SEAL, SUMS, Seal, hex};
-
-/// What stands at a path.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Found {
-    /// A plain file: SHA-256 in hex, and how many bytes.
-    File(String, u64),
-    /// Something else, in words: `a link`.
-    Other(&'static str),
-}
+use super::seal::{self, SEAL, SUMS, Seal};
+use crate::desk::{Found, Lies};
 
 /// How a handover stands to its seal.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -27,39 +19,47 @@ pub struct Verified {
     pub wrong: Vec<String>,
 }
 
-/// Holds what was found against the seal; `seal` is the bytes of `seal.json`.
-pub fn verify(found: &BTreeMap<String, Found>, seal: Option<&[u8]>) -> Verified {
-    let Some(bytes) = seal else {
+/// Holds what lies in a folder or a zip against the seal there.
+pub fn verify(lies: &Lies) -> Verified {
+    let found = &lies.found;
+    let Some(bytes) = lies.seal.as_deref() else {
         return Verified { wrong: vec![format!("missing {SEAL}")], ..Verified::default() };
     };
-    let hash = hex(bytes);
-    let Some(seal) = Seal::read(bytes) else {
-        return Verified { wrong: vec![format!("changed {SEAL}: it is no seal, or no longer the one that was made")], hash, seal: None };
+    let hash = seal::hash(bytes);
+    let Some(read) = Seal::read(bytes) else {
+        return Verified {
+            wrong: vec![format!("changed {SEAL}: it is no seal, or no longer the one that was made")],
+            hash,
+            seal: None,
+        };
     };
     let mut wrong = BTreeMap::new();
-    for (path, sealed) in &seal.files {
+    for (path, sealed) in &read.files {
         match found.get(path) {
             None => drop(wrong.insert(path.clone(), format!("missing {}", shown(path)))),
-            Some(Found::Other(what)) => drop(wrong.insert(path.clone(), format!("changed {}: now {what}", shown(path)))),
+            Some(Found::Other(what)) => {
+                drop(wrong.insert(path.clone(), format!("changed {}: now {what}", shown(path))))
+            }
             Some(Found::File(hash, bytes)) if (hash, bytes) != (&sealed.sha256, &sealed.bytes) => {
                 wrong.insert(path.clone(), format!("changed {}", shown(path)));
             }
             Some(Found::File(..)) => {}
         }
     }
-    match (found.get(SUMS), seal.sums()) {
+    match (found.get(SUMS), read.sums()) {
         (None, _) => drop(wrong.insert(SUMS.to_owned(), format!("missing {SUMS}"))),
-        (Some(Found::File(hash, _)), Ok(sums)) if *hash == hex(sums.as_bytes()) => {}
+        (Some(Found::File(hash, _)), Ok(sums)) if *hash == seal::hash(sums.as_bytes()) => {}
         _ => drop(wrong.insert(SUMS.to_owned(), format!("changed {SUMS}"))),
     }
-    for path in found.keys().filter(|path| ![SEAL, SUMS].contains(&path.as_str()) && !seal.files.contains_key(*path)) {
+    for path in found.keys().filter(|path| ![SEAL, SUMS].contains(&path.as_str()) && !read.files.contains_key(*path)) {
         wrong.insert(path.clone(), format!("added {}", shown(path)));
     }
-    Verified { seal: Some(seal), hash, wrong: wrong.into_values().collect() }
+    Verified { seal: Some(read), hash, wrong: wrong.into_values().collect() }
 }
 
 /// A path as a line of text: signs that would move the writing are told by their number.
 fn shown(path: &str) -> String {
-    let plain = |c: char| !c.is_control() && !('\u{202a}'..='\u{202e}').contains(&c) && !('\u{2066}'..='\u{2069}').contains(&c);
+    let plain =
+        |c: char| !c.is_control() && !('\u{202a}'..='\u{202e}').contains(&c) && !('\u{2066}'..='\u{2069}').contains(&c);
     path.chars().map(|c| if plain(c) { c.to_string() } else { c.escape_unicode().to_string() }).collect()
 }

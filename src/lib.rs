@@ -11,6 +11,7 @@ pub mod calc;
 pub mod commands;
 pub mod compile;
 pub mod desk;
+pub mod handover;
 pub mod open_book;
 pub mod press;
 pub mod prose;

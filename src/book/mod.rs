@@ -4,6 +4,7 @@
 //! values: sums stay lines of text with their places. One bad line never hides the next, and
 //! whatever could be read is in the [`Book`].
 
+mod audiences;
 mod events;
 mod ids;
 mod kept;

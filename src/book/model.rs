@@ -60,6 +60,43 @@ pub struct BuildSheet {
     pub judge: Judge,
     /// Check lines, as in a sums block.
     pub targets: Vec<Line>,
+    /// Who outside the crew may see what, by name; the ready-made ones are among them.
+    pub audiences: BTreeMap<String, Sight>,
+}
+
+/// What somebody outside the crew may see of a book. What concerns safety, everybody sees; what is kept in the shop, nobody.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub struct Sight {
+    /// Costs, and everything worked out from them.
+    pub costs: bool,
+    /// Serial numbers.
+    pub serials: bool,
+    /// Who parts are from, and the suppliers' numbers.
+    pub suppliers: bool,
+    /// What the crew are called.
+    pub names: NamesSeen,
+}
+
+impl Sight {
+    /// Somebody the vehicle is built for.
+    pub const CUSTOMER: Self = Self { costs: true, serials: true, suppliers: true, names: NamesSeen::Full };
+    /// Anybody.
+    pub const AUDIENCE: Self = Self { costs: false, serials: false, suppliers: false, names: NamesSeen::Initials };
+
+    /// The sights that every book has.
+    pub const READY_MADE: [(&str, Self); 2] = [("audience", Self::AUDIENCE), ("customer", Self::CUSTOMER)];
+}
+
+/// How the crew's names are shown.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum NamesSeen {
+    /// As the sheet has them.
+    Full,
+    /// The first letter of each word.
+    Initials,
+    /// Not at all.
+    #[default]
+    None,
 }
 
 /// Somebody of the crew.

@@ -5,12 +5,12 @@
 use jiff::civil::Date;
 
 use super::yaml::{self, Fields, Node};
-use super::{BuildSheet, CrewMember, Judge, Line, MOST_DAYS, UnitSystem, words};
+use super::{BuildSheet, CrewMember, Judge, Line, MOST_DAYS, UnitSystem, audiences, words};
 use crate::text::{Diagnostic, FileId, Slug, Sources, Span};
 
 /// The most people a crew can have.
 const MOST_CREW: usize = 200;
-const KEYS: [&str; 8] = ["title", "start", "days", "crew", "units", "money", "judge", "targets"];
+const KEYS: [&str; 9] = ["title", "start", "days", "crew", "units", "money", "judge", "targets", "audiences"];
 
 /// A sheet that says nothing.
 fn empty(file: FileId) -> BuildSheet {
@@ -24,6 +24,7 @@ fn empty(file: FileId) -> BuildSheet {
         money: "EUR".to_owned(),
         judge: Judge::default(),
         targets: Vec::new(),
+        audiences: audiences::ready_made(),
     }
 }
 
@@ -64,6 +65,9 @@ impl Reader<'_> {
             sheet.crew = self.crew(crew);
         }
         self.choices(&fields, &mut sheet);
+        if let Some(node) = fields.get("audiences") {
+            audiences::read(node, &mut sheet.audiences, self.found);
+        }
         sheet.targets = fields.get("targets").map(|node| self.targets(node)).unwrap_or_default();
         sheet
     }

@@ -2,6 +2,8 @@
 //!
 //! In: filled by the timeline. Out: plain data for pages and commands.
 
+use std::collections::BTreeSet;
+
 use super::names::NameId;
 use super::worked::{Verdict, Worked};
 use crate::quantity::{Unit, format};
@@ -14,6 +16,8 @@ pub struct ChoiceStory {
     pub name: NameId,
     /// The line that asks for it, the latest.
     pub at: Span,
+    /// The names that the ends of its range and its aim ever read.
+    pub range_reads: BTreeSet<NameId>,
     /// Was it measured or set since?
     pub settled: bool,
     /// What was found, each from a block on.

@@ -47,6 +47,15 @@ impl Origins {
         SourceId(self.0.len() as u32 - 1)
     }
 
+    /// Gives sources another name, where `name` has one for them; who read it is not told either.
+    pub fn rename(&mut self, name: impl Fn(&Origin) -> Option<String>) {
+        for origin in &mut self.0 {
+            if let Some(label) = name(origin) {
+                *origin = Arc::new(Origin { label, by: None, ..Origin::clone(origin) });
+            }
+        }
+    }
+
     /// The source behind an id.
     pub fn get(&self, id: SourceId) -> &Origin {
         &self.0[id.0 as usize]

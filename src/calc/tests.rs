@@ -59,6 +59,7 @@ fn shelf(days: &[&str]) -> Shelf {
         money: "EUR".into(),
         judge: Judge::WorstCase,
         targets: Vec::new(),
+        audiences: std::collections::BTreeMap::new(),
     };
     Shelf { sources, book: Book::of(sheet, logs) }
 }

@@ -6,10 +6,12 @@
 mod check;
 mod export;
 mod formulas;
+mod handover;
 mod morning;
 mod start;
 mod tally;
 mod terminal;
+mod verify;
 mod wall;
 mod workings;
 mod writeup;
@@ -42,6 +44,8 @@ enum Command {
     Workings(workings::ShowWorkings),
     Formulas(formulas::Formulas),
     Export(export::Export),
+    Handover(handover::Handover),
+    Verify(verify::Verify),
 }
 
 /// Formats of what a command tells.
@@ -93,6 +97,8 @@ impl CommandLine {
             Command::Workings(workings) => workings.run(),
             Command::Formulas(formulas) => formulas.run(),
             Command::Export(export) => export.run(),
+            Command::Handover(handover) => handover.run(),
+            Command::Verify(verify) => verify.run(),
         };
         match done {
             Ok(Status::Fine) => 0,

@@ -11,6 +11,8 @@ mod error;
 mod folder;
 mod output;
 mod plain;
+mod printer;
+mod sealed;
 mod shelf;
 
 use std::io::Write as _;
@@ -21,6 +23,8 @@ pub use clock::{Stopwatch, time_of_day, today};
 pub use error::DeskError;
 pub use folder::{BookFiles, SHEET, find_book, read_book, read_book_again};
 pub use output::{Output, Run, Written};
+pub use printer::print_pdf;
+pub use sealed::{Found, Lies, Place, look_at, read_raw};
 pub use shelf::{FolderId, Shelf, Stamp, folder_id};
 
 /// Writes a file that is not there yet, and the folders it stands in. Never overwrites.

@@ -57,20 +57,7 @@ impl Output {
     }
 
     fn open_as(list: &'static str, out: &Path, book: &Path) -> Result<Self, DeskError> {
-        let mut root = real_path(out)?;
-        let book = book.canonicalize().map_err(|cause| DeskError::cannot("read", book, &cause))?;
-        if book.starts_with(&root) {
-            return Err(refused(out, "holds the book itself"));
-        }
-        for own in ["days", "photos"] {
-            let own = book.join(own);
-            if root.starts_with(&own) || own.canonicalize().is_ok_and(|real| root.starts_with(real)) {
-                return Err(refused(out, "belongs to the crew's own files"));
-            }
-        }
-        if root.exists() && !root.is_dir() {
-            return Err(refused(out, "is not a folder"));
-        }
+        let mut root = may_be_written(out, book)?;
         std::fs::create_dir_all(&root).map_err(|cause| DeskError::cannot("make the folder", out, &cause))?;
         root = root.canonicalize().map_err(|cause| DeskError::cannot("read", out, &cause))?;
         // Looked at behind the lock: another run may just be making it its own.
@@ -88,7 +75,6 @@ impl Output {
         let known = self.root.join(self.list).symlink_metadata().is_ok();
         if known { Ok(()) } else { self.write_changed(self.list, list(&BTreeMap::new()).as_bytes()).map(drop) }
     }
-
     /// Writes the pages that changed, and removes those that a former run wrote and nobody touched since.
     pub fn write_all(&self, pages: &BTreeMap<String, Vec<u8>>) -> Result<Written, DeskError> {
         let run = self.begin();
@@ -163,6 +149,25 @@ impl Output {
         let pages: Option<BTreeMap<String, Entry>> = lines.map(former_page).collect();
         pages.unwrap_or_default()
     }
+}
+
+/// The real path of a folder that is neither the book's own, nor one above it, nor among the crew's own files.
+pub(super) fn may_be_written(out: &Path, book: &Path) -> Result<PathBuf, DeskError> {
+    let root = real_path(out)?;
+    let book = book.canonicalize().map_err(|cause| DeskError::cannot("read", book, &cause))?;
+    if book.starts_with(&root) {
+        return Err(refused(out, "holds the book itself"));
+    }
+    for own in ["days", "photos"] {
+        let own = book.join(own);
+        if root.starts_with(&own) || own.canonicalize().is_ok_and(|real| root.starts_with(real)) {
+            return Err(refused(out, "belongs to the crew's own files"));
+        }
+    }
+    if root.exists() && !root.is_dir() {
+        return Err(refused(out, "is not a folder"));
+    }
+    Ok(root)
 }
 
 /// What the list says of one page.
@@ -261,7 +266,7 @@ fn list(pages: &BTreeMap<String, (Entry, bool)>) -> String {
 }
 
 /// Does a page's path stay inside, and is it none of our dot-files?
-fn is_inside(path: &str) -> bool {
+pub(super) fn is_inside(path: &str) -> bool {
     let plain = Path::new(path).components().all(|part| matches!(part, Component::Normal(_)));
     plain
         && !path.is_empty()
@@ -309,7 +314,7 @@ fn real_path(path: &Path) -> Result<PathBuf, DeskError> {
     Ok(path)
 }
 
-fn is_empty(folder: &Path) -> Result<bool, DeskError> {
+pub(super) fn is_empty(folder: &Path) -> Result<bool, DeskError> {
     if !folder.exists() {
         return Ok(true);
     }
@@ -328,7 +333,7 @@ fn is_ours(folder: &Path, list: &str) -> bool {
     cover.windows(GENERATOR.len()).any(|window| window == GENERATOR)
 }
 
-fn refused(path: &Path, why: &str) -> DeskError {
+pub(super) fn refused(path: &Path, why: &str) -> DeskError {
     DeskError::new(
         format!("{} {why}; nothing was written", path.display()),
         "name another folder to write into with --out",

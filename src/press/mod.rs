@@ -14,7 +14,8 @@ use tera::Context;
 
 pub use theme::{Theme, ThemeError};
 
-use crate::record::{Draft, Leaf, Message, Page, SHEETS, WallPage};
+use crate::record::veil::Veil;
+use crate::record::{Draft, Leaf, Message, SHEETS, WallPage};
 
 /// Bytes by path: `days/day-01.html`.
 pub type Pages = BTreeMap<String, Vec<u8>>;
@@ -29,6 +30,8 @@ struct Way {
 
 /// The name of the style sheet in a record.
 pub const STYLE: &str = "style.css";
+/// The name of the style sheet of the whole book on paper.
+pub const PRINT_STYLE: &str = "print.css";
 
 /// Lays out and presses every page of a record.
 pub fn press(draft: &Draft, theme: &Theme) -> Result<Pages, ThemeError> {
@@ -56,39 +59,64 @@ pub struct Press<'a> {
     draft: &'a Draft<'a>,
     theme: &'a Theme,
     live: Option<Live>,
+    veil: Option<&'a Veil>,
 }
 
 impl<'a> Press<'a> {
     /// Makes ready to press pages of a draft.
     pub fn new(draft: &'a Draft<'a>, theme: &'a Theme) -> Self {
-        Self { draft, theme, live: None }
+        Self { draft, theme, live: None, veil: None }
     }
 
     /// The same for the wall.
     pub fn live(draft: &'a Draft<'a>, theme: &'a Theme, live: Live) -> Self {
-        Self { draft, theme, live: Some(live) }
+        Self { live: Some(live), ..Self::new(draft, theme) }
+    }
+
+    /// The same for somebody outside: what every page carries goes through the veil. The pages come veiled already.
+    pub fn veiled(draft: &'a Draft<'a>, theme: &'a Theme, veil: &'a Veil) -> Self {
+        Self { veil: Some(veil), ..Self::new(draft, theme) }
     }
 
     /// Presses the shop screen.
     pub fn wall(&self, page: &WallPage) -> Result<Vec<u8>, ThemeError> {
-        let mut context = self.context(Leaf::Cover)?;
-        context.insert_value("page", data(page)?);
-        self.theme.render("wall.html", &context)
+        self.theme.render("wall.html", &self.context(Leaf::Cover, page)?)
     }
 
     /// Presses a page.
-    pub fn page(&self, leaf: Leaf, page: &Page) -> Result<Vec<u8>, ThemeError> {
-        let mut context = self.context(leaf)?;
-        context.insert_value("page", data(page)?);
-        self.theme.render(template(leaf), &context)
+    pub fn page(&self, leaf: Leaf, page: &impl Serialize) -> Result<Vec<u8>, ThemeError> {
+        self.theme.render(template(leaf), &self.context(leaf, page)?)
     }
 
-    /// Everything but the page itself.
-    fn context(&self, leaf: Leaf) -> Result<Context, ThemeError> {
+    /// Presses the cover of a handover.
+    pub fn handed(&self, cover: &impl Serialize, handed: &impl Serialize) -> Result<Vec<u8>, ThemeError> {
+        let mut context = self.context(Leaf::Cover, cover)?;
+        context.insert_value("handed", data(handed)?);
+        self.theme.render("handed.html", &context)
+    }
+
+    /// Presses the whole book as one page.
+    pub fn book(&self, book: &impl Serialize, handed: &impl Serialize) -> Result<Vec<u8>, ThemeError> {
+        let mut context = self.context(Leaf::Cover, book)?;
+        context.insert_value("handed", data(handed)?);
+        self.theme.render("book.html", &context)
+    }
+
+    /// What every page carries.
+    fn frame(&self, leaf: Leaf) -> Result<tera::Value, ThemeError> {
+        let frame = self.draft.frame(leaf);
+        match self.veil {
+            Some(veil) => data(&veil.page("Frame", &frame)?),
+            None => data(&frame),
+        }
+    }
+
+    fn context(&self, leaf: Leaf, page: &impl Serialize) -> Result<Context, ThemeError> {
         let way = |(to, href, text): &(Leaf, &'static str, &'static str)| Way { href, text, here: *to == leaf };
         let ways: Vec<Way> = SHEETS.iter().map(way).collect();
         let mut context = Context::new();
-        context.insert_value("frame", data(&self.draft.frame(leaf))?);
+        context.insert_value("frame", self.frame(leaf)?);
+        context.insert_value("page", data(page)?);
         context.insert("live", &self.live);
         context.insert("ways", &ways);
         context.insert("root", if self.draft.path(leaf).contains('/') { "../" } else { "" });

@@ -12,7 +12,7 @@ use tera::{Context, Tera};
 use super::clean::clean;
 
 /// What all themes share.
-const SHARED: [(&str, &str); 12] = [
+const SHARED: [(&str, &str); 16] = [
     ("layout.html", include_str!("../../themes/paper/layout.html")),
     ("parts.html", include_str!("../../themes/paper/parts.html")),
     ("cover.html", include_str!("../../themes/paper/cover.html")),
@@ -23,7 +23,11 @@ const SHARED: [(&str, &str); 12] = [
     ("hold.html", include_str!("../../themes/paper/hold.html")),
     ("methods.html", include_str!("../../themes/paper/methods.html")),
     ("wall.html", include_str!("../../themes/paper/wall.html")),
+    ("handed.html", include_str!("../../themes/paper/handed.html")),
+    ("handed-parts.html", include_str!("../../themes/paper/handed-parts.html")),
+    ("book.html", include_str!("../../themes/paper/book.html")),
     (WALL_STYLE, include_str!("../../themes/paper/wall.css")),
+    (PRINT_STYLE, include_str!("../../themes/paper/print.css")),
     (FORM, include_str!("../../themes/paper/form.css")),
 ];
 
@@ -37,6 +41,8 @@ const FORM: &str = "form.css";
 const STYLE: &str = "style.css";
 /// That of the shop screen.
 const WALL_STYLE: &str = "wall.css";
+/// That of the whole book on paper.
+const PRINT_STYLE: &str = "print.css";
 
 /// Templates and a style sheet.
 #[derive(Debug)]
@@ -44,6 +50,7 @@ pub struct Theme {
     tera: Tera,
     style: String,
     wall_style: String,
+    print_style: String,
     hash: String,
 }
 
@@ -58,6 +65,12 @@ impl fmt::Display for ThemeError {
 }
 
 impl std::error::Error for ThemeError {}
+
+impl From<serde_json::Error> for ThemeError {
+    fn from(error: serde_json::Error) -> Self {
+        Self(error.to_string())
+    }
+}
 
 impl From<tera::Error> for ThemeError {
     fn from(error: tera::Error) -> Self {
@@ -95,10 +108,11 @@ impl Theme {
         files.extend(own.iter().map(|(name, text)| (name.as_str(), text.as_str())));
         let style = [FORM, STYLE].map(|name| files.remove(name).unwrap_or_default()).concat();
         let wall_style = files.remove(WALL_STYLE).unwrap_or_default().to_owned();
+        let print_style = files.remove(PRINT_STYLE).unwrap_or_default().to_owned();
         let hash = hash(&files, &style);
         let mut tera = Tera::new();
         tera.add_raw_templates(files)?;
-        Ok(Self { tera, style, wall_style, hash })
+        Ok(Self { tera, style, wall_style, print_style, hash })
     }
 
     /// The style sheet.
@@ -109,6 +123,11 @@ impl Theme {
     /// The style sheet of the shop screen.
     pub fn wall_style(&self) -> &str {
         &self.wall_style
+    }
+
+    /// The style sheet of the whole book on paper.
+    pub fn print_style(&self) -> &str {
+        &self.print_style
     }
 
     /// A hash of what it makes pages from.

@@ -56,7 +56,7 @@ fn percent(out: &mut String, c: char) {
 }
 
 /// `%20` read back; what is no such code stays as it is.
-pub(super) fn unpercent(address: &str) -> String {
+pub(crate) fn unpercent(address: &str) -> String {
     let mut bytes = Vec::with_capacity(address.len());
     let mut rest = address.as_bytes();
     while let Some((first, after)) = rest.split_first() {

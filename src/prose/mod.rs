@@ -22,6 +22,7 @@ use std::collections::BTreeSet;
 
 use crate::text::{Diagnostic, Span};
 
+pub(crate) use escape::unpercent;
 pub use escape::{escape, escape_href};
 pub use id::is_id;
 pub use link::Surroundings;

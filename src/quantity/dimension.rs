@@ -10,6 +10,7 @@ pub struct Dimension([i16; BASES]);
 
 const BASES: usize = 7;
 const ANGLE: usize = 5;
+const MONEY: usize = 6;
 const WHOLE: i16 = 12;
 /// Beyond this exponent nobody measures anything; it also keeps the arithmetic from overflowing.
 const FURTHEST: i32 = 12 * 16;
@@ -82,6 +83,11 @@ impl Dimension {
             base += 1;
         }
         Self(twelfths)
+    }
+
+    /// Does it count money, be it by the kilogram?
+    pub fn has_money(self) -> bool {
+        self.0[MONEY] != 0
     }
 
     /// Dimension of a product; `None` beyond any exponent in use.

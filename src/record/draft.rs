@@ -8,8 +8,8 @@ use serde::Serialize;
 
 use super::ahead::Evenings;
 use super::layout::{Layout, Message};
-use super::{AsBuilt, Cover, DayPage, Frame, HoldPage, JobsPage, LedgerPage, Methods, WallPage};
-use super::{as_built, cover, day, holds, jobs, ledger, methods, wall};
+use super::{AsBuilt, Cover, DayPage, Frame, HoldPage, Inspection, JobsPage, LedgerPage, Methods, WallPage};
+use super::{as_built, cover, day, holds, inspection, jobs, ledger, methods, wall};
 use crate::compile::Build;
 use crate::text::Severity;
 
@@ -117,6 +117,11 @@ impl<'a> Draft<'a> {
     pub fn errors(&self) -> Vec<Message> {
         let errors = self.layout.build.diagnostics.iter().filter(|finding| finding.severity == Severity::Error);
         errors.map(|finding| self.layout.message(finding)).collect()
+    }
+
+    /// Every check as a line of an inspection sheet.
+    pub fn inspection(&self) -> Inspection {
+        inspection::inspection(&self.layout)
     }
 
     /// Lays a page out.

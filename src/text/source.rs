@@ -151,6 +151,11 @@ impl Sources {
         &self.files[id.0 as usize]
     }
 
+    /// The paths of all files, in the order they were added.
+    pub fn paths(&self) -> impl Iterator<Item = &str> {
+        self.files.iter().map(|file| file.path())
+    }
+
     /// The text of a file.
     pub fn text(&self, id: FileId) -> &str {
         self.file(id).text()

@@ -45,6 +45,7 @@ fn build_sheet(judge: Judge, file: FileId) -> BuildSheet {
         money: "EUR".into(),
         judge,
         targets: Vec::new(),
+        audiences: std::collections::BTreeMap::new(),
     }
 }
 

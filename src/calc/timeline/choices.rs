@@ -12,6 +12,7 @@ use crate::calc::cells::{Cells, names_in, reads};
 use crate::calc::choice::{Choice, ChoiceOutcome, ChoiceStory, Exclusion, Found, Gives, Handy};
 use crate::calc::evaluate::{Halt, Known, Lookup, evaluate};
 use crate::calc::expression::{Expr, heat};
+use crate::calc::money::names_ever_in;
 use crate::calc::names::NameId;
 use crate::calc::search::{Window, best, highest, picks, windows};
 use crate::calc::statement::{Piece, Says, Statement};
@@ -77,10 +78,16 @@ impl Timeline<'_> {
             _ => return,
         }
         asked.remark.clone_from(&statement.remark);
-        let new = || ChoiceStory { name, at: statement.at, settled: false, found: Vec::new() };
+        let new =
+            || ChoiceStory { name, at: statement.at, range_reads: BTreeSet::new(), settled: false, found: Vec::new() };
         let story = Arc::make_mut(self.now.choices.entry(name).or_insert_with(|| Arc::new(new())));
         story.at = statement.at;
         story.settled = false;
+        if let Says::Choose { low, high, aim, .. } = &statement.says {
+            for end in [Some(low), Some(high), aim.as_ref()].into_iter().flatten() {
+                story.range_reads.extend(names_ever_in(end));
+            }
+        }
     }
 
     fn piece_sources(&mut self, statement: &Statement, pieces: &[Piece]) -> Vec<Vec<SourceId>> {

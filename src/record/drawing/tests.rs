@@ -20,6 +20,7 @@ fn worked(days: &[&str]) -> Worked {
         money: "EUR".into(),
         judge: Judge::WorstCase,
         targets: Vec::new(),
+        audiences: std::collections::BTreeMap::new(),
     };
     let logs = days.iter().enumerate().map(|(index, text)| {
         let file = sources.add(format!("days/day-{:02}.md", index + 1), text);

@@ -1,0 +1,149 @@
+//! `handover`: the finished record for somebody outside, sealed.
+
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+
+use super::terminal::{self, BOLD};
+use super::{Done, Failure, Status};
+use crate::book::Sight;
+use crate::compile::Build;
+use crate::desk::{self, DeskError, Lies, Place};
+use crate::handover::{Against, Order, SEAL, against, hand_over, hash, over_all, shown_photos, verify, zipped};
+use crate::open_book::{OpenBook, WorkedBook};
+use crate::press::{Pages, Theme};
+use crate::text::render::terminal as findings;
+use crate::text::{Severity, nearest};
+
+/// Hand the finished record over: one sealed folder with what its audience may see.
+///
+/// `customer` and `audience` are ready-made; a sheet may describe more. What is kept in the shop is for nobody; what
+/// concerns safety is for everybody. Refused while the book has errors. With lines on hold or checks out of limits it
+/// takes --as-is NAME: the cover then prints them and the name. Nothing is written on a refusal.
+#[derive(Debug, Args)]
+#[command(after_help = "Example: shimbook handover book-example --for customer --out /tmp/kittiwake --zip")]
+pub(super) struct Handover {
+    /// The book's folder; the one here or above when left out.
+    book: Option<PathBuf>,
+    /// Who it is for: `customer`, `audience`, or one of the build sheet's `audiences`.
+    #[arg(long = "for", value_name = "AUDIENCE")]
+    audience: String,
+    /// Where it goes: a folder that is new, empty, or a former handover as it was sealed.
+    #[arg(long, value_name = "DIR")]
+    out: PathBuf,
+    /// Who hands it over with lines on hold or checks out of limits; the name is printed as given.
+    #[arg(long, value_name = "NAME")]
+    as_is: Option<String>,
+    /// The same files as DIR.zip beside it.
+    #[arg(long)]
+    zip: bool,
+    /// The whole book as record.pdf, where chromium is on this machine.
+    #[arg(long)]
+    pdf: bool,
+    /// Templates and style sheet of your own; what it does not hold comes from the built-in theme.
+    #[arg(long, value_name = "DIR")]
+    theme: Option<PathBuf>,
+}
+
+impl Handover {
+    pub(super) fn run(self) -> Done {
+        let folder = desk::find_book(self.book.as_deref())?;
+        let book = OpenBook::new(&folder)
+            .look()?
+            .ok_or_else(|| DeskError::new("the book cannot be read", "look at its folder"))?;
+        let sight = self.sight(&book.build)?;
+        if book.build.count(Severity::Error) > 0 {
+            terminal::print(&errors(&book.build))?;
+            return Ok(Status::Wrong);
+        }
+        let open = against(&book.build);
+        if !open.is_nothing() && self.as_is.is_none() {
+            terminal::print(&stands_against(&open))?;
+            return Ok(Status::Wrong);
+        }
+        let place = self.place(&folder)?;
+        let files = self.files(&book, &folder, sight, !open.is_nothing())?;
+        place.write(&files)?;
+        let zip = if self.zip { Some(place.write_zip(&zipped(&files)?)?) } else { None };
+        terminal::print(&self.done(&book.build, &files, zip.as_deref()))?;
+        Ok(Status::Fine)
+    }
+
+    fn sight(&self, build: &Build) -> Result<Sight, Failure> {
+        let audiences = &build.book.sheet.audiences;
+        audiences.get(&self.audience).copied().ok_or_else(|| {
+            let names: Vec<&str> = audiences.keys().map(String::as_str).collect();
+            let known = format!("the book has {}", names.join(", "));
+            let near =
+                nearest(&self.audience, names).map_or(known.clone(), |near| format!("{known}; write --for {near}"));
+            DeskError::new(format!("no audience is called {}", self.audience), near).into()
+        })
+    }
+
+    /// The folder, and the zip where one is asked for, hold nothing but a former handover.
+    fn place(&self, book: &Path) -> Result<Place, Failure> {
+        let place = Place::open(&self.out, book)?;
+        let is_theirs = |lies: Option<Lies>| lies.is_some_and(|lies| !verify(&lies).wrong.is_empty());
+        if is_theirs(place.lies()?) {
+            return Err(place.refused(false).into());
+        }
+        if self.zip && place.zip_lies().map_or(true, is_theirs) {
+            return Err(place.refused(true).into());
+        }
+        Ok(place)
+    }
+
+    fn files(&self, book: &WorkedBook, folder: &Path, sight: Sight, is_open: bool) -> Result<Pages, Failure> {
+        let theme = match &self.theme {
+            Some(own) => Theme::with(&desk::read_theme(own)?)?,
+            None => Theme::built_in()?,
+        };
+        let raw = desk::read_raw(folder, book.build.sources.paths())?;
+        let sources = over_all(raw.iter().map(|(path, bytes)| (path.as_str(), bytes.as_slice())));
+        let as_is = self.as_is.as_deref().filter(|_| is_open);
+        let order = Order { audience: &self.audience, sight, as_is, sources };
+        let photos = desk::read_photos(&shown_photos(book))?;
+        let mut made = hand_over(book, &photos, &theme, &order)?;
+        if self.pdf {
+            match desk::print_pdf(&made.files, "book.html")? {
+                Some(pdf) => drop(made.files.insert("record.pdf".to_owned(), pdf)),
+                None => terminal::remark(
+                    "No chromium on PATH, so there is no record.pdf: install it, or open book.html in any browser and print it there.",
+                ),
+            }
+        }
+        Ok(made.sealed()?.0)
+    }
+
+    fn done(&self, build: &Build, files: &Pages, zip: Option<&Path>) -> String {
+        let zip = zip.map_or_else(String::new, |zip| format!(" Zip: {}", zip.display()));
+        format!(
+            "{BOLD}{}{BOLD:#}: handed over to {}, {} files. Open {}{zip}\nSHA-256 of seal.json: {}\n",
+            build.book.sheet.title,
+            self.audience,
+            files.len(),
+            self.out.join("index.html").display(),
+            files.get(SEAL).map_or_else(String::new, |seal| hash(seal)),
+        )
+    }
+}
+
+fn errors(build: &Build) -> String {
+    let errors: Vec<_> = build.diagnostics.iter().filter(|found| found.severity == Severity::Error).cloned().collect();
+    let count = if errors.len() == 1 { "an error".to_owned() } else { format!("{} errors", errors.len()) };
+    let told = findings::all(&errors, &build.sources, &terminal::styles());
+    format!("{told}\nNot handed over: the book has {count}, and what cannot be read may belong on the hold list.\n")
+}
+
+fn stands_against(open: &Against) -> String {
+    let lines: String = open
+        .hold
+        .iter()
+        .map(|line| format!("  on hold: {line}\n"))
+        .chain(open.out_of_limits.iter().map(|line| format!("  {line}\n")))
+        .collect();
+    format!(
+        "{BOLD}Not handed over.{BOLD:#} Not to be used on road or course until every line is cleared:\n{lines}\
+         To hand it over as it stands, say who does: --as-is NAME. The cover then prints these lines and the name.\n"
+    )
+}

@@ -1,0 +1,40 @@
+//! `verify`: is a handover as it was sealed?
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use super::terminal::{self, BOLD};
+use super::{Done, Status};
+use crate::desk;
+use crate::handover::{UNCHANGED, verify};
+
+/// Hold a handover against its seal, file by file.
+///
+/// Names each file that is missing, added or changed, and ends with status 1 where there is one. It does not tell whether
+/// a vehicle is fit for anything.
+#[derive(Debug, Args)]
+#[command(after_help = "Example: shimbook verify /tmp/kittiwake")]
+pub(super) struct Verify {
+    /// The folder or the zip of a handover.
+    handover: PathBuf,
+}
+
+impl Verify {
+    pub(super) fn run(self) -> Done {
+        let verified = verify(&desk::look_at(&self.handover)?);
+        let mut text: String = verified.wrong.iter().map(|line| format!("{line}\n")).collect();
+        if let Some(seal) = &verified.seal {
+            let of = format!("{}, day {}, for {}", seal.title, seal.day, seal.audience);
+            text.push_str(&format!("{BOLD}{of}{BOLD:#}: {} files sealed\n", seal.files.len()));
+        }
+        if !verified.hash.is_empty() {
+            text.push_str(&format!("SHA-256 of seal.json: {}\n", verified.hash));
+        }
+        let fine = verified.wrong.is_empty();
+        text.push_str(if fine { UNCHANGED } else { "not as it was sealed" });
+        text.push('\n');
+        terminal::print(&text)?;
+        Ok(if fine { Status::Fine } else { Status::Wrong })
+    }
+}

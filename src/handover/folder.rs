@@ -1,0 +1,187 @@
+//! The files of a handover.
+//!
+//! In: a worked book and an order: for whom, as it stands or not. Out: every page through the veil, the cover with what
+//! stands against it, the whole book as one page, the photos that a page shows, the seal.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::PathBuf;
+
+use rayon::prelude::*;
+use serde::Serialize;
+use serde_json::Value;
+
+use super::seal::{Seal, seal};
+use super::standing::{Against, against};
+use super::{UNCHANGED, one_page};
+use crate::book::Sight;
+use crate::compile::Build;
+use crate::open_book::WorkedBook;
+use crate::press::{PRINT_STYLE, Pages, Press, STYLE, Theme, ThemeError};
+use crate::prose::{Photo, Piece};
+use crate::record::veil::Veil;
+use crate::record::{Draft, Leaf, Page};
+
+/// What is to be handed over, and to whom.
+#[derive(Clone, Debug)]
+pub struct Order<'a> {
+    /// Its name in the book.
+    pub audience: &'a str,
+    /// What it may see.
+    pub sight: Sight,
+    /// Who hands it over as it stands, with lines on hold or checks out of limits.
+    pub as_is: Option<&'a str>,
+    /// One hash over the crew's own files.
+    pub sources: String,
+}
+
+/// Why a handover could not be made.
+#[derive(Debug)]
+pub enum HandoverError {
+    /// The theme cannot be used.
+    Theme(ThemeError),
+    /// A view model cannot be put into words.
+    Json(serde_json::Error),
+}
+
+impl std::fmt::Display for HandoverError {
+    fn fmt(&self, f: &mut std::fmt::Formatter) -> std::fmt::Result {
+        match self {
+            Self::Theme(error) => error.fmt(f),
+            Self::Json(error) => error.fmt(f),
+        }
+    }
+}
+
+impl std::error::Error for HandoverError {}
+
+impl From<ThemeError> for HandoverError {
+    fn from(error: ThemeError) -> Self {
+        Self::Theme(error)
+    }
+}
+
+impl From<serde_json::Error> for HandoverError {
+    fn from(error: serde_json::Error) -> Self {
+        Self::Json(error)
+    }
+}
+
+/// What the cover says of the handover itself.
+#[derive(Debug, Serialize)]
+struct Handed<'a> {
+    audience: &'a str,
+    withheld: Vec<&'static str>,
+    as_is: Option<&'a str>,
+    against: Against,
+    unchanged: &'static str,
+    /// The title as a text of CSS.
+    running: String,
+}
+
+/// The photos that a page for somebody outside shows, by their path in the book.
+pub fn shown_photos(book: &WorkedBook) -> BTreeMap<String, PathBuf> {
+    let photos = book.photos.iter().filter(|(path, _)| is_shown_on(&book.build, path));
+    photos.map(|(path, on_disk)| (path.clone(), on_disk.clone())).collect()
+}
+
+/// Does any log show this photo outside its `shop` blocks?
+pub fn is_shown_on(build: &Build, photo: &str) -> bool {
+    shown(build).contains(photo)
+}
+
+fn shown(build: &Build) -> BTreeSet<&str> {
+    let pieces = build.book.days.iter().flat_map(|log| &log.prose.pieces);
+    pieces
+        .filter_map(|piece| if let Piece::Photo(Photo { path, .. }) = piece { Some(path.as_str()) } else { None })
+        .collect()
+}
+
+/// Makes every file of a handover; the sealing comes last, in [`Made::sealed`]. `photos` holds those of
+/// [`shown_photos`]; others are left out.
+pub fn hand_over(book: &WorkedBook, photos: &Pages, theme: &Theme, order: &Order) -> Result<Made, HandoverError> {
+    let veil = Veil::new(&book.build, order.sight);
+    let seen = veil.build(&book.build);
+    let draft = Draft::new(&seen, &book.evenings);
+    let handed = handed(&veil, &seen, order);
+    let press = Press::veiled(&draft, theme, &veil);
+    let leaves = draft.leaves().into_par_iter().with_max_len(1);
+    let pages: Vec<(Leaf, Value)> =
+        leaves.map(|leaf| Ok((leaf, page(&veil, &draft.lay_out(leaf))?))).collect::<Result<_, HandoverError>>()?;
+    let pressed = pages.par_iter().map(|(leaf, page)| {
+        let bytes = if *leaf == Leaf::Cover { press.handed(page, &handed)? } else { press.page(*leaf, page)? };
+        Ok((veil.address(&draft.path(*leaf)), bytes))
+    });
+    let mut files: Pages = pressed.collect::<Result<_, HandoverError>>()?;
+    let inspection = veil.page("Inspection", &draft.inspection())?;
+    files.insert(one_page::PATH.to_owned(), press.book(&one_page::whole(pages, inspection), &handed)?);
+    files.insert(STYLE.to_owned(), theme.style().as_bytes().to_vec());
+    files.insert(PRINT_STYLE.to_owned(), theme.print_style().as_bytes().to_vec());
+    let shown = shown(&seen);
+    let photos = photos.iter().filter(|(path, _)| shown.contains(path.as_str()));
+    files.extend(photos.map(|(path, bytes)| (veil.address(path), bytes.clone())));
+    Ok(Made { files, about: about(&veil, &seen, order) })
+}
+
+/// A handover that is not sealed yet.
+#[derive(Debug)]
+pub struct Made {
+    /// Its files; more may be put among them before they are sealed.
+    pub files: Pages,
+    about: Seal,
+}
+
+impl Made {
+    /// Seals the files.
+    pub fn sealed(mut self) -> Result<(Pages, Seal), HandoverError> {
+        let seal = seal(&mut self.files, self.about)?;
+        Ok((self.files, seal))
+    }
+}
+
+fn page(veil: &Veil, page: &Page) -> Result<Value, serde_json::Error> {
+    let kind = match page {
+        Page::Cover(_) => "Cover",
+        Page::Jobs(_) => "JobsPage",
+        Page::Ledger(_) => "LedgerPage",
+        Page::AsBuilt(_) => "AsBuilt",
+        Page::Hold(_) => "HoldPage",
+        Page::Methods(_) => "Methods",
+        Page::Day(_) => "DayPage",
+    };
+    veil.page(kind, page)
+}
+
+fn handed<'a>(veil: &Veil, seen: &Build, order: &Order<'a>) -> Handed<'a> {
+    let Against { hold, out_of_limits } = against(seen);
+    let words = |lines: Vec<String>| lines.iter().map(|line| veil.words(line)).collect();
+    Handed {
+        audience: order.audience,
+        withheld: veil.withheld(),
+        as_is: order.as_is,
+        against: Against { hold: words(hold), out_of_limits: words(out_of_limits) },
+        unchanged: UNCHANGED,
+        running: css_text(&veil.remark(&seen.book.sheet.title)),
+    }
+}
+
+/// A text as it may stand between quotes in a style sheet, where nothing in it can end the quotes or the sheet.
+fn css_text(text: &str) -> String {
+    let sign = |c: char| if c.is_ascii_alphanumeric() { c.to_string() } else { format!("\\{:x} ", u32::from(c)) };
+    text.chars().map(sign).collect()
+}
+
+fn about(veil: &Veil, seen: &Build, order: &Order) -> Seal {
+    Seal {
+        shape: String::new(),
+        version: env!("CARGO_PKG_VERSION").to_owned(),
+        title: veil.remark(&seen.book.sheet.title),
+        day: seen.day(),
+        date: seen.book.days.last().map_or_else(String::new, |log| log.date.to_string()),
+        audience: order.audience.to_owned(),
+        as_is: order.as_is.map(str::to_owned),
+        says: format!("When every file is as sealed: {UNCHANGED}."),
+        sources: order.sources.clone(),
+        files: BTreeMap::new(),
+        seal: String::new(),
+    }
+}

@@ -1,0 +1,20 @@
+//! The finished record for somebody outside: one folder that needs nothing beside it, and a seal on it.
+//!
+//! In: a worked book, an audience, photos, a theme. Out: files by path, ready to be written; or what stands against a
+//! handover. Whatever leaves the house went through a [`Veil`]. The same book gives the same bytes.
+
+mod folder;
+mod one_page;
+mod seal;
+mod standing;
+mod verify;
+mod zipped;
+
+pub use folder::{HandoverError, Order, hand_over, is_shown_on, shown_photos};
+pub use seal::{SEAL, SUMS, Seal, Sealed, hash, over_all, seal};
+pub use standing::{Against, against};
+pub use verify::{Verified, verify};
+pub use zipped::zipped;
+
+/// What is true of a handover whose files are all as they were sealed.
+pub const UNCHANGED: &str = "unchanged; this is no inspection and no approval";

@@ -1,0 +1,49 @@
+//! What stands against handing a vehicle over.
+//!
+//! In: a build. Out: what is on hold and the checks out of limits, in words. An error in the book is worse: it may hide
+//! any of these.
+
+use serde::Serialize;
+
+use crate::calc::Verdict;
+use crate::compile::Build;
+use crate::shop::hold;
+
+/// What stands against a handover.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct Against {
+    /// `arch_gap: no reading, wants at least 25 mm`
+    pub hold: Vec<String>,
+    /// `tail_after within 3.4 ± 0.4 deg: out of limits`
+    pub out_of_limits: Vec<String>,
+}
+
+impl Against {
+    /// Does nothing stand against it?
+    pub fn is_nothing(&self) -> bool {
+        self.hold.is_empty() && self.out_of_limits.is_empty()
+    }
+
+    /// Every line of it.
+    pub fn lines(&self) -> impl Iterator<Item = &str> {
+        self.hold.iter().chain(&self.out_of_limits).map(String::as_str)
+    }
+}
+
+/// What stands against handing over what a build tells of.
+pub fn against(build: &Build) -> Against {
+    let worked = &build.worked;
+    let hold = hold::on_day(worked, &build.jobs, build.day()).lines.into_iter();
+    let is_out = |verdict| verdict == Verdict::OutOfLimits;
+    let out =
+        worked.checks.iter().enumerate().filter(|(_, check)| check.latest().is_some_and(|now| is_out(now.verdict)));
+    let failing = worked.choices.iter().filter(|(_, story)| story.fails());
+    let no_window = failing.map(|(name, _)| format!("{}: no size in the range does", worked.text(*name)));
+    Against {
+        hold: hold.map(|line| format!("{}: {}", line.id, line.why)).collect(),
+        out_of_limits: out
+            .map(|(index, _)| format!("{}: out of limits", worked.rule(index)))
+            .chain(no_window)
+            .collect(),
+    }
+}

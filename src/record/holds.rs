@@ -35,9 +35,18 @@ pub struct HoldView {
     /// What takes it off.
     pub clears: &'static str,
     /// The line of the log it comes from.
-    pub from: Option<Link>,
+    pub from: Option<PlaceLink>,
     /// Its hazards, in words.
     pub cautions: Vec<String>,
+}
+
+/// A link that says the place it leads to.
+#[derive(Clone, Debug, Serialize)]
+pub struct PlaceLink {
+    /// The address.
+    pub href: String,
+    /// `days/day-02.md, line 9`
+    pub text: String,
 }
 
 /// `hold.html`
@@ -72,7 +81,7 @@ fn view(layout: &Layout, line: &HoldLine) -> HoldView {
         HoldKind::Check => Link { href: Layout::value_href(&line.id), text: line.id.clone() },
         HoldKind::Temp | HoldKind::Job => layout.job_link(&line.id),
     };
-    let from = layout.line_href(line.at).map(|href| Link { href, text: layout.place(line.at) });
+    let from = layout.line_href(line.at).map(|href| PlaceLink { href, text: layout.place(line.at) });
     HoldView {
         kind: line.kind.word(),
         link,

@@ -14,6 +14,8 @@ use crate::calc::{
 };
 use crate::compile::Build;
 use crate::record::drawing;
+use crate::shop::ahead::Forecast;
+use crate::shop::jobs::JobList;
 use crate::shop::ledger::Ledger;
 use crate::text::{Diagnostic, Severity, Slug, Span};
 
@@ -48,8 +50,8 @@ pub(super) fn veiled(veil: &Veil, build: &Build) -> Build {
     Build {
         sources: build.sources.clone(),
         ledger: ledger(veil, &build.ledger),
-        jobs: build.jobs.clone(),
-        ahead: Arc::clone(&build.ahead),
+        jobs: jobs(veil, &build.jobs),
+        ahead: Arc::new(ahead(veil, &build.ahead)),
         drawings: drawings(&gone, build, &worked),
         diagnostics: build.diagnostics.iter().filter_map(|found| gone.finding(found)).collect(),
         book,
@@ -254,6 +256,22 @@ fn parts(veil: &Veil, parts: &Parts) -> Parts {
             (part.from, part.number) = (None, None);
         }
     }
+    seen
+}
+
+/// The jobs as drawings may show them: titles are cut short there, and a name cut short is found by nobody.
+fn jobs(veil: &Veil, jobs: &JobList) -> JobList {
+    let mut seen = jobs.clone();
+    for job in &mut seen.jobs {
+        job.title = veil.remark(&job.title);
+        job.by = veil.people(&job.by);
+    }
+    seen
+}
+
+fn ahead(veil: &Veil, ahead: &Forecast) -> Forecast {
+    let mut seen = ahead.clone();
+    seen.schedule.slots.iter_mut().for_each(|slot| slot.by = veil.people(&slot.by));
     seen
 }
 

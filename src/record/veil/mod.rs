@@ -64,6 +64,18 @@ impl Veil {
         self.masks.put_on(text, Where::Words)
     }
 
+    /// People as this audience may see them, each once.
+    fn people(&self, names: &[String]) -> Vec<String> {
+        let mut shown: Vec<String> = Vec::new();
+        for name in names {
+            let name = if self.sight.names == NamesSeen::Full { self.words(name) } else { self.masks.person(name) };
+            if !shown.contains(&name) {
+                shown.push(name);
+            }
+        }
+        shown
+    }
+
     /// Words of the crew in which sums of money go too.
     pub fn remark(&self, text: &str) -> String {
         let text = self.words(text);

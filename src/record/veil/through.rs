@@ -65,17 +65,8 @@ fn nothing(value: &Value) -> Value {
 
 /// A list of names as the audience may see them, each once.
 fn people(veil: &Veil, names: &str) -> String {
-    if veil.sight.names == NamesSeen::Full {
-        return veil.words(names);
-    }
-    let mut shown: Vec<String> = Vec::new();
-    for name in names.split(", ").filter(|name| !name.is_empty()) {
-        let name = veil.masks.person(name);
-        if !shown.contains(&name) {
-            shown.push(name);
-        }
-    }
-    shown.join(", ")
+    let names: Vec<String> = names.split(", ").filter(|name| !name.is_empty()).map(str::to_owned).collect();
+    veil.people(&names).join(", ")
 }
 
 /// Puts other addresses in a view model: `address` for those that stand alone, `html` for the HTML that holds some.

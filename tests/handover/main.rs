@@ -1,0 +1,11 @@
+//! What leaves the house: nothing an audience may not see, everything that concerns safety, and a seal that holds.
+//!
+//! In: generated books full of secrets and of safety lines; handovers on disk. Out: tests over every byte.
+#![allow(clippy::disallowed_methods, reason = "tests read and write files")]
+
+mod book;
+mod canary;
+mod decode;
+mod fields;
+mod narrow;
+mod sealed;

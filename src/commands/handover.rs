@@ -5,13 +5,13 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 
 use super::terminal::{self, BOLD};
-use super::{Done, Failure, Status};
+use super::{Done, Failure, Status, theme};
 use crate::book::Sight;
 use crate::compile::Build;
 use crate::desk::{self, DeskError, Lies, Place};
 use crate::handover::{Against, Order, SEAL, against, hand_over, hash, over_all, shown_photos, verify, zipped};
 use crate::open_book::{OpenBook, WorkedBook};
-use crate::press::{Pages, Theme};
+use crate::press::Pages;
 use crate::text::render::terminal as findings;
 use crate::text::{Severity, nearest};
 
@@ -40,8 +40,9 @@ pub(super) struct Handover {
     /// The whole book as record.pdf, where chromium is on this machine.
     #[arg(long)]
     pdf: bool,
-    /// Templates and style sheet of your own; what it does not hold comes from the built-in theme.
-    #[arg(long, value_name = "DIR")]
+    /// paper (warm, the usual one), apron (high contrast, for bright light), or a folder with templates and style
+    /// sheets of your own; what it does not hold comes from paper.
+    #[arg(long, value_name = "THEME")]
     theme: Option<PathBuf>,
 }
 
@@ -94,10 +95,7 @@ impl Handover {
     }
 
     fn files(&self, book: &WorkedBook, folder: &Path, sight: Sight, is_open: bool) -> Result<Pages, Failure> {
-        let theme = match &self.theme {
-            Some(own) => Theme::with(&desk::read_theme(own)?)?,
-            None => Theme::built_in()?,
-        };
+        let theme = theme(self.theme.as_deref())?;
         let raw = desk::read_raw(folder, book.build.sources.paths())?;
         let sources = over_all(raw.iter().map(|(path, bytes)| (path.as_str(), bytes.as_slice())));
         let as_is = self.as_is.as_deref().filter(|_| is_open);

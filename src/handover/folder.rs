@@ -102,7 +102,8 @@ pub fn hand_over(book: &WorkedBook, photos: &Pages, theme: &Theme, order: &Order
     let veil = Veil::new(&book.build, order.sight);
     let seen = veil.build(&book.build);
     let draft = Draft::new(&seen, &book.evenings);
-    let handed = handed(&veil, &seen, order);
+    let mut handed = handed(&veil, &seen, order);
+    handed.against.out_of_limits.extend(withheld_checks(&book.build, &seen));
     let press = Press::veiled(&draft, theme, &veil);
     let leaves = draft.leaves().into_par_iter().with_max_len(1);
     let pages: Vec<(Leaf, Value)> =
@@ -161,6 +162,15 @@ fn handed<'a>(veil: &Veil, seen: &Build, order: &Order<'a>) -> Handed<'a> {
         against: Against { hold: words(hold), out_of_limits: words(out_of_limits) },
         unchanged: UNCHANGED,
         running: css_text(&veil.remark(&seen.book.sheet.title)),
+    }
+}
+
+/// How many checks that the audience may not see are out of limits, without a word of which.
+fn withheld_checks(whole: &Build, seen: &Build) -> Option<String> {
+    match against(whole).out_of_limits.len().saturating_sub(against(seen).out_of_limits.len()) {
+        0 => None,
+        1 => Some("1 check on what is withheld: out of limits".to_owned()),
+        count => Some(format!("{count} checks on what is withheld: out of limits")),
     }
 }
 

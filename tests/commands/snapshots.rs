@@ -46,6 +46,16 @@ snapshots! {
     writeup_into_the_book_is_refused: "writeup good --out good", "writeup good --out good/days" => "good";
     export_writes_sheets_and_the_document: "export good --out sheets", "export good --out sheets" => "sheets";
     export_of_a_bad_book_is_complete: "export bad --out sheets", "export good --out good", "export good" => "sheets";
+    handover_writes_a_sealed_folder_and_verify_holds_it_against_its_seal:
+        "handover good --for audience --out handed --zip", "verify handed", "verify handed.zip",
+        "handover good --for customer --out handed --zip" => "handed";
+    handover_of_a_bad_book_writes_nothing: "handover bad --for customer --out handed", "verify handed" => "handed";
+    handover_to_nobody_known_or_into_the_book_is_refused:
+        "handover good --for auience --out handed", "handover good --for audience --out good",
+        "handover good --for audience --out good/days" => "good";
+    handover_of_what_is_on_hold_wants_a_name:
+        "handover held --for audience --out handed", "handover held --for audience --out handed --as-is Sam" => "handed";
+    verify_of_what_is_no_handover: "verify good", "verify good/plan.md", "verify nowhere" => "";
     formulas_are_an_entry_a_line: "formulas" => "";
     one_formula_in_full: "formulas shaft_critical_speed" => "";
     a_formula_nobody_knows: "formulas shaft_critical_sped", "formulas weather" => "";

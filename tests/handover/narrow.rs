@@ -22,7 +22,7 @@ fn pages(audience: &str, parts: &str, log: &str) -> Pages {
     let build = compile(files);
     let sight = build.book.sheet.audiences[audience];
     let book = WorkedBook { evenings: Evenings::of(&build), build, photos: std::collections::BTreeMap::new() };
-    let order = Order { audience, sight, as_is: None, sources: String::new() };
+    let order = Order { audience, sight, as_is: Some("The signer"), sources: String::new() };
     hand_over(&book, &Pages::new(), &Theme::built_in().expect("the theme"), &order).expect("made").files
 }
 
@@ -45,10 +45,23 @@ fn a_name_that_a_drawing_would_cut_short_goes_before_it_is_cut() {
 #[test]
 fn a_hold_check_on_a_cost_keeps_its_figures_and_a_value_between_does_not() {
     let parts = "jack: {what: Jack, cost: 7318.37}\n";
-    let log = "```sums\nbetween = jack.cost / 1000 EUR * 1 mm\ngap = between * 2\ngap at least 9 mm, hold\n```\n";
+    let log = "```parts\njack: in\n```\n\n```sums\nmidway = jack.cost / 1000 EUR * 1 mm\ngap = midway * 2\ngap at least 9 mm, hold\n```\n";
     let told = told(&pages("audience", parts, log));
-    assert!(told.contains("14.6"), "the figure of the hold check is there: {told}");
+    assert!(told.contains("14.6"), "the figure of the hold check is there");
     assert!(!told.contains("7.318") && !told.contains("7318"), "the value between is not");
+}
+
+#[test]
+fn a_withheld_check_that_is_out_of_limits_is_counted_and_not_named() {
+    let parts = "jack: {what: Jack, cost: 7318.37}\n";
+    let log = "```parts\njack: in\n```\n\n```sums\nshare = jack.cost / 1000 EUR\nshare at most 0.3\n```\n";
+    let cover = |audience| {
+        let pages = pages(audience, parts, log);
+        unescaped(&String::from_utf8_lossy(&pages["index.html"]))
+    };
+    let seen = cover("audience");
+    assert!(seen.contains("1 check on what is withheld: out of limits") && !seen.contains("at most 0.3"), "{seen}");
+    assert!(cover("customer").contains("share at most 0.3: out of limits"));
 }
 
 #[test]

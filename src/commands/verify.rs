@@ -23,7 +23,7 @@ pub(super) struct Verify {
 impl Verify {
     pub(super) fn run(self) -> Done {
         let verified = verify(&desk::look_at(&self.handover)?);
-        let mut text: String = verified.wrong.iter().map(|line| format!("{line}\n")).collect();
+        let mut text: String = verified.wrong.iter().flat_map(|line| [line.as_str(), "\n"]).collect();
         if let Some(seal) = &verified.seal {
             let of = format!("{}, day {}, for {}", seal.title, seal.day, seal.audience);
             text.push_str(&format!("{BOLD}{of}{BOLD:#}: {} files sealed\n", seal.files.len()));

@@ -13,7 +13,7 @@ use super::DeskError;
 /// Programs that print a page, as PATH may have them.
 const PROGRAMS: [&str; 2] = ["chromium", "chromium-browser"];
 /// No book takes longer.
-const LONGEST: Duration = Duration::from_secs(180);
+const LONGEST: Duration = Duration::from_mins(3);
 
 /// The page `page` of `files` as a PDF; `None` where no browser is on PATH.
 pub fn print_pdf(files: &BTreeMap<String, Vec<u8>>, page: &str) -> Result<Option<Vec<u8>>, DeskError> {

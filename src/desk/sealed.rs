@@ -12,7 +12,7 @@ use sha2::{Digest, Sha256};
 
 use super::output::{is_empty, is_inside, may_be_written, refused};
 use super::{DeskError, plain};
-use crate::handover::SEAL;
+use crate::handover::{SEAL, hex};
 
 /// The most that a seal may hold.
 const LARGEST_SEAL: u64 = 64 * 1024 * 1024;
@@ -59,10 +59,9 @@ fn folder(root: &Path) -> Result<Lies, DeskError> {
             }
         }
     }
-    if let Some(Found::File(_, length)) = lies.found.get(SEAL) {
-        if *length <= LARGEST_SEAL {
-            lies.seal = plain::bytes(&root.join(SEAL), LARGEST_SEAL).ok().flatten();
-        }
+    if let Some(Found::File(..)) = lies.found.get(SEAL) {
+        // One that is larger than any seal is none.
+        lies.seal = plain::bytes(&root.join(SEAL), LARGEST_SEAL).ok().flatten();
     }
     Ok(lies)
 }
@@ -87,7 +86,7 @@ fn hashed(mut from: impl Read) -> Found {
             Err(_) => return Found::Other("not to be read"),
         }
     }
-    Found::File(hasher.finalize().iter().map(|byte| format!("{byte:02x}")).collect(), length)
+    Found::File(hex(&hasher.finalize()), length)
 }
 
 fn zip(path: &Path) -> Result<Lies, DeskError> {

@@ -10,8 +10,8 @@ mod standing;
 mod verify;
 mod zipped;
 
-pub use folder::{HandoverError, Order, hand_over, is_shown_on, shown_photos};
-pub use seal::{SEAL, SUMS, Seal, Sealed, hash, over_all, seal};
+pub use folder::{HandoverError, Made, Order, hand_over, is_shown_on, shown_photos};
+pub use seal::{SEAL, SUMS, Seal, Sealed, hash, hex, over_all, seal};
 pub use standing::{Against, against};
 pub use verify::{Verified, verify};
 pub use zipped::zipped;

@@ -84,7 +84,7 @@ impl Seal {
         let mut all: BTreeMap<&str, String> =
             self.files.iter().map(|(path, sealed)| (path.as_str(), sealed.sha256.clone())).collect();
         all.insert(SEAL, hash(&self.bytes()?));
-        Ok(all.iter().map(|(path, hash)| format!("{hash}  {path}\n")).collect())
+        Ok(all.iter().flat_map(|(path, hash)| [hash.as_str(), "  ", *path, "\n"]).collect())
     }
 }
 
@@ -100,17 +100,22 @@ pub fn seal(files: &mut Pages, about: Seal) -> Result<Seal, serde_json::Error> {
 
 /// SHA-256 in hex.
 pub fn hash(bytes: &[u8]) -> String {
-    words(&Sha256::digest(bytes))
+    hex(&Sha256::digest(bytes))
 }
 
-fn words(digest: &[u8]) -> String {
-    digest.iter().map(|byte| format!("{byte:02x}")).collect()
+/// A digest in hex.
+pub fn hex(digest: &[u8]) -> String {
+    let sign = |four: u8| char::from_digit(u32::from(four), 16).unwrap_or('0');
+    digest.iter().flat_map(|byte| [sign(byte >> 4), sign(byte & 15)]).collect()
 }
 
 /// One hash over files by path: of the lines that `sha256sum` prints of them, in the order of their paths.
 pub fn over_all<'a>(files: impl IntoIterator<Item = (&'a str, &'a [u8])>) -> String {
     let files: BTreeMap<&str, &[u8]> = files.into_iter().collect();
-    let lines: String = files.iter().map(|(path, bytes)| format!("{}  {path}\n", hash(bytes))).collect();
+    let mut lines = String::new();
+    for (path, bytes) in files {
+        lines.push_str(&format!("{}  {path}\n", hash(bytes)));
+    }
     hash(lines.as_bytes())
 }
 

@@ -5,7 +5,7 @@
 
 use std::collections::BTreeMap;
 
-use super::seal::{self, SEAL, SUMS, Seal};
+use super::seal::{self, SEAL, SUMS, Seal, Sealed};
 use crate::desk::{Found, Lies};
 
 /// How a handover stands to its seal.
@@ -33,28 +33,36 @@ pub fn verify(lies: &Lies) -> Verified {
             seal: None,
         };
     };
-    let mut wrong = BTreeMap::new();
+    let mut wrong: BTreeMap<&str, String> = BTreeMap::new();
     for (path, sealed) in &read.files {
-        match found.get(path) {
-            None => drop(wrong.insert(path.clone(), format!("missing {}", shown(path)))),
-            Some(Found::Other(what)) => {
-                drop(wrong.insert(path.clone(), format!("changed {}: now {what}", shown(path))))
-            }
-            Some(Found::File(hash, bytes)) if (hash, bytes) != (&sealed.sha256, &sealed.bytes) => {
-                wrong.insert(path.clone(), format!("changed {}", shown(path)));
-            }
-            Some(Found::File(..)) => {}
+        wrong.extend(unlike(path, found.get(path), sealed).map(|line| (path.as_str(), line)));
+    }
+    wrong.extend(wrong_sums(&read, found.get(SUMS)).map(|line| (SUMS, line)));
+    let known = |path: &str| [SEAL, SUMS].contains(&path) || read.files.contains_key(path);
+    let added = found.keys().filter(|path| !known(path));
+    wrong.extend(added.map(|path| (path.as_str(), format!("added {}", shown(path)))));
+    let wrong = wrong.into_values().collect();
+    Verified { seal: Some(read), hash, wrong }
+}
+
+/// How a file differs from what was sealed.
+fn unlike(path: &str, found: Option<&Found>, sealed: &Sealed) -> Option<String> {
+    match found {
+        None => Some(format!("missing {}", shown(path))),
+        Some(Found::Other(what)) => Some(format!("changed {}: now {what}", shown(path))),
+        Some(Found::File(hash, bytes)) => {
+            let same = (hash, bytes) == (&sealed.sha256, &sealed.bytes);
+            (!same).then(|| format!("changed {}", shown(path)))
         }
     }
-    match (found.get(SUMS), read.sums()) {
-        (None, _) => drop(wrong.insert(SUMS.to_owned(), format!("missing {SUMS}"))),
-        (Some(Found::File(hash, _)), Ok(sums)) if *hash == seal::hash(sums.as_bytes()) => {}
-        _ => drop(wrong.insert(SUMS.to_owned(), format!("changed {SUMS}"))),
+}
+
+fn wrong_sums(seal: &Seal, found: Option<&Found>) -> Option<String> {
+    match (found, seal.sums()) {
+        (None, _) => Some(format!("missing {SUMS}")),
+        (Some(Found::File(hash, _)), Ok(sums)) if *hash == seal::hash(sums.as_bytes()) => None,
+        _ => Some(format!("changed {SUMS}")),
     }
-    for path in found.keys().filter(|path| ![SEAL, SUMS].contains(&path.as_str()) && !read.files.contains_key(*path)) {
-        wrong.insert(path.clone(), format!("added {}", shown(path)));
-    }
-    Verified { seal: Some(read), hash, wrong: wrong.into_values().collect() }
 }
 
 /// A path as a line of text: signs that would move the writing are told by their number.

@@ -4,11 +4,11 @@ use std::io::{Cursor, Read as _};
 
 use rayon::prelude::*;
 use shimbook::book::{NamesSeen, Sight};
-use shimbook::handover::{Order, SEAL, hand_over, zipped};
+use shimbook::handover::{self, Order, SEAL, hand_over, zipped};
 use shimbook::press::{Pages, Theme, press};
 
 use crate::book::{Kind, Made};
-use crate::decode::{readings, unescaped};
+use crate::decode::{is_page, readings, unescaped};
 
 const AUDIENCES: [&str; 4] = ["audience", "passer_by", "sponsor", "customer"];
 
@@ -36,7 +36,8 @@ fn handed(made: &Made, audience: &str, theme: &Theme) -> (Pages, Sight) {
     assert!(errors.is_empty(), "the book itself is in error: {errors:?}");
     let sight = book.build.book.sheet.audiences[audience];
     let order = Order { audience, sight, as_is: Some("The signer"), sources: String::new() };
-    let files = hand_over(&book, &made.photos, theme, &order).and_then(|made| made.sealed()).expect("it can be made").0;
+    let files =
+        hand_over(&book, &made.photos, theme, &order).and_then(handover::Made::sealed).expect("it can be made").0;
     let zip = zipped(&files).expect("a zip");
     let unzipped = unzip(&zip);
     assert_eq!(unzipped, files);
@@ -96,7 +97,7 @@ fn leaks(made: &Made, audience: &str, theme: &Theme) -> Vec<String> {
                 leaks.push(format!("{audience}: {kind:?} {secret} in {path}: …{}", &reading[from..at + secret.len()]));
             }
         }
-        if path.ends_with(".html") {
+        if is_page(path) {
             text.push_str(&unescaped(&String::from_utf8_lossy(bytes)));
         }
     }
@@ -144,7 +145,7 @@ fn the_crews_own_record_holds_every_secret_so_that_there_is_something_to_find() 
     let book = made.worked();
     let mut files = press(&book.draft(), &theme).expect("the record");
     files.extend(made.photos.clone());
-    let names: String = files.keys().map(|path| format!("{path}\n")).collect();
+    let names: String = files.keys().flat_map(|path| [path.as_str(), "\n"]).collect();
     let all: String = files.values().flat_map(|bytes| readings(bytes)).collect::<Vec<_>>().concat() + &names;
     let missing: Vec<_> =
         made.secrets.iter().filter(|(_, secret)| place(&all, &secret.to_lowercase()).is_none()).collect();

@@ -3,6 +3,11 @@
 //! In: a file. Out: its text as it is, with percent codes and entities read back, with base64 read back; small letters
 //! throughout.
 
+/// Is it a page of the record?
+pub(crate) fn is_page(path: &str) -> bool {
+    path.strip_suffix(".html").is_some()
+}
+
 /// Every reading of a file.
 pub(crate) fn readings(bytes: &[u8]) -> Vec<String> {
     let plain = String::from_utf8_lossy(bytes).to_lowercase();

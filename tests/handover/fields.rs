@@ -125,11 +125,10 @@ fn misfit(models: &Models, held: &str, class: Option<Class>) -> Option<String> {
     let is_model = models.keys().any(|name| name == inner || name.starts_with(&format!("{inner}/")));
     match class {
         None => Some("has no class".to_owned()),
-        Some(Class::Never) => None,
         Some(Class::In(of) | Class::Crew(of) | Class::Suppliers(of)) if of != inner => {
             Some(format!("holds {held}, not {of}"))
         }
-        Some(Class::In(_) | Class::Crew(_) | Class::Suppliers(_)) => None,
+        Some(Class::Never | Class::In(_) | Class::Crew(_) | Class::Suppliers(_)) => None,
         Some(_) if is_model || !PLAIN.contains(&inner) => {
             Some(format!("holds {held}, which is no plain text or figure"))
         }

@@ -9,7 +9,7 @@ use shimbook::open_book::WorkedBook;
 use shimbook::press::{Pages, Theme};
 use shimbook::record::Evenings;
 
-use crate::decode::unescaped;
+use crate::decode::{is_page, unescaped};
 
 const SHEET: &str =
     "title: A truck\nstart: 2031-05-02\ndays: 3\ncrew:\n  - {name: Ines Duarte, hours: 9}\n  - {name: Ivo, hours: 8}\n";
@@ -28,7 +28,7 @@ fn pages(audience: &str, parts: &str, log: &str) -> Pages {
 
 /// All text of the pages.
 fn told(pages: &Pages) -> String {
-    let html = pages.iter().filter(|(path, _)| path.ends_with(".html"));
+    let html = pages.iter().filter(|(path, _)| is_page(path));
     html.map(|(_, bytes)| unescaped(&String::from_utf8_lossy(bytes))).collect()
 }
 
@@ -78,7 +78,7 @@ fn the_customer_sees_costs_serials_and_names_and_nothing_of_the_shop() {
 fn every_link_of_a_handover_leads_to_a_page_that_is_handed_over() {
     let log = "- [ ] Do it {one, by Ivo, caution lifting}\n\nSee [below](#the-day) and `gap`.\n\n```sums\ngap = 3 mm\ngap at least 2 mm\n```\n";
     let pages = pages("audience", "", log);
-    for (path, bytes) in pages.iter().filter(|(path, _)| path.ends_with(".html")) {
+    for (path, bytes) in pages.iter().filter(|(path, _)| is_page(path)) {
         let text = String::from_utf8_lossy(bytes);
         for href in text.split("href=\"").skip(1).filter_map(|rest| rest.split('"').next()) {
             let (page, anchor) = href.split_once('#').unwrap_or((href, ""));

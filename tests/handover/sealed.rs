@@ -6,7 +6,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use shimbook::desk::look_at;
-use shimbook::handover::{Order, SEAL, SUMS, hand_over, verify, zipped};
+use shimbook::handover::{self, Order, SEAL, SUMS, hand_over, verify, zipped};
 use shimbook::press::{Pages, Theme};
 
 use crate::book::Made;
@@ -17,7 +17,7 @@ fn files(seed: u64) -> Pages {
     let sight = book.build.book.sheet.audiences["audience"];
     let order = Order { audience: "audience", sight, as_is: Some("The signer"), sources: "0".to_owned() };
     let theme = Theme::built_in().expect("the theme");
-    hand_over(&book, &made.photos, &theme, &order).and_then(|made| made.sealed()).expect("it can be made").0
+    hand_over(&book, &made.photos, &theme, &order).and_then(handover::Made::sealed).expect("it can be made").0
 }
 
 fn write(files: &Pages, root: &Path) {
@@ -103,10 +103,10 @@ fn a_seal_made_anew_after_a_change_has_another_hash() {
     let mut other = files(1);
     write(&other, &dir.path().join("first"));
     let hash = |name: &str| verify(&look_at(&dir.path().join(name)).expect("looked at")).hash;
-    let seal: shimbook::handover::Seal = serde_json::from_slice(&other[SEAL]).expect("a seal");
+    let seal: handover::Seal = serde_json::from_slice(&other[SEAL]).expect("a seal");
     other.retain(|path, _| path != SEAL && path != SUMS);
     other.insert("index.html".to_owned(), b"another cover".to_vec());
-    shimbook::handover::seal(&mut other, seal).expect("sealed");
+    handover::seal(&mut other, seal).expect("sealed");
     write(&other, &dir.path().join("second"));
     assert_eq!(wrong(&dir.path().join("second")), Vec::<String>::new());
     assert_ne!(hash("first"), hash("second"), "which is why the hash is told to the customer by another way");

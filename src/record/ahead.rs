@@ -150,10 +150,12 @@ pub fn in_words(forecast: &Forecast, jobs: &JobList) -> String {
         return format!("Nothing is left to do: done on day {}, {late}{dropped}.", outlook.p50);
     }
     let chance = (100.0 * outlook.on_time).round();
-    format!(
-        "Done by day {} in {chance} of 100 runs; most likely by day {}, between day {} and day {}.",
-        forecast.deadline, outlook.p50, outlook.p10, outlook.p90
-    )
+    let span = if outlook.p10 == outlook.p90 {
+        String::new()
+    } else {
+        format!(", between day {} and day {}", outlook.p10, outlook.p90)
+    };
+    format!("Done by day {} in {chance} of 100 runs; most likely by day {}{span}.", forecast.deadline, outlook.p50)
 }
 
 fn danger_view(layout: &Layout, danger: &Danger) -> DangerView {

@@ -49,7 +49,7 @@ fn empty(file: FileId) -> Book {
         money: "EUR".into(),
         judge: Judge::WorstCase,
         targets: Vec::new(),
-        audiences: std::collections::BTreeMap::new(),
+        audiences: BTreeMap::new(),
     };
     Book::of(sheet, Vec::new())
 }

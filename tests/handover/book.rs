@@ -169,10 +169,13 @@ impl Made {
             let who = &crew[n as usize % crew.len()];
             let _ = writeln!(log, "part_{n}: ordered{event}, paid {remark} by {who} # cost {aside}");
             let _ = writeln!(log, "part_{n}: in");
-            let why = self.safe("drilled @");
-            let _ = writeln!(log, "part_{n}: altered, {why}");
+            let (why, drill) = (self.safe("drilled @"), self.cost());
+            let _ = writeln!(log, "part_{n}: altered, {why} with a bit of {drill} EUR");
         }
         log.push_str("```\n\n```sums\n");
+        // A value that is called as somebody is.
+        let called = crew[2].split(' ').next().unwrap_or_default().to_lowercase();
+        let _ = writeln!(log, "{called} measured 30 ± 1 mm\n{called} at least 40 mm, hold");
         for n in 0..size {
             self.sums(&mut log, crew, n);
         }
@@ -189,10 +192,10 @@ impl Made {
         let (first, other) = (who.split(' ').next().unwrap_or_default(), &crew[(n as usize + 1) % crew.len()]);
         let why = self.safe("stand @ carries it");
         let again = self.safe("bent @");
-        let paid = self.cost();
+        let (paid, bought) = (self.cost(), self.cost());
         let _ = writeln!(
             log,
-            "- [x] Hang the arm of {first} {{arm_{n}, by {who}, takes 2 h, took 3 h, temp: {why} for {first}, caution lifting}}"
+            "- [x] Hang the arm of {first} {{arm_{n}, by {who}, takes 2 h, took 3 h, temp: {why} for {first} and {bought} EUR, caution lifting}}"
         );
         let _ = writeln!(
             log,
@@ -233,7 +236,8 @@ impl Made {
     fn prose(&mut self, log: &mut String, crew: &[String], n: u64) {
         let who = &crew[n as usize % crew.len()];
         let first = who.split(' ').next().unwrap_or_default();
-        let (inner, heading, photo, paid) = (self.shop_word(), self.shop_word(), self.shop_word(), self.cost());
+        let (inner, heading, photo) = (self.shop_word(), self.shop_word(), self.shop_word());
+        let (paid, stuck) = (self.cost(), self.cost());
         let shown = format!("photos/{}-{n}.png", first.to_lowercase());
         let hidden = format!("photos/{photo}.png");
         self.photos.insert(shown.clone(), format!("a picture {n}").into_bytes());
@@ -243,7 +247,7 @@ impl Made {
         let _ = write!(
             log,
             "\n## {who} has it {n}\n\n**{first}**'s part stood at `part_{n}.cost` of `spent.total`, which is `share_{n}`, a step of `step_{n}` \
-             and a cut of `cut_{n}`; EUR {paid} were paid. See [the shop](#{heading}) and [above](#{slug}).\n\n\
+             and a cut of `cut_{n}`; EUR {paid} were paid, EUR{stuck} more. See [the shop](#{heading}) and [above](#{slug}).\n\n\
              ![{who} at it]({shown} \"as {first} left it\")\n\n\
              ```shop\n## {heading}\n\n{inner}\n\n![x]({hidden})\n```\n\n\
              ```drawing\nband step_{n}\nsources step_{n}\nhistory share_{n}\n```\n"

@@ -70,7 +70,7 @@ fn without_sizes(path: &str, bytes: &[u8]) -> Vec<u8> {
 /// Where a secret stands in a text; figures alone are found as a whole number, not in the middle of a hash.
 fn place(text: &str, secret: &str) -> Option<usize> {
     let figures = secret.bytes().all(|byte| byte.is_ascii_digit());
-    let joins = |c: Option<char>| figures && c.is_some_and(char::is_alphanumeric);
+    let joins = |c: Option<char>| figures && c.is_some_and(|c| c.is_ascii_hexdigit());
     let found = text
         .match_indices(secret)
         .find(|(at, _)| !joins(text[..*at].chars().next_back()) && !joins(text[at + secret.len()..].chars().next()));

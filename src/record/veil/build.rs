@@ -259,12 +259,16 @@ fn parts(veil: &Veil, parts: &Parts) -> Parts {
     seen
 }
 
-/// The jobs as drawings may show them: titles are cut short there, and a name cut short is found by nobody.
+/// The jobs without names and sums of money. Titles are cut short in drawings, and a name cut short is found by nobody;
+/// what a stopgap is goes into lines of the hold list, in which a check keeps its figures, whatever they are of.
 fn jobs(veil: &Veil, jobs: &JobList) -> JobList {
     let mut seen = jobs.clone();
     for job in &mut seen.jobs {
         job.title = veil.remark(&job.title);
         job.by = veil.people(&job.by);
+    }
+    for stopgap in &mut seen.stopgaps {
+        stopgap.why = veil.remark(&stopgap.why);
     }
     seen
 }

@@ -384,7 +384,7 @@ pub const FIELDS: &[(&str, Fields)] = &[
             ("cost", Money),
             ("supplied", Own),
             ("ratings", In("RatingView")),
-            ("altered", Words),
+            ("altered", Remark),
             ("history", In("Said")),
         ],
     ),

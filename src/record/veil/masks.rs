@@ -2,7 +2,7 @@
 //!
 //! In: the crew, the parts, a sight. Out: texts without them. A name is found as the sheet has it, as a whole word;
 //! of a name of several words each capitalised word is found too. In addresses and ids, where names stand in small
-//! letters and joined by signs, it is found in any letters.
+//! letters and joined by signs, it is found in any letters; an id of the book that is a name is found among words too.
 //!
 //! A word cut short, a nickname, a serial number too short to be told from a figure cannot be known.
 
@@ -69,9 +69,24 @@ impl Masks {
         if !sight.costs {
             masks.costs = costs(book);
         }
-        // The longest first: a whole name before its words.
-        masks.by_first.values_mut().for_each(|masks| masks.sort_by_key(|mask| std::cmp::Reverse(mask.text.len())));
+        masks.sort();
         masks
+    }
+
+    /// Adds ids of the book that are a name or a supplier in small letters: among words they would pass for words.
+    pub(super) fn ids<'a>(&mut self, ids: impl Iterator<Item = &'a str>) {
+        let named = |id: &'a str| {
+            let shown = self.put_on(id, Where::Address);
+            (shown != id && self.put_on(id, Where::Words) == id).then_some((id, shown))
+        };
+        let named: Vec<(&str, String)> = ids.filter_map(named).collect();
+        named.into_iter().for_each(|(id, shown)| self.add(id.to_owned(), false, &shown));
+        self.sort();
+    }
+
+    /// The longest first: a whole name before its words.
+    fn sort(&mut self) {
+        self.by_first.values_mut().for_each(|masks| masks.sort_by_key(|mask| std::cmp::Reverse(mask.text.len())));
     }
 
     /// How somebody of the crew is shown.

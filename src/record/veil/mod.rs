@@ -46,7 +46,11 @@ pub struct Veil {
 impl Veil {
     /// The veil for an audience of a book.
     pub fn new(build: &Build, sight: Sight) -> Self {
-        Self { sight, masks: Masks::new(&build.book, sight), currency: build.book.sheet.money.clone() }
+        let mut masks = Masks::new(&build.book, sight);
+        let values = build.worked.names.iter().map(|(text, _)| text);
+        let jobs = build.jobs.by_id.keys().map(String::as_str);
+        masks.ids(values.chain(jobs).chain(build.book.parts.keys().map(String::as_str)));
+        Self { sight, masks, currency: build.book.sheet.money.clone() }
     }
 
     /// The build as this audience may see it.

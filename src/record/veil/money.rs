@@ -7,7 +7,9 @@ use super::WITHHELD;
 use crate::quantity::Units;
 
 /// Words that a sum of money follows.
-const BEFORE: [&str; 6] = ["cost", "costs", "paid", "price", "€", "$"];
+const BEFORE: [&str; 4] = ["cost", "costs", "paid", "price"];
+/// Signs and words that stand beside one, whatever the book reckons in.
+const BESIDE: [&str; 6] = ["€", "$", "£", "¥", "euro", "euros"];
 
 /// The text without its sums of money.
 pub(super) fn without(text: &str, currency: &str, costs: &[String]) -> String {
@@ -22,7 +24,8 @@ pub(super) fn without(text: &str, currency: &str, costs: &[String]) -> String {
         out.push_str(before);
         let length = figure(from);
         let (number, after) = from.split_at(length);
-        let within_word = out.ends_with(|c: char| c.is_alphanumeric() || c == '_' || c == '#');
+        let within_word =
+            out.ends_with(|c: char| c.is_alphanumeric() || c == '_' || c == '#') && !ends_in(&out, currency);
         let is_money = follows_money(&out, currency) || leads_money(after, currency);
         let is_cost = costs.iter().any(|cost| cost == number) && !leads_unit(after, &units);
         out.push_str(if !within_word && (is_money || is_cost) { WITHHELD } else { number });
@@ -50,15 +53,22 @@ fn figure(text: &str) -> usize {
     }
 }
 
+/// Is the last word this?
+fn ends_in(text: &str, word: &str) -> bool {
+    text.strip_suffix(word).is_some_and(|before| !before.ends_with(char::is_alphanumeric))
+}
+
 fn follows_money(before: &str, currency: &str) -> bool {
     let before = before.trim_end_matches([' ', '\u{a0}', '\u{202f}', ':']);
     let word = before.rsplit(|c: char| c.is_whitespace() || "(,;.>".contains(c)).next().unwrap_or_default();
-    word == currency || BEFORE.iter().any(|known| word.to_lowercase() == *known)
+    let word = word.to_lowercase();
+    word == currency.to_lowercase() || BEFORE.iter().chain(&BESIDE).any(|known| word == *known)
 }
 
 fn leads_money(after: &str, currency: &str) -> bool {
-    let word = next_word(after);
-    word == currency || after.trim_start().starts_with(['€', '$'])
+    let word = next_word(after).to_lowercase();
+    let sign = after.trim_start().chars().next().map(String::from).unwrap_or_default();
+    word == currency.to_lowercase() || BESIDE.iter().any(|known| word == *known || sign == *known)
 }
 
 fn leads_unit(after: &str, units: &Units) -> bool {
@@ -83,6 +93,7 @@ mod tests {
             seen("paid 86.00, then 12 EUR and EUR 9.50; cost: 8 213"),
             "paid withheld, then withheld EUR and EUR withheld; cost: withheld"
         );
+        assert_eq!(seen("EUR9.50, £12, 9 euros, 5 eur"), "EURwithheld, £withheld, withheld euros, withheld eur");
         assert_eq!(seen("8213.37 for it, 8213.37 mm of it"), "withheld for it, 8213.37 mm of it");
         assert_eq!(seen("day 3, 12 mm, 3/8 in, M8 x 20"), "day 3, 12 mm, 3/8 in, M8 x 20");
     }

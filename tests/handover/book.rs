@@ -199,7 +199,7 @@ impl Made {
         );
         let _ = writeln!(
             log,
-            "- [ ] Brake line, cost {paid} {{{}_line_{n}, by {who} + {other}, takes 2 h, took 1 h, again: {again}, caution brakes}}",
+            "- [ ] Brake line, cost **{paid}** {{{}_line_{n}, by {who} + {other}, takes 2 h, took 1 h, again: {again}, caution brakes}}",
             first.to_lowercase()
         );
         self.safety.push("A brake that fails cannot be made up for.".to_owned());
@@ -237,7 +237,7 @@ impl Made {
         let who = &crew[n as usize % crew.len()];
         let first = who.split(' ').next().unwrap_or_default();
         let (inner, heading, photo) = (self.shop_word(), self.shop_word(), self.shop_word());
-        let (paid, stuck) = (self.cost(), self.cost());
+        let [paid, stuck, bold, slanted, cell] = [(); 5].map(|()| self.cost());
         let shown = format!("photos/{}-{n}.png", first.to_lowercase());
         let hidden = format!("photos/{photo}.png");
         self.photos.insert(shown.clone(), format!("a picture {n}").into_bytes());
@@ -247,8 +247,9 @@ impl Made {
         let _ = write!(
             log,
             "\n## {who} has it {n}\n\n**{first}**'s part stood at `part_{n}.cost` of `spent.total`, which is `share_{n}`, a step of `step_{n}` \
-             and a cut of `cut_{n}`; EUR {paid} were paid, EUR{stuck} more. See [the shop](#{heading}) and [above](#{slug}).\n\n\
+             and a cut of `cut_{n}`; EUR {paid} were paid, EUR{stuck} more, **{bold}** EUR and EUR *{slanted}* besides. See [the shop](#{heading}) and [above](#{slug}).\n\n\
              ![{who} at it]({shown} \"as {first} left it\")\n\n\
+             | what | paid |\n| --- | --- |\n| paid | {cell} |\n\n\
              ```shop\n## {heading}\n\n{inner}\n\n![x]({hidden})\n```\n\n\
              ```drawing\nband step_{n}\nsources step_{n}\nhistory share_{n}\n```\n"
         );

@@ -3,7 +3,17 @@
 //! In: HTML or SVG that the program wrote. Out: the same tags, with texts and attributes as somebody may see them. Only
 //! what the program itself writes is read here: quoted attributes, escaped text.
 
+use std::cell::RefCell;
+
 use super::Veil;
+
+/// Stands for a tag within a stretch of words.
+pub(super) const WITHIN: char = '\u{1}';
+/// Stands for a tag at which one stretch of words ends.
+const BETWEEN_BLOCKS: char = '\u{2}';
+const MARKS: [char; 2] = [WITHIN, BETWEEN_BLOCKS];
+/// Tags between which words do not belong together. A table's cells do: `| cost | 12 |`.
+const BLOCKS: [&str; 13] = ["p", "li", "ul", "ol", "tr", "h1", "h2", "h3", "h4", "h5", "h6", "blockquote", "pre"];
 
 /// Attributes that hold an address or an anchor.
 const ADDRESSES: [&str; 3] = ["href", "src", "id"];
@@ -15,7 +25,30 @@ pub(super) fn seen(veil: &Veil, html: &str, words: fn(&Veil, &str) -> String) ->
         "class" | "alt" | "aria-label" | "title" => words(veil, value),
         _ => value.to_owned(),
     };
-    through(html, &|text| words(veil, text), &attribute)
+    let told = texts(html);
+    let seen = words(veil, &told);
+    // The marks between the texts are still there, so that each piece finds its own place.
+    let whole = seen.matches(MARKS).eq(told.matches(MARKS));
+    let pieces = RefCell::new(seen.split(MARKS));
+    let next =
+        |text: &str| pieces.borrow_mut().next().filter(|_| whole).map_or_else(|| words(veil, text), str::to_owned);
+    through(html, &next, &attribute)
+}
+
+/// What stands between the tags as one text, so that `paid **12**` is read as `paid 12` is.
+fn texts(html: &str) -> String {
+    let mut out = String::with_capacity(html.len());
+    let mut rest = html;
+    while let Some(open) = rest.find('<') {
+        let (before, tag) = rest.split_at(open);
+        out.extend(before.chars().filter(|c| !MARKS.contains(c)));
+        let end = tag.find('>').map_or(tag.len(), |end| end + 1);
+        let name = tag.trim_start_matches(['<', '/']).split(|c: char| !c.is_alphanumeric()).next().unwrap_or_default();
+        out.push(if BLOCKS.contains(&name) { BETWEEN_BLOCKS } else { WITHIN });
+        rest = &tag[end..];
+    }
+    out.extend(rest.chars().filter(|c| !MARKS.contains(c)));
+    out
 }
 
 /// Goes through HTML: `text` with what stands between tags, `attribute` with names and values as they stand there.

@@ -4,6 +4,7 @@
 //! sign, or behind `cost` or `paid`, or that is a cost of the book to its cents. Other amounts cannot be known.
 
 use super::WITHHELD;
+use super::html::WITHIN;
 use crate::quantity::Units;
 
 /// Words that a sum of money follows.
@@ -53,21 +54,27 @@ fn figure(text: &str) -> usize {
     }
 }
 
+/// Does it stand between words without parting them? So do tags and the marks of Markdown.
+fn is_between(c: char) -> bool {
+    c.is_whitespace() || [WITHIN, '*', '`', '~'].contains(&c)
+}
+
 /// Is the last word this?
 fn ends_in(text: &str, word: &str) -> bool {
     text.strip_suffix(word).is_some_and(|before| !before.ends_with(char::is_alphanumeric))
 }
 
 fn follows_money(before: &str, currency: &str) -> bool {
-    let before = before.trim_end_matches([' ', '\u{a0}', '\u{202f}', ':']);
-    let word = before.rsplit(|c: char| c.is_whitespace() || "(,;.>".contains(c)).next().unwrap_or_default();
+    let before = before.trim_end_matches(|c: char| is_between(c) || c == ':');
+    let word =
+        before.rsplit(|c: char| is_between(c) || c.is_control() || "(,;.>".contains(c)).next().unwrap_or_default();
     let word = word.to_lowercase();
     word == currency.to_lowercase() || BEFORE.iter().chain(&BESIDE).any(|known| word == *known)
 }
 
 fn leads_money(after: &str, currency: &str) -> bool {
     let word = next_word(after).to_lowercase();
-    let sign = after.trim_start().chars().next().map(String::from).unwrap_or_default();
+    let sign = after.trim_start_matches(is_between).chars().next().map(String::from).unwrap_or_default();
     word == currency.to_lowercase() || BESIDE.iter().any(|known| word == *known || sign == *known)
 }
 
@@ -76,7 +83,7 @@ fn leads_unit(after: &str, units: &Units) -> bool {
 }
 
 fn next_word(after: &str) -> &str {
-    let after = after.trim_start();
+    let after = after.trim_start_matches(is_between);
     let end = after.find(|c: char| !c.is_alphanumeric() && !"/^-".contains(c)).unwrap_or(after.len());
     &after[..end]
 }
@@ -94,6 +101,7 @@ mod tests {
             "paid withheld, then withheld EUR and EUR withheld; cost: withheld"
         );
         assert_eq!(seen("EUR9.50, £12, 9 euros, 5 eur"), "EURwithheld, £withheld, withheld euros, withheld eur");
+        assert_eq!(seen("paid **12** and **9** EUR"), "paid **withheld** and **withheld** EUR");
         assert_eq!(seen("8213.37 for it, 8213.37 mm of it"), "withheld for it, 8213.37 mm of it");
         assert_eq!(seen("day 3, 12 mm, 3/8 in, M8 x 20"), "day 3, 12 mm, 3/8 in, M8 x 20");
     }

@@ -80,7 +80,9 @@ impl Masks {
             (shown != id && self.put_on(id, Where::Words) == id).then_some((id, shown))
         };
         let named: Vec<(&str, String)> = ids.filter_map(named).collect();
-        named.into_iter().for_each(|(id, shown)| self.add(id.to_owned(), false, &shown));
+        for (id, shown) in named {
+            self.add(id.to_owned(), false, &shown);
+        }
         self.sort();
     }
 

@@ -5,6 +5,8 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use rayon::prelude::*;
+
 use crate::book::{self, Book, Entry};
 use crate::calc::{self, Worked};
 use crate::desk::BookFiles;
@@ -89,9 +91,9 @@ fn build(files: BookFiles, day: u32, kept: &mut Kept) -> Build {
     let ((worked, in_sums), (jobs, ahead, in_jobs)) = rayon::join(work_out, work_through);
     diagnostics.extend(in_jobs);
     diagnostics.extend(in_sums);
-    diagnostics.extend(doubts::doubts(&ledger, &worked));
-    let (drawings, found) = draw(&book, &worked);
-    diagnostics.extend(found);
+    let (doubts, (drawings, in_drawings)) = rayon::join(|| doubts::doubts(&ledger, &worked), || draw(&book, &worked));
+    diagnostics.extend(doubts);
+    diagnostics.extend(in_drawings);
     let sources = files.sources;
     diagnostics.sort_by(|a, b| order(&sources, a).cmp(&order(&sources, b)));
     // Two stages may notice the same thing at the same place; different things are all said.
@@ -108,16 +110,18 @@ fn order<'s>(sources: &'s Sources, finding: &'s Diagnostic) -> (&'s str, u32, Se
 type Drawings = BTreeMap<(usize, usize), Vec<Drawing>>;
 
 fn draw(book: &Book, worked: &Worked) -> (Drawings, Vec<Diagnostic>) {
+    let blocks = book.days.par_iter().enumerate().flat_map_iter(|(index, log)| {
+        let drawing = |(entry, what): (usize, &Entry)| {
+            let Entry::Drawing(block) = what else { return None };
+            Some(((index, entry), drawing::read_block(&block.lines, worked, log.day, book.sheet.judge)))
+        };
+        log.entries.iter().enumerate().filter_map(drawing).collect::<Vec<_>>()
+    });
     let mut drawings = Drawings::new();
     let mut diagnostics = Vec::new();
-    for (index, log) in book.days.iter().enumerate() {
-        for (entry, what) in log.entries.iter().enumerate() {
-            if let Entry::Drawing(block) = what {
-                let (drawn, found) = drawing::read_block(&block.lines, worked, log.day, book.sheet.judge);
-                drawings.insert((index, entry), drawn);
-                diagnostics.extend(found);
-            }
-        }
+    for (place, (drawn, found)) in blocks.collect::<Vec<_>>() {
+        drawings.insert(place, drawn);
+        diagnostics.extend(found);
     }
     (drawings, diagnostics)
 }

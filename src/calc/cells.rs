@@ -271,6 +271,13 @@ pub fn reads(content: &Content) -> BTreeSet<NameId> {
     }
 }
 
+/// Visits every name that a definition reads, as often as it stands there.
+pub fn each_read(content: &Content, visit: impl FnMut(NameId)) {
+    if let Content::Formula { expr, .. } = content {
+        each_name(expr, visit);
+    }
+}
+
 /// The names an expression reads as they are now.
 pub(super) fn names_in(expr: &Expr) -> BTreeSet<NameId> {
     let mut names = BTreeSet::new();

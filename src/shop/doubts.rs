@@ -6,7 +6,7 @@
 use std::collections::BTreeSet;
 
 use super::ledger::Ledger;
-use crate::calc::{NameId, Worked, names_read};
+use crate::calc::{NameId, Worked, each_read};
 use crate::text::{Diagnostic, Slug};
 
 /// What is doubtful at the end of the latest day.
@@ -26,10 +26,16 @@ pub fn doubts(ledger: &Ledger, worked: &Worked) -> Vec<Diagnostic> {
 
 /// Names that a formula or a check reads now.
 pub fn used(worked: &Worked) -> BTreeSet<NameId> {
-    let checked = worked.values.iter().enumerate().filter(|(_, story)| !story.checks.is_empty());
-    let checked = checked.map(|(index, _)| NameId(index as u32));
-    let latest = worked.values.iter().filter_map(|story| story.moments.last());
-    latest.flat_map(|moment| names_read(&moment.defined.content)).chain(checked).collect()
+    let mut used: Vec<NameId> = Vec::new();
+    for (index, story) in worked.values.iter().enumerate() {
+        if !story.checks.is_empty() {
+            used.push(NameId(index as u32));
+        }
+        if let Some(moment) = story.moments.last() {
+            each_read(&moment.defined.content, |name| used.push(name));
+        }
+    }
+    used.into_iter().collect()
 }
 
 fn rating(ledger: &Ledger, worked: &Worked, text: &str, id: NameId) -> Option<Diagnostic> {

@@ -6,7 +6,7 @@
 //! 1. [`Veil::build`] takes out of the worked book what it knows by where it comes from: `shop` blocks, costs and
 //!    everything that hangs on them, serial numbers, suppliers, findings. Pages are laid out from what is left, so
 //!    drawings, workings, windows and anchors never hold it.
-//! 2. [`Veil::page`] goes through the finished view model field by field. Each has its class in [`fields`]; a field
+//! 2. [`Veil::page`] goes through the finished view model field by field. Each has its class in `fields.rs`; a field
 //!    without one is not let through. Here the crew's names go, and serials, suppliers and sums of money that the
 //!    crew wrote into its own words.
 //!

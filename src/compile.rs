@@ -10,6 +10,7 @@ use rayon::prelude::*;
 use crate::book::{self, Book, Entry};
 use crate::calc::{self, Worked};
 use crate::desk::BookFiles;
+use crate::photos::{Album, Trouble};
 use crate::record::drawing::{self, Drawing};
 use crate::shop::ahead::{self, Forecast};
 use crate::shop::jobs::{self, JobList};
@@ -34,6 +35,8 @@ pub struct Build {
     pub ahead: Arc<Forecast>,
     /// The drawings of each drawing block, by index into the days and into that day's entries.
     pub drawings: BTreeMap<(usize, usize), Vec<Drawing>>,
+    /// The photos that the logs show; empty where nobody looked at them.
+    pub album: Album,
     /// What is wrong, by file and place.
     pub diagnostics: Vec<Diagnostic>,
 }
@@ -47,6 +50,15 @@ impl Build {
     /// How many findings are of a severity.
     pub fn count(&self, severity: Severity) -> usize {
         self.diagnostics.iter().filter(|finding| finding.severity == severity).count()
+    }
+
+    /// Takes photos out that turned out to be broken when they were worked, and says so.
+    pub fn spoil(&mut self, spoilt: BTreeMap<String, Trouble>) {
+        if !spoilt.is_empty() {
+            self.album = std::mem::take(&mut self.album).without(spoilt);
+            let found = [std::mem::take(&mut self.diagnostics), self.album.findings(&self.book)].concat();
+            self.diagnostics = settled(found, &self.sources);
+        }
     }
 }
 
@@ -66,15 +78,16 @@ pub fn compile(files: BookFiles) -> Build {
 
 /// Works a book out as it stood on the evening of a day: later logs are left unread.
 pub fn compile_until(files: BookFiles, day: u32) -> Build {
-    build(files, day, &mut Kept::default())
+    build(files, day, &mut Kept::default(), |_| Album::default())
 }
 
-/// Works a whole book out, carrying on from what is kept of the last time; gives what [`compile`] gives.
-pub fn compile_again(files: BookFiles, kept: &mut Kept) -> Build {
-    build(files, u32::MAX, kept)
+/// Works a whole book out, carrying on from what is kept of the last time; gives what [`compile`] gives, and looks
+/// at the photos that it shows.
+pub fn compile_again(files: BookFiles, kept: &mut Kept, photos: impl FnOnce(&Book) -> Album) -> Build {
+    build(files, u32::MAX, kept, photos)
 }
 
-fn build(files: BookFiles, day: u32, kept: &mut Kept) -> Build {
+fn build(files: BookFiles, day: u32, kept: &mut Kept, photos: impl FnOnce(&Book) -> Album) -> Build {
     let (mut book, mut diagnostics) = book::read_again(&files, &mut kept.book);
     let later = book.days.partition_point(|log| log.day <= day);
     let unread: Vec<FileId> = book.days.drain(later..).map(|log| log.file).collect();
@@ -94,12 +107,19 @@ fn build(files: BookFiles, day: u32, kept: &mut Kept) -> Build {
     let (doubts, (drawings, in_drawings)) = rayon::join(|| doubts::doubts(&ledger, &worked), || draw(&book, &worked));
     diagnostics.extend(doubts);
     diagnostics.extend(in_drawings);
+    let album = photos(&book);
+    diagnostics.extend(album.findings(&book));
     let sources = files.sources;
-    diagnostics.sort_by(|a, b| order(&sources, a).cmp(&order(&sources, b)));
+    let diagnostics = settled(diagnostics, &sources);
+    Build { sources, book, ledger, jobs, worked, ahead, drawings, album, diagnostics }
+}
+
+/// Findings in their order, each once, no more of a line than anybody reads.
+fn settled(mut findings: Vec<Diagnostic>, sources: &Sources) -> Vec<Diagnostic> {
+    findings.sort_by(|a, b| order(sources, a).cmp(&order(sources, b)));
     // Two stages may notice the same thing at the same place; different things are all said.
-    diagnostics.dedup_by(|a, b| (a.at, a.slug, &a.message) == (b.at, b.slug, &b.message));
-    let diagnostics = thin_out(diagnostics, &sources);
-    Build { sources, book, ledger, jobs, worked, ahead, drawings, diagnostics }
+    findings.dedup_by(|a, b| (a.at, a.slug, &a.message) == (b.at, b.slug, &b.message));
+    thin_out(findings, sources)
 }
 
 /// By file, place and severity, so that the same book says the same things in the same order.

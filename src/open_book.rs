@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use crate::compile::{self, Build, compile_again};
+use crate::darkroom::Looked;
 use crate::desk::{BookFiles, DeskError, Shelf, read_book_again};
 use crate::record::{Draft, Evenings, KeptEvenings};
 
@@ -19,6 +20,7 @@ pub struct OpenBook {
     files: Option<BookFiles>,
     kept: compile::Kept,
     evenings: KeptEvenings,
+    photos: Looked,
 }
 
 /// A book worked out, ready to be laid out.
@@ -48,6 +50,7 @@ impl OpenBook {
             files: None,
             kept: compile::Kept::default(),
             evenings: KeptEvenings::default(),
+            photos: Looked::default(),
         }
     }
 
@@ -65,10 +68,18 @@ impl OpenBook {
             return Ok(None);
         }
         self.files = Some(files.clone());
-        let photos = files.photos.clone();
-        let build = compile_again(files, &mut self.kept);
+        let (photos, stamps) = (files.photos.clone(), files.photo_stamps.clone());
+        let looked = &mut self.photos;
+        let build = compile_again(files, &mut self.kept, |book| looked.album(book, &photos, &stamps));
         let evenings = Evenings::again(&build, &mut self.evenings);
         Ok(Some(WorkedBook { build, evenings, photos }))
+    }
+
+    /// Works the book out, whether anything changed or not.
+    pub fn look_once(&mut self) -> Result<WorkedBook, DeskError> {
+        self.forget();
+        let unread = || DeskError::new("the book cannot be read", "look at its folder");
+        self.look()?.ok_or_else(unread)
     }
 
     /// Takes the next look for the first one: the book is given again, whether something changed or not.

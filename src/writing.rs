@@ -2,15 +2,19 @@
 //!
 //! In: a worked book, a theme, an output folder. Out: the folder holds the record of the book and nothing else of
 //! ours. A page whose view model is as it was when it was written is not pressed again; one whose bytes are the
-//! same is not written again.
+//! same is not written again. Of photos nothing goes out as it is: see [`photos`](crate::photos).
+
+use std::collections::BTreeMap;
 
 use rayon::prelude::*;
 use serde::Serialize;
 
 use crate::compile::Build;
+use crate::darkroom::{Told, prints_of};
 use crate::desk::{DeskError, Output, Run, Written};
 use crate::open_book::WorkedBook;
-use crate::press::{Pages, Press, STYLE, Theme, ThemeError};
+use crate::photos::{Facts, Prints, Size, Trouble};
+use crate::press::{Press, STYLE, Theme, ThemeError};
 use crate::record::document::{self, CheckDocument, TallyDocument};
 use crate::record::{Draft, Frame, Leaf, Page};
 
@@ -58,11 +62,14 @@ impl From<serde_json::Error> for WriteError {
     }
 }
 
-/// Writes the record of a book, and the photos it shows, into a folder.
-pub fn write_up(book: &WorkedBook, photos: &Pages, theme: &Theme, output: &Output) -> Result<Written, WriteError> {
+/// Writes the record of a book, and the photos it shows, into a folder. Photos come first: one whose pixels cannot be
+/// read is taken out of the book, and the pages say so.
+pub fn write_up(book: &mut WorkedBook, theme: &Theme, output: &Output, told: Told) -> Result<Written, WriteError> {
+    let run = output.begin();
+    let spoilt = photos(book, &run, told)?;
+    book.build.spoil(spoilt);
     let draft = book.draft();
     let press = Press::new(&draft, theme);
-    let run = output.begin();
     let writer = Writer { draft: &draft, press: &press, run: &run, ground: ground(theme)? };
     let (pages, json) = rayon::join(
         || draft.leaves().into_par_iter().with_max_len(1).try_for_each(|leaf| writer.page(leaf)),
@@ -71,8 +78,21 @@ pub fn write_up(book: &WorkedBook, photos: &Pages, theme: &Theme, output: &Outpu
     pages?;
     json?;
     run.put(STYLE, theme.style().as_bytes(), None)?;
-    photos.par_iter().try_for_each(|(path, bytes)| run.put(path, bytes, None))?;
     Ok(run.finish()?)
+}
+
+/// Puts the pictures there; those of a photo that is as it was stay. Gives back the photos that turned out broken.
+fn photos(book: &WorkedBook, run: &Run, told: Told) -> Result<BTreeMap<String, Trouble>, DeskError> {
+    let keep = |path: &str, facts: &Facts| {
+        facts.sizes().iter().all(|size| run.keep(&facts.print_path(path, *size), &facts.made_from(*size)))
+    };
+    let good: Vec<(&str, &Facts)> = book.build.album.good().collect();
+    let wanted: Vec<_> = good.into_par_iter().filter(|(path, facts)| !keep(path, facts)).collect();
+    prints_of(&book.photos, &wanted, told, |path, facts, Prints { large, small }| {
+        let put = |size, bytes: &[u8]| run.put(&facts.print_path(path, size), bytes, Some(&facts.made_from(size)));
+        put(Size::Large, &large)?;
+        small.map_or(Ok(()), |small| put(Size::Small, &small))
+    })
 }
 
 struct Writer<'a> {

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, ValueEnum};
 
 use super::terminal::{self, BOLD, FAINT, STOP};
-use super::{Done, Status, build};
+use super::{Done, Status, build_with_photos};
 use crate::calc::{self, Verdict};
 use crate::compile::Build;
 use crate::record::document::{self, CheckLine};
@@ -40,7 +40,7 @@ enum Format {
 
 impl Check {
     pub(super) fn run(self) -> Done {
-        let (_, build) = build(self.book.as_ref())?;
+        let (_, build) = build_with_photos(self.book.as_ref())?;
         match self.format {
             Format::Text => terminal::print(&text(&build))?,
             Format::Lines => terminal::print(&lines::all(&build.diagnostics, &build.sources))?,

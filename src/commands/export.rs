@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::terminal::{self, BOLD};
-use super::{Done, Failure, Status, build};
+use super::{Done, Failure, Status, build_with_photos};
 use crate::compile::Build;
 use crate::desk::Output;
 use crate::press::Pages;
@@ -31,7 +31,7 @@ pub(super) struct Export {
 
 impl Export {
     pub(super) fn run(self) -> Done {
-        let (folder, build) = build(self.book.as_ref())?;
+        let (folder, build) = build_with_photos(self.book.as_ref())?;
         let output = Output::open_export(&self.out, &folder)?;
         let written = output.write_all(&files(&build)?)?;
         let errors = build.count(Severity::Error);

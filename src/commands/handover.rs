@@ -1,6 +1,7 @@
 //! `handover`: the finished record for somebody outside, sealed.
 
 use std::path::{Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
 
 use clap::Args;
 
@@ -8,9 +9,11 @@ use super::terminal::{self, BOLD};
 use super::{Done, Failure, Status, theme};
 use crate::book::Sight;
 use crate::compile::Build;
+use crate::darkroom::prints_of;
 use crate::desk::{self, DeskError, Lies, Place};
 use crate::handover::{Against, Order, SEAL, against, hand_over, hash, over_all, shown_photos, verify, zipped};
 use crate::open_book::{OpenBook, WorkedBook};
+use crate::photos::{Prints, Size};
 use crate::press::Pages;
 use crate::text::render::terminal as findings;
 use crate::text::{Severity, nearest};
@@ -49,9 +52,7 @@ pub(super) struct Handover {
 impl Handover {
     pub(super) fn run(self) -> Done {
         let folder = desk::find_book(self.book.as_deref())?;
-        let book = OpenBook::new(&folder)
-            .look()?
-            .ok_or_else(|| DeskError::new("the book cannot be read", "look at its folder"))?;
+        let mut book = OpenBook::new(&folder).look_once()?;
         let sight = self.sight(&book.build)?;
         if book.build.count(Severity::Error) > 0 {
             terminal::print(&errors(&book.build))?;
@@ -63,7 +64,8 @@ impl Handover {
             return Ok(Status::Wrong);
         }
         let place = self.place(&folder)?;
-        let files = self.files(&book, &folder, sight, !open.is_nothing())?;
+        let photos = photos(&mut book)?;
+        let files = self.files(&book, &photos, &folder, sight)?;
         place.write(&files)?;
         let zip = if self.zip { Some(place.write_zip(&zipped(&files)?)?) } else { None };
         terminal::print(&self.done(&book.build, &files, zip.as_deref()))?;
@@ -94,14 +96,13 @@ impl Handover {
         Ok(place)
     }
 
-    fn files(&self, book: &WorkedBook, folder: &Path, sight: Sight, is_open: bool) -> Result<Pages, Failure> {
+    fn files(&self, book: &WorkedBook, photos: &Pages, folder: &Path, sight: Sight) -> Result<Pages, Failure> {
         let theme = theme(self.theme.as_deref())?;
         let raw = desk::read_raw(folder, book.build.sources.paths())?;
         let sources = over_all(raw.iter().map(|(path, bytes)| (path.as_str(), bytes.as_slice())));
-        let as_is = self.as_is.as_deref().filter(|_| is_open);
+        let as_is = self.as_is.as_deref().filter(|_| !against(&book.build).is_nothing());
         let order = Order { audience: &self.audience, sight, as_is, sources };
-        let photos = desk::read_photos(&shown_photos(book))?;
-        let mut made = hand_over(book, &photos, &theme, &order)?;
+        let mut made = hand_over(book, photos, &theme, &order)?;
         if self.pdf {
             match desk::print_pdf(&made.files, "book.html")? {
                 Some(pdf) => drop(made.files.insert("record.pdf".to_owned(), pdf)),
@@ -124,6 +125,21 @@ impl Handover {
             files.get(SEAL).map_or_else(String::new, |seal| hash(seal)),
         )
     }
+}
+
+/// The pictures of the photos that a page for somebody outside shows; photos that turn out broken are taken out of the
+/// book.
+fn photos(book: &mut WorkedBook) -> Result<Pages, Failure> {
+    let made = Mutex::new(Pages::new());
+    let wanted: Vec<_> = shown_photos(&book.build);
+    let spoilt = prints_of(&book.photos, &wanted, &terminal::photos, |path, facts, Prints { large, small }| {
+        let mut made = made.lock().unwrap_or_else(PoisonError::into_inner);
+        made.insert(facts.print_path(path, Size::Large), large);
+        made.extend(small.map(|small| (facts.print_path(path, Size::Small), small)));
+        Ok(())
+    })?;
+    book.build.spoil(spoilt);
+    Ok(made.into_inner().unwrap_or_else(PoisonError::into_inner))
 }
 
 fn errors(build: &Build) -> String {

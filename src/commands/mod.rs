@@ -22,6 +22,7 @@ use clap::{Parser, Subcommand, ValueEnum};
 
 use crate::compile::{Build, compile};
 use crate::desk::{self, DeskError};
+use crate::open_book::OpenBook;
 use crate::press::Theme;
 
 /// Build books in plain text: worked sums, job list, parts ledger, a linked record.
@@ -133,4 +134,11 @@ fn build(folder: Option<&PathBuf>) -> Result<(PathBuf, Build), DeskError> {
     let folder = desk::find_book(folder.map(PathBuf::as_path))?;
     let files = desk::read_book(&folder)?;
     Ok((folder, compile(files)))
+}
+
+/// The same, its photos looked at too.
+fn build_with_photos(folder: Option<&PathBuf>) -> Result<(PathBuf, Build), DeskError> {
+    let folder = desk::find_book(folder.map(PathBuf::as_path))?;
+    let worked = OpenBook::new(&folder).look_once()?;
+    Ok((folder, worked.build))
 }

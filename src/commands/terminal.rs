@@ -37,6 +37,16 @@ pub(super) fn remark(text: &str) {
     let _ = writeln!(anstream::stderr(), "{text}");
 }
 
+/// Says how many photos are worked, on a line of its own that goes when all are; only where somebody looks on.
+pub(super) fn photos(done: usize, all: usize) {
+    let mut out = anstream::stderr().lock();
+    if std::io::stderr().is_terminal() {
+        let told = if done < all { format!("Working photos: {done} of {all}") } else { String::new() };
+        // Nobody is left to tell where standard error is gone.
+        let _ = write!(out, "\r{told:<50}\r{told}").and_then(|()| out.flush());
+    }
+}
+
 /// Styles for findings; anstream strips them where the output is no terminal or `NO_COLOR` is set.
 pub(super) fn styles() -> Styles {
     if std::io::stdout().is_terminal() { Styles::coloured() } else { Styles::default() }

@@ -60,11 +60,10 @@ impl Writeup {
     fn once(&self, book: &mut OpenBook, folder: &Path, out: &Path) -> Done {
         let watch = Stopwatch::start();
         let output = Output::open(out, folder)?;
-        let Some(worked) = book.look()? else { return Ok(Status::Fine) };
-        let photos = desk::read_photos(&worked.photos)?;
+        let Some(mut worked) = book.look()? else { return Ok(Status::Fine) };
+        let theme = theme(self.theme.as_deref())?;
         // A record that could not be written is written with the next look, whether somebody saves or not.
-        let written =
-            write_up(&worked, &photos, &theme(self.theme.as_deref())?, &output).inspect_err(|_| book.forget())?;
+        let written = write_up(&mut worked, &theme, &output, &terminal::photos).inspect_err(|_| book.forget())?;
         report(&worked.build, out, &written, watch.milliseconds())?;
         Ok(if worked.build.count(Severity::Error) > 0 { Status::Wrong } else { Status::Fine })
     }

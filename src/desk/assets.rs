@@ -5,7 +5,7 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use super::DeskError;
+use super::{DeskError, plain};
 
 /// Is there anything at this path, be it a broken link?
 pub fn is_there(path: &Path) -> bool {
@@ -17,14 +17,9 @@ pub fn real_path(path: &Path) -> std::io::Result<PathBuf> {
     path.canonicalize()
 }
 
-/// The bytes of the book's photos, by their path in the book.
-pub fn read_photos(photos: &BTreeMap<String, PathBuf>) -> Result<BTreeMap<String, Vec<u8>>, DeskError> {
-    photos.iter().map(|(name, path)| Ok((name.clone(), read(path)?))).collect()
-}
-
-/// The bytes of one photo that was found in the book.
-pub fn read_photo(path: &Path) -> Result<Vec<u8>, DeskError> {
-    read(path)
+/// The bytes of one photo that was found in the book; `None` where it holds more than `limit`.
+pub fn read_photo(path: &Path, limit: u64) -> Result<Option<Vec<u8>>, DeskError> {
+    plain::bytes(path, limit).map_err(|cause| DeskError::cannot("read", path, &cause))
 }
 
 /// The templates and the style sheet of a theme of one's own, by name.

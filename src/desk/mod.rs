@@ -18,7 +18,7 @@ mod shelf;
 use std::io::Write as _;
 use std::path::Path;
 
-pub use assets::{is_there, read_photo, read_photos, read_theme, real_path};
+pub use assets::{is_there, read_photo, read_theme, real_path};
 pub use clock::{Stopwatch, time_of_day, today};
 pub use error::DeskError;
 pub use folder::{BookFiles, SHEET, find_book, read_book, read_book_again};

@@ -44,6 +44,11 @@ impl Stamp {
         Self { length: about.len(), modified: about.modified().ok(), inode: inode(about) }
     }
 
+    /// Is it old enough now, that a later save of the file will have another one?
+    pub fn is_settled(&self) -> bool {
+        self.is_old_enough(SystemTime::now())
+    }
+
     fn is_old_enough(&self, read_at: SystemTime) -> bool {
         let age = self.modified.and_then(|modified| read_at.duration_since(modified).ok());
         age.is_some_and(|age| age >= TOO_YOUNG)

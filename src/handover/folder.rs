@@ -4,7 +4,6 @@
 //! stands against it, the whole book as one page, the photos that a page shows, the seal.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::path::PathBuf;
 
 use rayon::prelude::*;
 use serde::Serialize;
@@ -16,6 +15,7 @@ use super::{UNCHANGED, one_page};
 use crate::book::Sight;
 use crate::compile::Build;
 use crate::open_book::WorkedBook;
+use crate::photos::Facts;
 use crate::press::{PRINT_STYLE, Pages, Press, STYLE, Theme, ThemeError};
 use crate::prose::{Photo, Piece};
 use crate::record::veil::Veil;
@@ -78,15 +78,10 @@ struct Handed<'a> {
     running: String,
 }
 
-/// The photos that a page for somebody outside shows, by their path in the book.
-pub fn shown_photos(book: &WorkedBook) -> BTreeMap<String, PathBuf> {
-    let photos = book.photos.iter().filter(|(path, _)| is_shown_on(&book.build, path));
-    photos.map(|(path, on_disk)| (path.clone(), on_disk.clone())).collect()
-}
-
-/// Does any log show this photo outside its `shop` blocks?
-pub fn is_shown_on(build: &Build, photo: &str) -> bool {
-    shown(build).contains(photo)
+/// The photos that a page for somebody outside shows, by their path in the book: those outside `shop` blocks.
+pub fn shown_photos(build: &Build) -> Vec<(&str, &Facts)> {
+    let shown = shown(build);
+    build.album.good().filter(|(path, _)| shown.contains(path)).collect()
 }
 
 fn shown(build: &Build) -> BTreeSet<&str> {
@@ -96,8 +91,8 @@ fn shown(build: &Build) -> BTreeSet<&str> {
         .collect()
 }
 
-/// Makes every file of a handover; the sealing comes last, in [`Made::sealed`]. `photos` holds those of
-/// [`shown_photos`]; others are left out.
+/// Makes every file of a handover; the sealing comes last, in [`Made::sealed`]. `photos` holds the pictures of
+/// [`shown_photos`] by their path in a record; others are left out.
 pub fn hand_over(book: &WorkedBook, photos: &Pages, theme: &Theme, order: &Order) -> Result<Made, HandoverError> {
     let veil = Veil::new(&book.build, order.sight);
     let seen = veil.build(&book.build);
@@ -117,9 +112,9 @@ pub fn hand_over(book: &WorkedBook, photos: &Pages, theme: &Theme, order: &Order
     files.insert(one_page::PATH.to_owned(), press.book(&one_page::whole(pages, inspection), &handed)?);
     files.insert(STYLE.to_owned(), theme.style().as_bytes().to_vec());
     files.insert(PRINT_STYLE.to_owned(), theme.print_style().as_bytes().to_vec());
-    let shown = shown(&seen);
-    let photos = photos.iter().filter(|(path, _)| shown.contains(path.as_str()));
-    files.extend(photos.map(|(path, bytes)| (veil.address(path), bytes.clone())));
+    let shown = shown_photos(&seen);
+    let paths = shown.iter().flat_map(|(path, facts)| facts.sizes().iter().map(|size| facts.print_path(path, *size)));
+    files.extend(paths.filter_map(|path| Some((veil.address(&path), photos.get(&path)?.clone()))));
     Ok(Made { files, about: about(&veil, &seen, order) })
 }
 

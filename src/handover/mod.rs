@@ -10,7 +10,7 @@ mod standing;
 mod verify;
 mod zipped;
 
-pub use folder::{HandoverError, Made, Order, hand_over, is_shown_on, shown_photos};
+pub use folder::{HandoverError, Made, Order, hand_over, shown_photos};
 pub use seal::{SEAL, SUMS, Seal, Sealed, hash, hex, over_all, seal};
 pub use standing::{Against, against};
 pub use verify::{Verified, verify};

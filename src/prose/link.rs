@@ -93,7 +93,7 @@ pub(super) fn nearest_photo(around: &Surroundings, address: &str) -> Option<Stri
 }
 
 /// The path in the book that a picture's address means, if it lies in `photos/`.
-fn photo_path(address: &str) -> Option<String> {
+pub(super) fn photo_path(address: &str) -> Option<String> {
     let path = inside(address)?;
     let path = path.strip_prefix("days/").map(str::to_owned).unwrap_or(path);
     path.starts_with("photos/").then_some(path)

@@ -146,7 +146,7 @@ pub enum Piece {
     /// Inline code that is exactly an id, or an id with a part's figure, `fitted.mass`, `spent.total` or
     /// `dayN.id`: shown as what it was at the end of the day, or as code where nothing has that name.
     Reference(Reference),
-    /// A picture of the book's folder; it stands where running text may stand.
+    /// A picture of `photos/`, be it there or not; it stands where running text may stand.
     Photo(Photo),
     /// What stands in a `shop` block: never handed over. Holds no entries and no further shop block.
     Shop(Prose),

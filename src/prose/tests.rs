@@ -176,7 +176,7 @@ fn pictures_come_from_the_books_folder_only() {
     );
     assert_eq!(
         page.html(),
-        "<p>[photo photos/arch.png \"Arch lip\" Some(\"Full lock\")] [photo photos/arch.png \"b\" None]\nc d e f</p>\n"
+        "<p>[photo photos/arch.png \"Arch lip\" Some(\"Full lock\")] [photo photos/arch.png \"b\" None]\n[photo photos/arhc.png \"c\" None] d e f</p>\n"
     );
     let slugs: Vec<Slug> = page.said().iter().map(|said| said.0).collect();
     assert_eq!(slugs, [Slug::NoPhoto, Slug::BadLink, Slug::OutsideBook, Slug::BadLink]);

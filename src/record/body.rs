@@ -11,6 +11,7 @@ use super::drawing::Drawing;
 use super::layout::{Layout, Message};
 use super::words;
 use crate::book::Entry;
+use crate::photos::Size;
 use crate::prose::{Photo, Piece, Prose, Reference};
 use crate::text::uri;
 
@@ -69,6 +70,23 @@ pub enum BodyPart {
     Photo {
         /// Its address in the record.
         href: String,
+        /// The address of the small one, where there is one.
+        small: Option<String>,
+        /// How wide the small one is, in pixels.
+        small_width: u32,
+        /// How wide it is, in pixels.
+        width: u32,
+        /// How tall it is, in pixels.
+        height: u32,
+        /// The words that stand for it.
+        alt: String,
+        /// The line below it.
+        caption: Option<String>,
+    },
+    /// A picture that cannot be shown.
+    NoPhoto {
+        /// Why, in a few words.
+        why: &'static str,
         /// The words that stand for it.
         alt: String,
         /// The line below it.
@@ -102,7 +120,7 @@ fn part(layout: &Layout, index: usize, piece: &Piece) -> Option<BodyPart> {
         Piece::Html(html) => BodyPart::Html { html: html.clone() },
         Piece::Entry(entry) => return entry_part(layout, index, *entry),
         Piece::Reference(reference) => reference_part(layout, index, reference),
-        Piece::Photo(photo) => photo_part(photo),
+        Piece::Photo(photo) => photo_part(layout, photo),
         Piece::Shop(prose) => BodyPart::Shop { parts: pieces(layout, index, prose) },
         Piece::Unread { text, span } => BodyPart::Unread { text: text.clone(), messages: layout.messages_at(*span) },
     })
@@ -125,8 +143,18 @@ fn drawings<'a>(layout: &'a Layout, place: (usize, usize)) -> &'a [Drawing] {
     layout.build.drawings.get(&place).map_or(&[], Vec::as_slice)
 }
 
-fn photo_part(photo: &Photo) -> BodyPart {
-    BodyPart::Photo { href: uri(&photo.path), alt: photo.alt.clone(), caption: photo.caption.clone() }
+fn photo_part(layout: &Layout, photo: &Photo) -> BodyPart {
+    let (alt, caption) = (photo.alt.clone(), photo.caption.clone());
+    let facts = match layout.build.album.photo(&photo.path) {
+        Some(Ok(facts)) => facts,
+        Some(Err(trouble)) => return BodyPart::NoPhoto { why: trouble.short(), alt, caption },
+        None => return BodyPart::NoPhoto { why: "the picture is missing", alt, caption },
+    };
+    let href = |size| uri(&facts.print_path(&photo.path, size));
+    let small = facts.sizes().contains(&Size::Small).then(|| href(Size::Small));
+    let (width, height) = facts.extent(Size::Large);
+    let small_width = facts.extent(Size::Small).0;
+    BodyPart::Photo { href: href(Size::Large), small, small_width, width, height, alt, caption }
 }
 
 /// A value, else a job, else a part of that name, as it was at the end of the day.

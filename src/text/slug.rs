@@ -36,6 +36,8 @@ slugs! {
     OutsideBook = "outside-book",
     /// A photo that a log shows is not there.
     NoPhoto = "no-photo",
+    /// A photo that cannot be shown: damaged, cut short, of a kind that is not read.
+    BadPhoto = "bad-photo",
     /// A link leads to nothing in the book, or is of a kind that is not followed.
     BadLink = "bad-link",
     /// YAML that cannot be read.

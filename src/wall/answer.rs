@@ -1,11 +1,10 @@
-//! What is answered to a path: a page, a style sheet, a photo, or that it is not here.
+//! What is answered to a path: a page, a style sheet, or that it is not here.
 //!
 //! In: a path inside the record and the book. Out: status, kind and bytes. Only what the book is known to have is
 //! ever answered: no path of a request becomes a path on the disk.
 
 use std::sync::Arc;
 
-use crate::desk::read_photo;
 use crate::open_book::WorkedBook;
 use crate::press::{Live, Press, STYLE, Theme, ThemeError};
 use crate::record::Draft;
@@ -31,7 +30,7 @@ pub struct Answer {
 }
 
 impl Answer {
-    fn new(status: u16, kind: &'static str, bytes: impl Into<Arc<[u8]>>) -> Self {
+    pub(super) fn new(status: u16, kind: &'static str, bytes: impl Into<Arc<[u8]>>) -> Self {
         let bytes = bytes.into();
         let tag = format!("\"{}\"", &blake3::hash(&bytes).to_hex()[..32]);
         Self { status, kind, bytes, tag }
@@ -54,9 +53,7 @@ impl Answer {
 
 /// Can this path be answered from the book?
 pub(super) fn is_there(book: &WorkedBook, path: &str) -> bool {
-    matches!(path, "wall.html" | "wall.js" | "wall.css" | "record.json" | STYLE)
-        || book.photos.contains_key(path)
-        || book.draft().find(path).is_some()
+    matches!(path, "wall.html" | "wall.js" | "wall.css" | "record.json" | STYLE) || book.draft().find(path).is_some()
 }
 
 /// The answer to a path.
@@ -69,22 +66,7 @@ pub(super) fn answer(path: &str, book: &WorkedBook, before: Option<&WorkedBook>,
             |error| Answer::words(500, &error.to_string()),
             |json| Answer::new(200, "application/json", json),
         ),
-        _ => book.photos.get(path).map_or_else(|| page(path, book, before, theme), |file| photo(path, file)),
-    }
-}
-
-fn photo(path: &str, file: &std::path::Path) -> Answer {
-    read_photo(file)
-        .map_or_else(|error| Answer::words(404, &error.to_string()), |bytes| Answer::new(200, kind_of(path), bytes))
-}
-
-fn kind_of(path: &str) -> &'static str {
-    match path.rsplit('.').next().map(str::to_ascii_lowercase).as_deref() {
-        Some("jpg" | "jpeg") => "image/jpeg",
-        Some("png") => "image/png",
-        Some("webp") => "image/webp",
-        Some("svg") => "image/svg+xml",
-        _ => "application/octet-stream",
+        _ => page(path, book, before, theme),
     }
 }
 

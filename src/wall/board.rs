@@ -10,6 +10,7 @@ use serde::Serialize;
 use tokio::sync::broadcast;
 
 use super::answer::{Answer, answer};
+use super::prints;
 use crate::desk::time_of_day;
 use crate::open_book::WorkedBook;
 use crate::press::Theme;
@@ -34,6 +35,8 @@ pub struct News {
 pub struct Board {
     theme: Theme,
     hanging: Mutex<Hanging>,
+    /// Pictures, whatever hangs here.
+    photos: prints::Kept,
     news: broadcast::Sender<News>,
 }
 
@@ -56,7 +59,12 @@ impl Board {
     pub fn new(theme: Theme) -> Self {
         let news =
             News { number: 0, at: String::new(), current: false, why: "The book has not been read yet.".to_owned() };
-        Self { theme, hanging: Mutex::new(Hanging { news, leaves: None }), news: broadcast::channel(WAITING).0 }
+        Self {
+            theme,
+            hanging: Mutex::new(Hanging { news, leaves: None }),
+            photos: prints::Kept::default(),
+            news: broadcast::channel(WAITING).0,
+        }
     }
 
     /// Hangs up the book as it is now.
@@ -101,6 +109,10 @@ impl Board {
     /// The answer to whoever asks for a path of the record.
     pub fn answer(&self, path: &str) -> Answer {
         let Some(leaves) = self.lock().leaves.clone() else { return Answer::not_yet() };
+        if let Some((photo, facts, size)) = leaves.book.build.album.print(path) {
+            let on_disk = leaves.book.photos.get(photo);
+            return on_disk.map_or_else(Answer::not_here, |on_disk| self.photos.answer(on_disk, facts, size));
+        }
         let pressed = {
             let mut pressed = leaves.pressed.lock().unwrap_or_else(PoisonError::into_inner);
             match pressed.get(path) {

@@ -6,6 +6,7 @@
 
 mod answer;
 mod board;
+mod prints;
 mod serve;
 mod watch;
 

@@ -10,6 +10,7 @@ use super::{LinkHere, Note, Open, Walker, is_line_break, plain_text};
 use crate::prose::id::is_reference;
 use crate::prose::link::{self, Goes};
 use crate::prose::{Photo, Piece, Reference, escape_href};
+use crate::text::{Slug, Span};
 
 impl<'a> Walker<'a> {
     pub(super) fn inline(&mut self, event: Event<'a>, range: Range<usize>) {
@@ -74,15 +75,21 @@ impl<'a> Walker<'a> {
         let alt = plain_text(&self.gather());
         let span = self.place.span(range);
         match link::photo(self.around, address, span) {
-            Ok(path) => {
-                let caption = (!title.is_empty()).then(|| title.to_string());
-                self.out.hole(Piece::Photo(Photo { path, alt, caption, span }));
-            }
+            Ok(path) => self.photo(path, alt, title, span),
             Err(found) => {
-                self.out.text(&alt);
+                match link::photo_path(address).filter(|_| found.slug == Slug::NoPhoto) {
+                    // Its place is kept, so that it is seen that something is missing there.
+                    Some(path) => self.photo(path, alt, title, span),
+                    None => self.out.text(&alt),
+                }
                 self.warn_of(*found, |around| link::nearest_photo(around, address));
             }
         }
+    }
+
+    fn photo(&mut self, path: String, alt: String, title: &CowStr, span: Span) {
+        let caption = (!title.is_empty()).then(|| title.to_string());
+        self.out.hole(Piece::Photo(Photo { path, alt, caption, span }));
     }
 
     pub(super) fn note(&mut self, name: &CowStr) {

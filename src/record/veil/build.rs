@@ -53,6 +53,7 @@ pub(super) fn veiled(veil: &Veil, build: &Build) -> Build {
         jobs: jobs(veil, &build.jobs),
         ahead: Arc::new(ahead(veil, &build.ahead)),
         drawings: drawings(&gone, build, &worked),
+        album: build.album.clone(),
         diagnostics: build.diagnostics.iter().filter_map(|found| gone.finding(found)).collect(),
         book,
         worked,

@@ -229,7 +229,20 @@ pub const FIELDS: &[(&str, Fields)] = &[
     ("BodyPart/drawings", &[("kind", Own), ("drawings", Svg), ("messages", In("Message"))]),
     ("BodyPart/reference", &[("kind", Own), ("to", Own), ("link", In("Link")), ("shows", Words)]),
     ("BodyPart/code", &[("kind", Own), ("text", Remark)]),
-    ("BodyPart/photo", &[("kind", Own), ("href", Address), ("alt", Remark), ("caption", Remark)]),
+    (
+        "BodyPart/photo",
+        &[
+            ("kind", Own),
+            ("href", Address),
+            ("small", Address),
+            ("small_width", Own),
+            ("width", Own),
+            ("height", Own),
+            ("alt", Remark),
+            ("caption", Remark),
+        ],
+    ),
+    ("BodyPart/no_photo", &[("kind", Own), ("why", Own), ("alt", Remark), ("caption", Remark)]),
     ("BodyPart/shop", &[("kind", Own), ("parts", Never)]),
     ("BodyPart/unread", &[("kind", Own), ("text", Never), ("messages", In("Message"))]),
     (

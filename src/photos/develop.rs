@@ -8,6 +8,7 @@ use image::codecs::png::{CompressionType, FilterType, PngEncoder};
 use image::{DynamicImage, ImageDecoder, ImageResult, Limits};
 use moxcms::{ColorProfile, DataColorSpace, Layout, TransformOptions};
 
+use super::few::few_colours;
 use super::look::{File, Opened, file, lies, open, orientation};
 use super::{Facts, Kind, MOST_PIXELS, Size, Trouble, guarded, svg};
 
@@ -110,6 +111,9 @@ fn written(picture: &DynamicImage, kind: Kind, quality: u8) -> Result<Vec<u8>, T
     let mut bytes = Vec::new();
     let done: ImageResult<()> = match kind {
         Kind::Png => {
+            if let Some(few) = few_colours(picture) {
+                return few.map_err(|_| Trouble::Broken);
+            }
             let encoder = PngEncoder::new_with_quality(&mut bytes, CompressionType::Default, FilterType::Adaptive);
             picture.write_with_encoder(encoder)
         }

@@ -9,7 +9,7 @@ use image::codecs::jpeg::JpegDecoder;
 use image::codecs::png::PngDecoder;
 use image::codecs::webp::WebPDecoder;
 use image::metadata::Orientation;
-use image::{ImageDecoder, ImageError};
+use image::{ImageDecoder, ImageError, Limits};
 
 use super::{Facts, Kind, MOST_BYTES, MOST_PIXELS, Trouble, guarded, hash, svg, whole};
 
@@ -25,6 +25,8 @@ pub(super) enum File {
 /// A file that is opened, its pixels not read yet.
 pub(super) type Opened<'b> = Box<dyn ImageDecoder + 'b>;
 
+/// The most bytes that a file holds beside its pixels.
+const MOST_ASIDE: u64 = 64 * 1024 * 1024;
 /// A PNG of fewer bytes stays one, whatever it shows.
 const SMALL_PNG: usize = 64 * 1024;
 /// A PNG with more pixels to a byte than this was drawn, not taken.
@@ -91,7 +93,7 @@ pub(super) fn open(bytes: &[u8], file: File) -> Result<Opened<'_>, Trouble> {
     let input = Cursor::new(bytes);
     let opened: Result<Opened, ImageError> = match file {
         File::Jpeg => JpegDecoder::new(input).map(|opened| Box::new(opened) as Opened),
-        File::Png => PngDecoder::new(input).map(|opened| Box::new(opened) as Opened),
+        File::Png => PngDecoder::with_limits(input, aside()).map(|opened| Box::new(opened) as Opened),
         _ => WebPDecoder::new(input).map(|opened| Box::new(opened) as Opened),
     };
     let opened = opened.map_err(|_| if is_whole { Trouble::Broken } else { Trouble::CutShort })?;
@@ -105,6 +107,13 @@ pub(super) fn open(bytes: &[u8], file: File) -> Result<Opened<'_>, Trouble> {
         (true, false) => Err(Trouble::Broken),
         (true, true) => Ok(opened),
     }
+}
+
+/// What a file may hold beside its pixels, unpacked: a profile of a few bytes may unpack to thousands of millions.
+fn aside() -> Limits {
+    let mut limits = Limits::no_limits();
+    limits.max_alloc = Some(MOST_ASIDE);
+    limits
 }
 
 /// How the camera was held; a file that does not say so, or not in a way that can be read, stands upright.

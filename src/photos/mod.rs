@@ -1,7 +1,7 @@
 //! The darkroom: photos as pages show them, without what their files tell of camera, place and maker.
 //!
 //! In: the bytes of a file of `photos/`. Out: what is needed to lay a page out ([`look`]), and the pictures that are
-//! shown ([`develop`]): upright, at most 1600 pixels long, and a small one of 480. What always holds:
+//! shown ([`develop`]): upright, at most 1600 pixels long, and of what a camera saw a small one of 480. What always holds:
 //!
 //! - Every picture that goes out was made here from pixels or, an SVG, from the elements and attributes that are let
 //!   through by name. Nothing of the file itself is copied: no EXIF, GPS, XMP, IPTC, maker note, thumbnail, comment, text chunk
@@ -16,6 +16,7 @@
 
 mod album;
 mod develop;
+mod few;
 mod look;
 mod svg;
 mod trouble;
@@ -107,7 +108,8 @@ impl Facts {
 
     /// The sizes that are made.
     pub fn sizes(&self) -> &'static [Size] {
-        let one = self.kind == Kind::Svg || self.width.max(self.height) <= SMALL;
+        // A drawing made smaller is blurred, and hardly fewer bytes.
+        let one = self.kind != Kind::Jpeg || self.width.max(self.height) <= SMALL;
         if one { &[Size::Large] } else { &[Size::Large, Size::Small] }
     }
 

@@ -3,9 +3,10 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
+use shimbook::darkroom::quietly;
 use shimbook::desk::Output;
 use shimbook::open_book::WorkedBook;
-use shimbook::press::{Pages, Theme};
+use shimbook::press::Theme;
 use shimbook::writing;
 
 /// Writes the texts of a book into a folder.
@@ -17,9 +18,9 @@ pub fn put(folder: &Path, texts: &BTreeMap<String, String>) {
 }
 
 /// Writes the record of a book.
-pub fn write_up(book: &WorkedBook, folder: &Path, out: &Path) -> shimbook::desk::Written {
+pub fn write_up(book: &mut WorkedBook, folder: &Path, out: &Path) -> shimbook::desk::Written {
     let output = Output::open(out, folder).unwrap();
-    writing::write_up(book, &Pages::new(), &Theme::built_in().unwrap(), &output).unwrap()
+    writing::write_up(book, &Theme::built_in().unwrap(), &output, &quietly).unwrap()
 }
 
 /// Every file in a folder, dot-files too, by its path.

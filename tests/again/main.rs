@@ -42,11 +42,11 @@ fn one_crew(seed: u64) {
         if editor.chance(6) {
             open = OpenBook::new(&folder);
         }
-        if let Some(book) = open.look().unwrap() {
-            folders::write_up(&book, &folder, &out);
+        if let Some(mut book) = open.look().unwrap() {
+            folders::write_up(&mut book, &folder, &out);
         }
         let anew = home.path().join(format!("anew-{edit}"));
-        folders::write_up(&OpenBook::new(&folder).look().unwrap().unwrap(), &folder, &anew);
+        folders::write_up(&mut OpenBook::new(&folder).look().unwrap().unwrap(), &folder, &anew);
         let (ours, theirs) = (contents(&out), contents(&anew));
         for path in theirs.keys().chain(ours.keys()) {
             assert!(ours.get(path) == theirs.get(path), "seed {seed}, edit {edit} ({did}): {path} differs");

@@ -13,8 +13,8 @@ fn opened(days: u32) -> (tempfile::TempDir, OpenBook, BTreeMap<String, String>) 
     let texts = book(Scale { days, sums: 4 * days, jobs: days, parts: 10 }, 7);
     put(&home.path().join("book"), &texts);
     let mut open = OpenBook::new(&home.path().join("book"));
-    let worked = open.look().unwrap().unwrap();
-    write_up(&worked, &home.path().join("book"), &home.path().join("out"));
+    let mut worked = open.look().unwrap().unwrap();
+    write_up(&mut worked, &home.path().join("book"), &home.path().join("out"));
     (home, open, texts)
 }
 
@@ -24,8 +24,8 @@ fn one_line(days: u32, on: u32) -> (usize, usize) {
     let folder = home.path().join("book");
     let path = format!("days/day-{on:03}.md");
     std::fs::write(folder.join(&path), format!("{}\n```sums\nextra measured 3 ± 1 mm\n```\n", texts[&path])).unwrap();
-    let worked = open.look().unwrap().unwrap();
-    let written = write_up(&worked, &folder, &home.path().join("out"));
+    let mut worked = open.look().unwrap().unwrap();
+    let written = write_up(&mut worked, &folder, &home.path().join("out"));
     (open.days_worked(), written.written)
 }
 
@@ -53,8 +53,8 @@ fn nothing_is_done_while_nobody_saves_and_nothing_is_written_when_a_save_changes
     std::fs::write(folder.join("days/day-003.md"), &texts["days/day-003.md"]).unwrap();
     assert!(open.look().unwrap().is_none());
     std::fs::write(folder.join("days/day-003.md"), format!("{}\n", texts["days/day-003.md"])).unwrap();
-    let worked = open.look().unwrap().unwrap();
-    let written = write_up(&worked, &folder, &home.path().join("out"));
+    let mut worked = open.look().unwrap().unwrap();
+    let written = write_up(&mut worked, &folder, &home.path().join("out"));
     assert_eq!((written.written, written.removed), (0, 0));
 }
 

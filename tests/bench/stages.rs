@@ -8,9 +8,10 @@ use rayon::prelude::*;
 use shimbook::book::{self, Book};
 use shimbook::calc;
 use shimbook::compile::compile;
+use shimbook::darkroom::quietly;
 use shimbook::desk::{self, Output};
 use shimbook::open_book::OpenBook;
-use shimbook::press::{Pages, Theme, press};
+use shimbook::press::{Theme, press};
 use shimbook::record::{Draft, Evenings};
 use shimbook::shop::figures::{self, Figures};
 use shimbook::shop::{jobs, ledger};
@@ -21,8 +22,8 @@ use crate::fresh;
 /// Reads a book and writes its record.
 pub fn write_up(folder: &Path, out: &Path) {
     let output = Output::open(out, folder).unwrap();
-    let book = OpenBook::new(folder).look().unwrap().unwrap();
-    writing::write_up(&book, &Pages::new(), &Theme::built_in().unwrap(), &output).unwrap();
+    let mut book = OpenBook::new(folder).look().unwrap().unwrap();
+    writing::write_up(&mut book, &Theme::built_in().unwrap(), &output, &quietly).unwrap();
 }
 
 /// The sums of a book, ready to be worked out.

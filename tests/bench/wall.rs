@@ -17,9 +17,10 @@ use std::time::{Duration, Instant};
 
 use big_book::{Scale, book};
 use looker::{Looker, get};
+use shimbook::darkroom::quietly;
 use shimbook::desk::Output;
 use shimbook::open_book::OpenBook;
-use shimbook::press::{Pages, Theme};
+use shimbook::press::Theme;
 use shimbook::wall::{Guests, Notice, Wall};
 use shimbook::writing;
 
@@ -97,8 +98,8 @@ fn full_writeup(folder: &Path) -> Duration {
     let out = fresh::folder();
     let start = Instant::now();
     let output = Output::open(&out, folder).unwrap();
-    let book = OpenBook::new(folder).look().unwrap().unwrap();
-    writing::write_up(&book, &Pages::new(), &Theme::built_in().unwrap(), &output).unwrap();
+    let mut book = OpenBook::new(folder).look().unwrap().unwrap();
+    writing::write_up(&mut book, &Theme::built_in().unwrap(), &output, &quietly).unwrap();
     start.elapsed()
 }
 

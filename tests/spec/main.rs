@@ -40,7 +40,7 @@ sections! {
 }
 
 /// Kinds of finding that need a folder on a disk; `tests/commands` shows them.
-const ELSEWHERE: [Slug; 3] = [Slug::NotUtf8, Slug::TooLarge, Slug::NoPhoto];
+const ELSEWHERE: [Slug; 4] = [Slug::NotUtf8, Slug::TooLarge, Slug::NoPhoto, Slug::BadPhoto];
 
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/spec")

@@ -3,6 +3,7 @@
 //! In: a [`Draft`] and a [`Theme`]. Out: bytes by path, relative to the record's folder. Knows how a page
 //! looks, and nothing of how a figure came about.
 
+mod breaks;
 mod clean;
 mod theme;
 

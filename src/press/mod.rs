@@ -24,8 +24,11 @@ pub type Pages = BTreeMap<String, Vec<u8>>;
 /// A sheet that every page links to.
 #[derive(Serialize)]
 struct Way {
+    /// Its address in the record.
     href: &'static str,
+    /// What it is called.
     text: &'static str,
+    /// Is this page that sheet?
     here: bool,
 }
 

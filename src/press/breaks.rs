@@ -37,9 +37,9 @@ fn first_break(text: &str) -> Option<usize> {
         let next = text.get(from..).and_then(|rest| rest.chars().next());
         next.is_some_and(|next| next.is_alphabetic() || (mark == '_' && next.is_numeric()))
     };
-    text.match_indices(['_', '.']).map(|(at, mark)| (at + 1, mark)).find_map(|(from, mark)| {
-        goes_on(from, mark.chars().next().unwrap_or_default()).then_some(from)
-    })
+    text.match_indices(['_', '.'])
+        .map(|(at, mark)| (at + 1, mark))
+        .find_map(|(from, mark)| goes_on(from, mark.chars().next().unwrap_or_default()).then_some(from))
 }
 
 #[cfg(test)]

@@ -61,7 +61,9 @@ fn model(item: &Item) -> Option<(String, Model)> {
 /// Is it written out as data?
 fn is_data(attributes: &[Attribute]) -> bool {
     let derives = attributes.iter().filter(|attribute| attribute.path().is_ident("derive"));
-    derives.filter_map(|derive| derive.meta.require_list().ok()).any(|list| list.tokens.to_string().contains("Serialize"))
+    derives
+        .filter_map(|derive| derive.meta.require_list().ok())
+        .any(|list| list.tokens.to_string().contains("Serialize"))
 }
 
 fn fields(fields: &Fields) -> Vec<Field> {

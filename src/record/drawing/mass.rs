@@ -3,9 +3,9 @@
 //! In: labels and kilograms, and a target. Out: a stair of bars, the largest first; what lies beyond the
 //! target is hatched.
 
+use super::Drawing;
 use super::hours::count;
 use super::ink::{self, Ink, Side};
-use super::Drawing;
 use crate::quantity::format;
 
 /// It lies across the page, wider than what stands beside a text: the parts' names need the room.

@@ -11,6 +11,7 @@ use crate::desk;
 use crate::quantity::format;
 use crate::record::ahead::in_words;
 use crate::record::document::{self, money};
+use crate::shop::ahead::{Danger, Pusher};
 use crate::shop::hold::{self, HoldKind};
 use crate::shop::jobs::{DayList, Job, JobState};
 use crate::text::Severity;
@@ -129,9 +130,22 @@ fn ahead(build: &Build) -> String {
     let forecast = &build.ahead;
     let mut text = format!("  {}\n", in_words(forecast, &build.jobs));
     for danger in &forecast.danger {
-        text.push_str(&format!("  {}.\n", danger.words));
+        text.push_str(&format!("  {}.\n", in_titles(danger, build)));
     }
     text
+}
+
+/// The reason with the title of its job or part in place of the id it begins with.
+fn in_titles(danger: &Danger, build: &Build) -> String {
+    let (id, title) = match &danger.what {
+        Pusher::Job(id) => (id, build.jobs.job(id).map(|job| job.title.clone())),
+        Pusher::Part(id) => (id, build.book.parts.get(id).map(|part| part.what.clone())),
+        Pusher::Person(_) => return danger.words.clone(),
+    };
+    match (title, danger.words.strip_prefix(id.as_str())) {
+        (Some(title), Some(rest)) => format!("{title}{rest}"),
+        _ => danger.words.clone(),
+    }
 }
 
 fn orders(build: &Build) -> String {

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 /// Lines that turn up anywhere; some of them are what nobody should write.
-const LINES: [&str; 30] = [
+const LINES: [&str; 33] = [
     "```sums",
     "```",
     "```parts",
@@ -34,6 +34,9 @@ const LINES: [&str; 30] = [
     "\u{feff}é ± µ",
     "band arch_gap",
     "x within 3 ± 0.1 deg",
+    "![The box](../photos/box.png)",
+    "![The gap](photos/gap.png \"Tonight\")",
+    "![Nothing](photos/no.png)",
 ];
 
 /// An editor with a seed.
@@ -62,7 +65,7 @@ impl Editor {
 
     /// Does something to the book; says what.
     pub fn edit(&mut self) -> String {
-        match self.pick(20) {
+        match self.pick(24) {
             0 => self.create(),
             1 => self.rename(),
             2 => self.delete(),
@@ -71,6 +74,7 @@ impl Editor {
             5 => self.lines_of("parts.yaml"),
             6 => self.lines_of("plan.md"),
             7 => self.lines_of("build-sheet.yaml"),
+            8..=11 => self.photo(),
             _ => {
                 let log = self.log();
                 self.lines_of(&log)
@@ -154,6 +158,24 @@ impl Editor {
         let end = (0..=end).rev().find(|end| text.is_char_boundary(*end)).unwrap_or(0);
         std::fs::write(self.folder.join(&log), &text[..end]).unwrap();
         format!("{log} half saved")
+    }
+
+    /// Another picture in the place of one, half of one, or none.
+    fn photo(&mut self) -> String {
+        let path = self.folder.join("photos").join(["box.png", "gap.png"][self.pick(2)]);
+        std::fs::create_dir_all(self.folder.join("photos")).unwrap();
+        let mut bytes = Vec::new();
+        let colour = image::Rgb([self.pick(256) as u8, 90, 0]);
+        let format = if self.chance(2) { image::ImageFormat::Png } else { image::ImageFormat::Jpeg };
+        let picture = image::RgbImage::from_pixel(500 + self.pick(3) as u32, 9, colour);
+        picture.write_to(&mut std::io::Cursor::new(&mut bytes), format).unwrap();
+        let what = self.pick(5);
+        match what {
+            0 => drop(std::fs::remove_file(&path)),
+            1 => std::fs::write(&path, &bytes[..bytes.len() / 2]).unwrap(),
+            _ => std::fs::write(&path, &bytes).unwrap(),
+        }
+        format!("change {what} of {}", path.display())
     }
 
     /// Saved again without a change.

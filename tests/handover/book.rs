@@ -7,9 +7,12 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::path::PathBuf;
 
-use shimbook::compile::compile;
+use shimbook::book::Book;
+use shimbook::compile::{Build, Kept, compile_again};
 use shimbook::desk::BookFiles;
+use shimbook::handover;
 use shimbook::open_book::WorkedBook;
+use shimbook::photos::{Album, Size, develop, look, shown};
 use shimbook::press::Pages;
 use shimbook::record::Evenings;
 use shimbook::record::document;
@@ -240,7 +243,9 @@ impl Made {
         let [paid, stuck, bold, slanted, cell] = [(); 5].map(|()| self.cost());
         let shown = format!("photos/{}-{n}.png", first.to_lowercase());
         let hidden = format!("photos/{photo}.png");
-        self.photos.insert(shown.clone(), format!("a picture {n}").into_bytes());
+        // What a camera writes into a file is for nobody outside.
+        let camera = self.shop_word();
+        self.photos.insert(shown.clone(), picture(n as u32, &camera));
         let bytes = self.shop_word().into_bytes();
         self.photos.insert(hidden.clone(), bytes);
         let slug = format!("{}-has-it-{n}", who.to_lowercase().replace(' ', "-"));
@@ -305,8 +310,35 @@ impl Made {
         let mut files = BookFiles::from_texts(self.texts.iter().map(|(path, text)| (path.as_str(), text.as_str())));
         files.photos = self.photos.keys().map(|path| (path.clone(), PathBuf::from(path))).collect();
         let photos = files.photos.clone();
-        let build = compile(files);
+        let album = |book: &Book| {
+            let shown = shown(book).into_keys();
+            Album::new(shown.map(|path| (path.to_owned(), look(&self.photos[path]))).collect())
+        };
+        let build = compile_again(files, &mut Kept::default(), album);
         let evenings = Evenings::of(&build);
         WorkedBook { build, evenings, photos }
     }
+
+    /// The pictures of the photos that a handover shows.
+    pub(crate) fn prints(&self, build: &Build) -> Pages {
+        let mut prints = Pages::new();
+        for (path, facts) in handover::shown_photos(build) {
+            let made = develop(&self.photos[path], facts).expect("a picture");
+            prints.insert(facts.print_path(path, Size::Large), made.large);
+            prints.extend(made.small.map(|small| (facts.print_path(path, Size::Small), small)));
+        }
+        prints
+    }
+}
+
+/// A picture with a word in it that cannot be seen.
+fn picture(n: u32, word: &str) -> Vec<u8> {
+    let mut bytes = Vec::new();
+    let mut encoder = png::Encoder::new(&mut bytes, 6 + n % 3, 4);
+    encoder.set_color(png::ColorType::Grayscale);
+    encoder.add_text_chunk("Comment".to_owned(), word.to_owned()).expect("a text");
+    let mut writer = encoder.write_header().expect("a head");
+    writer.write_image_data(&vec![n as u8; (6 + n as usize % 3) * 4]).expect("pixels");
+    writer.finish().expect("an end");
+    bytes
 }

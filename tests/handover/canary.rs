@@ -36,8 +36,10 @@ fn handed(made: &Made, audience: &str, theme: &Theme) -> (Pages, Sight) {
     assert!(errors.is_empty(), "the book itself is in error: {errors:?}");
     let sight = book.build.book.sheet.audiences[audience];
     let order = Order { audience, sight, as_is: Some("The signer"), sources: String::new() };
-    let files =
-        hand_over(&book, &made.photos, theme, &order).and_then(handover::Made::sealed).expect("it can be made").0;
+    let files = hand_over(&book, &made.prints(&book.build), theme, &order)
+        .and_then(handover::Made::sealed)
+        .expect("it can be made")
+        .0;
     let zip = zipped(&files).expect("a zip");
     let unzipped = unzip(&zip);
     assert_eq!(unzipped, files);

@@ -17,7 +17,10 @@ fn files(seed: u64) -> Pages {
     let sight = book.build.book.sheet.audiences["audience"];
     let order = Order { audience: "audience", sight, as_is: Some("The signer"), sources: "0".to_owned() };
     let theme = Theme::built_in().expect("the theme");
-    hand_over(&book, &made.photos, &theme, &order).and_then(handover::Made::sealed).expect("it can be made").0
+    hand_over(&book, &made.prints(&book.build), &theme, &order)
+        .and_then(handover::Made::sealed)
+        .expect("it can be made")
+        .0
 }
 
 fn write(files: &Pages, root: &Path) {

@@ -84,7 +84,7 @@ pub enum BodyPart {
         caption: Option<String>,
     },
     /// A picture that cannot be shown.
-    NoPhoto {
+    Lacking {
         /// Why, in a few words.
         why: &'static str,
         /// The words that stand for it.
@@ -147,8 +147,8 @@ fn photo_part(layout: &Layout, photo: &Photo) -> BodyPart {
     let (alt, caption) = (photo.alt.clone(), photo.caption.clone());
     let facts = match layout.build.album.photo(&photo.path) {
         Some(Ok(facts)) => facts,
-        Some(Err(trouble)) => return BodyPart::NoPhoto { why: trouble.short(), alt, caption },
-        None => return BodyPart::NoPhoto { why: "the picture is missing", alt, caption },
+        Some(Err(trouble)) => return BodyPart::Lacking { why: trouble.short(), alt, caption },
+        None => return BodyPart::Lacking { why: "the picture is missing", alt, caption },
     };
     let href = |size| uri(&facts.print_path(&photo.path, size));
     let small = facts.sizes().contains(&Size::Small).then(|| href(Size::Small));

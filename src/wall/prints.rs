@@ -80,3 +80,41 @@ impl Kept {
         }
     }
 }
+
+#[cfg(test)]
+#[allow(clippy::disallowed_methods, reason = "a test writes a picture of its own")]
+mod tests {
+    use image::{ImageFormat, RgbImage};
+
+    use super::*;
+    use crate::photos::look;
+
+    fn photo(folder: &Path) -> (std::path::PathBuf, Facts) {
+        let on_disk = folder.join("a.jpg");
+        RgbImage::new(600, 9).save_with_format(&on_disk, ImageFormat::Jpeg).unwrap();
+        let facts = look(&std::fs::read(&on_disk).unwrap()).unwrap();
+        (on_disk, facts)
+    }
+
+    #[test]
+    fn a_picture_is_made_once_and_one_that_was_saved_meanwhile_is_not_shown_as_another() {
+        let dir = tempfile::tempdir().unwrap();
+        let (on_disk, facts) = photo(dir.path());
+        let kept = Kept::default();
+        let made = kept.answer(&on_disk, &facts, Size::Small);
+        assert_eq!((made.status, made.kind), (200, "image/jpeg"));
+        std::fs::write(&on_disk, "another").unwrap();
+        assert_eq!(kept.answer(&on_disk, &facts, Size::Small).tag, made.tag);
+        assert_eq!(Kept::default().answer(&on_disk, &facts, Size::Small).status, 404);
+    }
+
+    #[test]
+    fn the_oldest_go_when_there_is_no_more_room() {
+        let kept = Kept::default();
+        for number in 0..5 {
+            kept.put((number.to_string(), Size::Large), Answer::new(200, "image/png", vec![0; ROOM / 3]));
+        }
+        let left: Vec<_> = kept.shelf.lock().unwrap().answers.keys().map(|(hash, _)| hash.clone()).collect();
+        assert_eq!(left, ["2", "3", "4"]);
+    }
+}

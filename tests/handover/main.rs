@@ -8,4 +8,7 @@ mod canary;
 mod decode;
 mod fields;
 mod narrow;
+mod photos;
+#[path = "../photos/reader.rs"]
+mod reader;
 mod sealed;

@@ -242,7 +242,7 @@ pub const FIELDS: &[(&str, Fields)] = &[
             ("caption", Remark),
         ],
     ),
-    ("BodyPart/no_photo", &[("kind", Own), ("why", Own), ("alt", Remark), ("caption", Remark)]),
+    ("BodyPart/lacking", &[("kind", Own), ("why", Own), ("alt", Remark), ("caption", Remark)]),
     ("BodyPart/shop", &[("kind", Own), ("parts", Never)]),
     ("BodyPart/unread", &[("kind", Own), ("text", Never), ("messages", In("Message"))]),
     (

@@ -4,7 +4,7 @@
 
 use std::collections::BTreeSet;
 
-use image::DynamicImage;
+use image::{DynamicImage, Rgba};
 use png::{BitDepth, ColorType, Compression, Encoder, EncodingError, Filter};
 
 /// The file of a picture of few colours; `None` where it has more.
@@ -22,11 +22,12 @@ pub(super) fn few_colours(picture: &DynamicImage) -> Option<Result<Vec<u8>, Enco
         }
     }
     let colours: Vec<[u8; 4]> = colours.into_iter().collect();
-    let places = pixels.pixels().map(|pixel| colours.binary_search(&pixel.0).unwrap_or_default() as u8).collect();
-    Some(written(pixels.dimensions(), &colours, places))
+    let place = |pixel: &Rgba<u8>| colours.binary_search(&pixel.0).unwrap_or_default() as u8;
+    let places: Vec<u8> = pixels.pixels().map(place).collect();
+    Some(written(pixels.dimensions(), &colours, &places))
 }
 
-fn written((width, height): (u32, u32), colours: &[[u8; 4]], places: Vec<u8>) -> Result<Vec<u8>, EncodingError> {
+fn written((width, height): (u32, u32), colours: &[[u8; 4]], places: &[u8]) -> Result<Vec<u8>, EncodingError> {
     let mut bytes = Vec::new();
     let mut encoder = Encoder::new(&mut bytes, width, height);
     encoder.set_color(ColorType::Indexed);
@@ -38,7 +39,7 @@ fn written((width, height): (u32, u32), colours: &[[u8; 4]], places: Vec<u8>) ->
         encoder.set_trns(colours.iter().map(|[.., seen]| *seen).collect::<Vec<u8>>());
     }
     let mut writer = encoder.write_header()?;
-    writer.write_image_data(&places)?;
+    writer.write_image_data(places)?;
     writer.finish()?;
     Ok(bytes)
 }

@@ -128,7 +128,7 @@ impl Cleaner {
             Element::LeftOut => self.left_out = 1,
             Element::Through => self.open.push(Open { name: None, id: around }),
             Element::Style => self.style = Some(String::new()),
-            Element::Kept => self.write(start, name, around, is_root)?,
+            Element::Kept => self.write(start, name, &around, is_root)?,
         }
         Ok(())
     }
@@ -145,22 +145,24 @@ impl Cleaner {
         if fits { Ok(()) } else { Err(Trouble::SvgTooLarge) }
     }
 
-    fn write(&mut self, start: &BytesStart, name: String, around: String, is_root: bool) -> Result<(), Trouble> {
+    fn write(&mut self, start: &BytesStart, name: String, around: &str, is_root: bool) -> Result<(), Trouble> {
         self.out.push_str(&format!("<{name}"));
         if is_root {
             self.out.push_str(&format!(" xmlns=\"{SVG}\""));
             self.extent = extent::of(&attributes(start)?);
         }
-        let mut id = around.clone();
+        let mut id = around.to_owned();
         let mut written = Vec::new();
         for (key, value) in attributes(start)? {
             let Some(key) = attribute(&key, &value).filter(|key| !written.contains(key)) else { continue };
             if key == "id" {
-                self.uses.holds(&around, &value);
+                self.uses.holds(around, &value);
                 id.clone_from(&value);
             }
             self.out.push_str(&format!(" {key}=\"{}\"", escaped(&value)));
-            address(key, &value).into_iter().for_each(|to| self.uses.holds(&id, to));
+            if let Some(to) = address(key, &value) {
+                self.uses.holds(&id, to);
+            }
             written.push(key);
         }
         self.out.push('>');

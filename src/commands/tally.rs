@@ -11,7 +11,7 @@ use crate::desk;
 use crate::quantity::format;
 use crate::record::ahead::in_words;
 use crate::record::document::{self, money};
-use crate::shop::ahead::{Danger, Pusher};
+use crate::shop::ahead::Danger;
 use crate::shop::hold::{self, HoldKind};
 use crate::shop::jobs::{DayList, Job, JobState};
 use crate::text::Severity;
@@ -135,17 +135,10 @@ fn ahead(build: &Build) -> String {
     text
 }
 
-/// The reason with the title of its job or part in place of the id it begins with.
+/// The reason, with titles in place of ids.
 fn in_titles(danger: &Danger, build: &Build) -> String {
-    let (id, title) = match &danger.what {
-        Pusher::Job(id) => (id, build.jobs.job(id).map(|job| job.title.clone())),
-        Pusher::Part(id) => (id, build.book.parts.get(id).map(|part| part.what.clone())),
-        Pusher::Person(_) => return danger.words.clone(),
-    };
-    match (title, danger.words.strip_prefix(id.as_str())) {
-        (Some(title), Some(rest)) => format!("{title}{rest}"),
-        _ => danger.words.clone(),
-    }
+    let job = |id: &str| build.jobs.job(id).map_or_else(|| id.to_owned(), |job| job.title.clone());
+    danger.words(job, |id| build.book.parts.get(id).map_or_else(|| id.to_owned(), |part| part.what.clone()))
 }
 
 fn orders(build: &Build) -> String {

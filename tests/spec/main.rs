@@ -39,8 +39,8 @@ sections! {
     choose_and_stack: "14-choose-and-stack.md",
 }
 
-/// Kinds of finding that need a folder on a disk; `tests/commands` shows them.
-const ELSEWHERE: [Slug; 4] = [Slug::NotUtf8, Slug::TooLarge, Slug::NoPhoto, Slug::BadPhoto];
+/// Kinds of finding that need a folder on a disk; `tests/commands` and `tests/photos` show them.
+const ELSEWHERE: [Slug; 3] = [Slug::NotUtf8, Slug::TooLarge, Slug::BadPhoto];
 
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/spec")

@@ -4,26 +4,29 @@
 
 use std::collections::BTreeSet;
 
-use image::{DynamicImage, Rgba};
+use image::DynamicImage;
 use png::{BitDepth, ColorType, Compression, Encoder, EncodingError, Filter};
+
+/// The most colours that a byte can point to.
+const MOST: usize = 256;
 
 /// The file of a picture of few colours; `None` where it has more.
 pub(super) fn few_colours(picture: &DynamicImage) -> Option<Result<Vec<u8>, EncodingError>> {
     let pixels = picture.to_rgba8();
+    let pixels_of = || pixels.as_raw().as_chunks::<4>().0;
     let mut colours = BTreeSet::new();
-    let mut last = None;
-    for pixel in pixels.pixels() {
-        if last != Some(pixel.0) {
-            last = Some(pixel.0);
-            colours.insert(pixel.0);
-        }
-        if colours.len() > 256 {
+    for run in pixels_of().chunk_by(|one, next| one == next) {
+        colours.extend(run.first());
+        if colours.len() > MOST {
             return None;
         }
     }
-    let colours: Vec<[u8; 4]> = colours.into_iter().collect();
-    let place = |pixel: &Rgba<u8>| colours.binary_search(&pixel.0).unwrap_or_default() as u8;
-    let places: Vec<u8> = pixels.pixels().map(place).collect();
+    let colours: Vec<[u8; 4]> = colours.into_iter().copied().collect();
+    let mut places = Vec::with_capacity(pixels_of().len());
+    for run in pixels_of().chunk_by(|one, next| one == next) {
+        let place = run.first().and_then(|colour| colours.binary_search(colour).ok()).unwrap_or_default();
+        places.resize(places.len() + run.len(), place as u8);
+    }
     Some(written(pixels.dimensions(), &colours, &places))
 }
 

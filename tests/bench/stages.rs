@@ -11,7 +11,7 @@ use shimbook::compile::compile;
 use shimbook::darkroom::quietly;
 use shimbook::desk::{self, Output};
 use shimbook::open_book::OpenBook;
-use shimbook::press::{Theme, press};
+use shimbook::press::{Pages, Theme, press};
 use shimbook::record::{Draft, Evenings};
 use shimbook::shop::figures::{self, Figures};
 use shimbook::shop::{jobs, ledger};

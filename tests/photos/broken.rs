@@ -12,7 +12,7 @@ use crate::shop::{Shop, pictures};
 fn png_of(width: u32, height: u32, depth: u8) -> Vec<u8> {
     let head = [width.to_be_bytes().as_slice(), &height.to_be_bytes(), &[depth, 6, 0, 0, 0]].concat();
     let packed = [0x78, 0x9c, 0x03, 0x00, 0x00, 0x00, 0x00, 0x01];
-    [b"\x89PNG\r\n\x1a\n".to_vec(), chunk(b"IHDR", &head), chunk(b"IDAT", &packed), chunk(b"IEND", b"")].concat()
+    [b"\x89PNG\r\n\x1a\n".to_vec(), chunk(*b"IHDR", &head), chunk(*b"IDAT", &packed), chunk(*b"IEND", b"")].concat()
 }
 
 #[test]
@@ -82,7 +82,7 @@ fn no_bomb_takes_time_or_memory() {
     let begun = Instant::now();
     let deep = png_of(7_000, 7_000, 16);
     assert_eq!(look(&deep), Err(Trouble::TooManyPixels(7_000, 7_000)));
-    assert_eq!(look(&png_of(u32::MAX >> 1, u32::MAX >> 1, 8)).is_err(), true);
+    assert!(look(&png_of(u32::MAX >> 1, u32::MAX >> 1, 8)).is_err());
     // A lossless WebP that says it is nearly as large as one may be.
     let size = (15_999_u32 | (15_999 << 14)).to_le_bytes();
     let mut webp = [b"RIFF\x12\0\0\0WEBPVP8L\x05\0\0\0\x2f".as_slice(), &size, &[0]].concat();
@@ -108,7 +108,7 @@ fn a_profile_that_unpacks_without_end_is_not_unpacked() {
     let name = packed.windows(1).position(|one| one == b"x").expect("a name");
     let stream = [b"a\0\0\x78\x9c".as_slice(), &packed[name + 1..]].concat();
     let png = camera::plain(&scene(90, 60), ImageFormat::Png);
-    let bomb = [&png[..33], &chunk(b"iCCP", &stream), &png[33..]].concat();
+    let bomb = [&png[..33], &chunk(*b"iCCP", &stream), &png[33..]].concat();
     let begun = Instant::now();
     if let Ok(facts) = look(&bomb) {
         develop(&bomb, &facts).expect("without its profile");

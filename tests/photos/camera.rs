@@ -65,12 +65,12 @@ fn segment(marker: u8, bytes: &[u8]) -> Vec<u8> {
 /// A PNG with texts, EXIF, XMP and something behind its end.
 pub(crate) fn png(upright: &DynamicImage, turn: u16, word: &str) -> Vec<u8> {
     let bare = plain(&as_held(upright, turn), ImageFormat::Png);
-    let text = |kind: &[u8; 4], bytes: &[u8]| chunk(kind, bytes);
+
     let chunks = [
-        text(b"tEXt", format!("Author\0{word}").as_bytes()),
-        text(b"iTXt", format!("XML:com.adobe.xmp\0\0\0\0\0{}", xmp(word)).as_bytes()),
-        text(b"eXIf", &exif(turn, word)),
-        text(b"tIME", &[7, 239, 1, 2, 3, 4, 5]),
+        chunk(*b"tEXt", format!("Author\0{word}").as_bytes()),
+        chunk(*b"iTXt", format!("XML:com.adobe.xmp\0\0\0\0\0{}", xmp(word)).as_bytes()),
+        chunk(*b"eXIf", &exif(turn, word)),
+        chunk(*b"tIME", &[7, 239, 1, 2, 3, 4, 5]),
     ]
     .concat();
     let head = 8 + 25;
@@ -78,7 +78,7 @@ pub(crate) fn png(upright: &DynamicImage, turn: u16, word: &str) -> Vec<u8> {
 }
 
 /// A chunk of a PNG.
-pub(crate) fn chunk(kind: &[u8; 4], bytes: &[u8]) -> Vec<u8> {
+pub(crate) fn chunk(kind: [u8; 4], bytes: &[u8]) -> Vec<u8> {
     let named = [kind.as_slice(), bytes].concat();
     let length = u32::try_from(bytes.len()).expect("a short one").to_be_bytes();
     [length.as_slice(), &named, &check_sum(&named).to_be_bytes()].concat()

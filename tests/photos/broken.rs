@@ -84,7 +84,8 @@ fn no_bomb_takes_time_or_memory() {
     assert_eq!(look(&deep), Err(Trouble::TooManyPixels(7_000, 7_000)));
     assert!(look(&png_of(u32::MAX >> 1, u32::MAX >> 1, 8)).is_err());
     // A lossless WebP that says it is nearly as large as one may be.
-    let size = (15_999_u32 | (15_999 << 14)).to_le_bytes();
+    let side = 15_999_u32;
+    let size = (side | (side << 14)).to_le_bytes();
     let mut webp = [b"RIFF\x12\0\0\0WEBPVP8L\x05\0\0\0\x2f".as_slice(), &size, &[0]].concat();
     webp.resize(26, 0);
     assert_eq!(look(&webp), Err(Trouble::TooManyPixels(16_000, 16_000)));

@@ -24,8 +24,8 @@ impl Shop {
 
     /// Writes the log anew, so that it shows these.
     pub(crate) fn show(&self, names: &[&str]) {
-        let shown: String = names.iter().map(|name| format!("![what {name} shows](../photos/{name})\n\n")).collect();
-        self.put("days/day-01.md", format!("---\nday: 1\n---\n# The day\n\n{shown}"));
+        let shown: Vec<String> = names.iter().map(|name| format!("![what {name} shows](../photos/{name})\n")).collect();
+        self.put("days/day-01.md", format!("---\nday: 1\n---\n# The day\n\n{}", shown.join("\n")));
     }
 
     pub(crate) fn put(&self, path: &str, bytes: impl AsRef<[u8]>) {

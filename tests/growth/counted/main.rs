@@ -2,7 +2,8 @@
 //!
 //! Each shape is a book of about `n` bytes in which one thing repeats or nests; the whole way is gone, from the parsers
 //! to the pages and the messages, at 1 k, 2 k, … 256 k, and what it takes is counted. Part of the fuzzing crate, for it
-//! is built with the same coverage pass; `.ci/run` runs it. `growth WORD` runs the shapes that hold the word, and tells each size.
+//! is built with the same coverage pass; `.ci/run` runs it. `growth WORD` runs the shapes that hold the word, and tells each
+//! size; `growth --share 1/2` runs every other shape.
 
 mod count;
 mod shapes;
@@ -91,27 +92,50 @@ fn n_log_n(size: usize) -> f64 {
     size as f64 * (size as f64).ln()
 }
 
-fn main() -> ExitCode {
-    let word = std::env::args().nth(1).unwrap_or_default();
-    whole_way(&shapes::empty());
-    let mut failed = 0;
-    for shape in SHAPES.iter().filter(|shape| shape.name.contains(&word)) {
-        if !word.is_empty() {
-            println!("{}", shape.name);
+/// Which shapes are tried: those that hold a word, or one share of many.
+enum Asked {
+    Word(String),
+    Share(usize, usize),
+}
+
+/// `WORD`, `--share 1/2`, or nothing.
+fn asked() -> Asked {
+    let words: Vec<String> = std::env::args().skip(1).collect();
+    match words.as_slice() {
+        [] => Asked::Share(1, 1),
+        [option, share] if option == "--share" => {
+            let (which, of) = share.split_once('/').expect("a share is written 1/2");
+            let number = |text: &str| text.parse().expect("a share is written 1/2");
+            Asked::Share(number(which), number(of))
         }
-        let measured = measure(shape, !word.is_empty());
-        match too_fast(shape, &measured) {
-            Some(why) => {
-                failed += 1;
-                println!("FAILED {}: {why}", shape.name);
-            }
-            None => println!(
-                "held   {}: {} steps a byte",
-                shape.name,
-                measured.last().map_or(0, |last| last.work.steps / last.size as u64)
-            ),
-        }
+        words => Asked::Word(words.join(" ")),
     }
-    println!("{} shapes, {failed} grow too fast", SHAPES.len());
+}
+
+fn main() -> ExitCode {
+    let asked = asked();
+    let tell = matches!(asked, Asked::Word(_));
+    whole_way(&shapes::empty());
+    let shapes: Vec<&Shape> = match &asked {
+        Asked::Word(word) => SHAPES.iter().filter(|shape| shape.name.contains(word)).collect(),
+        Asked::Share(which, of) => SHAPES.iter().skip(which - 1).step_by(*of).collect(),
+    };
+    let failed = shapes.iter().filter(|shape| !held(shape, tell)).count();
+    println!("{} of {} shapes, {failed} grow too fast", shapes.len(), SHAPES.len());
     if failed == 0 { ExitCode::SUCCESS } else { ExitCode::FAILURE }
+}
+
+/// Tries a shape and says how it went.
+fn held(shape: &Shape, tell: bool) -> bool {
+    if tell {
+        println!("{}", shape.name);
+    }
+    let measured = measure(shape, tell);
+    let steps = measured.last().map_or(0, |last| last.work.steps / last.size as u64);
+    let wrong = too_fast(shape, &measured);
+    match &wrong {
+        Some(why) => println!("FAILED {}: {why}", shape.name),
+        None => println!("held   {}: {steps} steps a byte", shape.name),
+    }
+    wrong.is_none()
 }

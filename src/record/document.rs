@@ -72,6 +72,9 @@ pub struct CheckLine {
     pub path: String,
     /// Its line.
     pub line: usize,
+    /// What the name stands at, as the book's figures are shown, for people.
+    #[serde(skip)]
+    pub now: String,
 }
 
 /// What `tally --format json` prints.
@@ -254,6 +257,7 @@ fn check_line(build: &Build, check: &Check) -> CheckLine {
     let judgement = check.latest();
     let unit = judgement.map_or_else(Unit::none, |judgement| judgement.unit.clone());
     CheckLine {
+        now: check_value(build, check),
         name: build.worked.text(check.name).to_owned(),
         rule: check.rule.written.clone(),
         verdict: judgement.map_or(Verdict::NoReading, |judgement| judgement.verdict).words(),
@@ -342,8 +346,10 @@ fn part_document(part: &PartStory) -> PartDocument {
     }
 }
 
-/// What a name stands at now, with the spread that checks are judged with, as text.
-pub fn check_value(build: &Build, name: &str) -> String {
-    let moment = build.worked.names.find(name).and_then(|id| build.worked.latest(id));
-    moment.map_or_else(|| "no reading".to_owned(), |moment| super::words::moment(moment, build.book.sheet.judge))
+/// What is judged, with the spread that checks are judged with and as many digits as the verdict needs, as text.
+fn check_value(build: &Build, check: &Check) -> String {
+    let judge = build.book.sheet.judge;
+    let in_full = check.latest().and_then(|judgement| super::agreeing::in_full(judgement, judge));
+    let moment = || build.worked.latest(check.name).map(|moment| super::words::moment(moment, judge));
+    in_full.or_else(moment).unwrap_or_else(|| "no reading".to_owned())
 }

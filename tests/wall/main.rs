@@ -3,6 +3,7 @@
 
 #![allow(clippy::disallowed_methods, reason = "a test writes books of its own and starts the program")]
 
+mod beside;
 mod current;
 mod door;
 mod looker;

@@ -257,7 +257,7 @@ fn check_line(build: &Build, check: &Check) -> CheckLine {
     let judgement = check.latest();
     let unit = judgement.map_or_else(Unit::none, |judgement| judgement.unit.clone());
     CheckLine {
-        now: check_value(build, check),
+        now: judged_value(build, check),
         name: build.worked.text(check.name).to_owned(),
         rule: check.rule.written.clone(),
         verdict: judgement.map_or(Verdict::NoReading, |judgement| judgement.verdict).words(),
@@ -346,10 +346,14 @@ fn part_document(part: &PartStory) -> PartDocument {
     }
 }
 
-/// What is judged, with the spread that checks are judged with and as many digits as the verdict needs, as text.
-fn check_value(build: &Build, check: &Check) -> String {
-    let judge = build.book.sheet.judge;
-    let in_full = check.latest().and_then(|judgement| super::agreeing::in_full(judgement, judge));
-    let moment = || build.worked.latest(check.name).map(|moment| super::words::moment(moment, judge));
-    in_full.or_else(moment).unwrap_or_else(|| "no reading".to_owned())
+/// What a name stands at now, with the spread that checks are judged with, as text.
+pub fn check_value(build: &Build, name: &str) -> String {
+    let moment = build.worked.names.find(name).and_then(|id| build.worked.latest(id));
+    moment.map_or_else(|| "no reading".to_owned(), |moment| super::words::moment(moment, build.book.sheet.judge))
+}
+
+/// The same for a check, with as many digits as its verdict needs.
+fn judged_value(build: &Build, check: &Check) -> String {
+    let in_full = check.latest().and_then(|judged| super::agreeing::in_full(judged, build.book.sheet.judge));
+    in_full.unwrap_or_else(|| check_value(build, build.worked.text(check.name)))
 }

@@ -1,14 +1,13 @@
 //! Work grows no faster than n log n, whatever the text looks like.
 //!
 //! Each shape is a book of about `n` bytes in which one thing repeats or nests; the whole way is gone, from the parsers
-//! to the pages and the messages, at 1 k, 2 k, … 256 k, and what it takes is counted. Part of the fuzzing crate, for it
+//! to the pages and the messages, at 1 k, 2 k, … 256 k (slow ones to 64 k), and what it takes is counted. Part of the fuzzing crate, for it
 //! is built with the same coverage pass; `.ci/run` runs it. `growth WORD` runs the shapes that hold the word, and tells each
 //! size; `growth --share 1/2` runs every other shape.
 
 mod count;
 mod shapes;
 
-use std::collections::BTreeMap;
 use std::process::ExitCode;
 use std::sync::OnceLock;
 
@@ -22,6 +21,11 @@ use shimbook::record::{Draft, document};
 use shimbook::text::render::terminal;
 
 const SMALLEST: usize = 1 << 10;
+const LARGEST: usize = 1 << 18;
+/// Slow shapes go no further than this size, where not asked for by name.
+const FAR_ENOUGH: usize = 1 << 16;
+/// A shape is slow that takes more steps than these.
+const QUICK: u64 = 20_000_000;
 /// Below this the fixed cost of a record hides the growth.
 const JUDGED_FROM: usize = 1 << 14;
 /// A share more than n log n: a page's fixed cost, buffers that double.
@@ -47,32 +51,53 @@ struct Sized {
     size: usize,
     work: Work,
     wrote: usize,
+    ms: u128,
 }
 
+/// Measures size after size. What is slow goes to [`FAR_ENOUGH`] only, unless it is to be told.
 fn measure(shape: &Shape, tell: bool) -> Vec<Sized> {
-    let sizes = std::iter::successors(Some(SMALLEST), |size| Some(size * 2)).take_while(|size| *size <= shape.largest);
-    let one = |size| {
-        let book: BTreeMap<_, _> = (shape.book)(size);
-        let mut wrote = 0;
-        let begun = std::time::Instant::now();
-        let work = counted(|| wrote = whole_way(&book));
+    let mut measured = Vec::new();
+    let mut size = SMALLEST;
+    while size <= LARGEST {
+        let sized = measure_one(shape, size);
         if tell {
-            println!(
-                "    {size:>7}: {:>11} steps, {:>11} bytes asked for, {:>10} at once, {wrote:>9} written, {} ms",
-                work.steps,
-                work.bytes,
-                work.peak,
-                begun.elapsed().as_millis()
-            );
+            println!("    {sized}");
         }
-        Sized { size, work, wrote }
-    };
-    sizes.map(one).collect()
+        let slow = size >= FAR_ENOUGH && sized.work.steps > QUICK;
+        measured.push(sized);
+        if slow && !tell {
+            break;
+        }
+        size *= 2;
+    }
+    measured
 }
+
+fn measure_one(shape: &Shape, size: usize) -> Sized {
+    let book = (shape.book)(size);
+    let mut wrote = 0;
+    let begun = std::time::Instant::now();
+    let work = counted(|| wrote = whole_way(&book));
+    Sized { size, work, wrote, ms: begun.elapsed().as_millis() }
+}
+
+impl std::fmt::Display for Sized {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let Self { size, work, wrote, ms } = self;
+        let (steps, bytes, peak) = (work.steps, work.bytes, work.peak);
+        write!(
+            f,
+            "{size:>7}: {steps:>11} steps, {bytes:>11} bytes asked for, {peak:>10} at once, {wrote:>9} written, {ms} ms"
+        )
+    }
+}
+
+/// What is counted, by name.
+type Counted = (&'static str, fn(&Sized) -> u64);
 
 /// Where something grew faster than it may, in words.
 fn too_fast(shape: &Shape, measured: &[Sized]) -> Option<String> {
-    let figures: [(&str, fn(&Sized) -> u64); 4] = [
+    let figures: [Counted; 4] = [
         ("steps", |sized| sized.work.steps),
         ("bytes asked for", |sized| sized.work.bytes),
         ("bytes held at once", |sized| sized.work.peak),

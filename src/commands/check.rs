@@ -68,7 +68,7 @@ fn text(build: &Build) -> String {
             text.push('\n');
         }
         text.push_str(&format!("{BOLD}Not in limits{BOLD:#}\n"));
-        let rows: Vec<Vec<String>> = open.iter().map(|check| row(build, check)).collect();
+        let rows: Vec<Vec<String>> = open.iter().map(|check| row(check)).collect();
         text.push_str(&terminal::columns(&rows, &[]));
     }
     if !text.is_empty() {
@@ -78,11 +78,10 @@ fn text(build: &Build) -> String {
     text
 }
 
-fn row(build: &Build, check: &CheckLine) -> Vec<String> {
+fn row(check: &CheckLine) -> Vec<String> {
     let hold = if check.hold { "hold" } else { "" };
-    let now = document::check_value(build, &check.name);
     let place = format!("{FAINT}{}, line {}{FAINT:#}", check.path, check.line);
-    vec![check.name.clone(), check.verdict.to_owned(), now, check.rule.clone(), hold.to_owned(), place]
+    vec![check.name.clone(), check.verdict.to_owned(), check.now.clone(), check.rule.clone(), hold.to_owned(), place]
 }
 
 fn summary(build: &Build, checks: &[CheckLine]) -> String {

@@ -70,24 +70,33 @@ fn size(number: f64) -> i32 {
 
 /// A value with equal or unequal sides: `3.56 ± 0.10`, `10.0 +0.2/-0.1`, or the bare figure.
 pub fn with_spread(number: f64, up: f64, down: f64) -> String {
+    with_more_digits(number, up, down, 0)
+}
+
+/// The same with further digits, where two figures of the spread do not tell enough.
+pub fn with_more_digits(number: f64, up: f64, down: f64, more: usize) -> String {
     let spread = up.max(down);
     if spread <= 0.0 {
-        return plain(number, 5);
+        return plain(number, 5 + more);
     }
     // 1e-8 is the smallest spread whose first two figures fit into the places of `places`.
-    if spread < (number.abs() * 1e-9).max(1e-8) || spread >= 1e9 || number.abs() >= 1e12 {
-        return with_tiny_spread(number, up, down);
+    let beyond_a_double = size(number) - size(spread) > 13;
+    if spread < 1e-8 || beyond_a_double || spread >= 1e9 || number.abs() >= 1e12 {
+        return with_tiny_spread(number, up, down, more);
     }
-    let places = places(spread);
+    let places = places(spread) + more;
     let (number, up_text) = (fixed(number, places), fixed(up, places));
     let down_text = if up == down { up_text.clone() } else { fixed(down, places) };
-    if up_text == down_text { format!("{number} ± {up_text}") } else { format!("{number} +{up_text}/-{down_text}") }
+    sided(&number, &up_text, &down_text)
 }
 
 /// The same for figures that no fixed number of decimal places suits: the digits still follow the spread.
-fn with_tiny_spread(number: f64, up: f64, down: f64) -> String {
-    let figures = (size(number) - size(up.max(down)) + 2).clamp(1, 17) as usize;
-    let (number, up, down) = (plain(number, figures), plain(up, 2), plain(down, 2));
+fn with_tiny_spread(number: f64, up: f64, down: f64, more: usize) -> String {
+    let figures = (size(number) - size(up.max(down)) + 2 + more as i32).clamp(1, 17) as usize;
+    sided(&plain(number, figures), &plain(up, 2 + more), &plain(down, 2 + more))
+}
+
+fn sided(number: &str, up: &str, down: &str) -> String {
     if up == down { format!("{number} ± {up}") } else { format!("{number} +{up}/-{down}") }
 }
 

@@ -42,6 +42,8 @@ pub struct ValueRow {
     pub checks: Vec<CheckView>,
     /// What it was, oldest first; empty where it was nothing else and there is no more to tell.
     pub history: Vec<HistoryRow>,
+    /// How many more there were in between, each only worked out again from the same line.
+    pub history_more: usize,
     /// What its spread comes from, largest first.
     pub sources: Vec<Source>,
     /// The limits and where it stood, as SVG; empty where there is nothing to look at.
@@ -103,6 +105,7 @@ fn row(layout: &Layout, text: &str, id: NameId) -> ValueRow {
     let in_full = worked.checks.len() <= MOST_IN_FULL || checks().any(|check| is_to_look_at(check));
     let band = if in_full { band(layout, id) } else { String::new() };
     let sources = if in_full { sources(layout.build, id, layout.build.day()) } else { Vec::new() };
+    let (history, history_more) = history(layout, &story.moments, band.is_empty() && sources.len() < 2);
     ValueRow {
         name: text.to_owned(),
         comes_to: latest.map_or_else(String::new, |moment| words::moment(moment, layout.judge())),
@@ -111,7 +114,8 @@ fn row(layout: &Layout, text: &str, id: NameId) -> ValueRow {
         predicted: latest.and_then(|moment| predicted(layout.build, id, moment)),
         line: latest.and_then(|moment| line(layout, moment)),
         checks: checks().map(|check| check_view(layout, check)).collect(),
-        history: history(layout, &story.moments, band.is_empty() && sources.len() < 2),
+        history,
+        history_more,
         sources,
         band,
     }
@@ -132,12 +136,27 @@ fn band(layout: &Layout, id: NameId) -> String {
     String::new()
 }
 
-/// What a value was, where that says more than what it is now.
-fn history(layout: &Layout, moments: &[Moment], alone: bool) -> Vec<HistoryRow> {
+/// So many times of being worked out again from one line are told: with every reading that moves a whole book, the sheet
+/// would else grow with days times values.
+const MOST_AGAIN: usize = 30;
+
+/// What a value was, where that says more than what it is now, and how many rows are left out. What was measured or
+/// written stays, however often.
+fn history(layout: &Layout, moments: &[Moment], alone: bool) -> (Vec<HistoryRow>, usize) {
     if alone && moments.len() < 2 {
-        return Vec::new();
+        return (Vec::new(), 0);
     }
-    moments.iter().map(|moment| history_row(layout, moment)).collect()
+    let again = |index: usize| index > 0 && moments[index].defined.at == moments[index - 1].defined.at;
+    let left_out = (0..moments.len()).filter(|index| again(*index)).count().saturating_sub(MOST_AGAIN);
+    let (mut rows, mut passed) = (Vec::new(), 0);
+    for (index, moment) in moments.iter().enumerate() {
+        if again(index) && passed < left_out {
+            passed += 1;
+        } else {
+            rows.push(history_row(layout, moment));
+        }
+    }
+    (rows, left_out)
 }
 
 fn line(layout: &Layout, moment: &Moment) -> Option<Link> {

@@ -171,7 +171,7 @@ fn hours(layout: &Layout, list: &DayList, crew: &[String]) -> String {
 }
 
 /// So many jobs that nobody touched stand on a day's list: in a long book they would fill each day's page.
-const MOST_UNTOUCHED: usize = 100;
+const MOST_UNTOUCHED: usize = 30;
 
 /// The rows of the day's list: all that something was said about, and the first of those only carried through.
 fn shown_rows<'l>(layout: &Layout, list: &'l DayList) -> Vec<&'l Row> {

@@ -72,6 +72,9 @@ pub struct CheckLine {
     pub path: String,
     /// Its line.
     pub line: usize,
+    /// What the name stands at, as the book's figures are shown, for people.
+    #[serde(skip)]
+    pub now: String,
 }
 
 /// What `tally --format json` prints.
@@ -254,6 +257,7 @@ fn check_line(build: &Build, check: &Check) -> CheckLine {
     let judgement = check.latest();
     let unit = judgement.map_or_else(Unit::none, |judgement| judgement.unit.clone());
     CheckLine {
+        now: judged_value(build, check),
         name: build.worked.text(check.name).to_owned(),
         rule: check.rule.written.clone(),
         verdict: judgement.map_or(Verdict::NoReading, |judgement| judgement.verdict).words(),
@@ -346,4 +350,10 @@ fn part_document(part: &PartStory) -> PartDocument {
 pub fn check_value(build: &Build, name: &str) -> String {
     let moment = build.worked.names.find(name).and_then(|id| build.worked.latest(id));
     moment.map_or_else(|| "no reading".to_owned(), |moment| super::words::moment(moment, build.book.sheet.judge))
+}
+
+/// The same for a check, with as many digits as its verdict needs.
+fn judged_value(build: &Build, check: &Check) -> String {
+    let in_full = check.latest().and_then(|judged| super::agreeing::in_full(judged, build.book.sheet.judge));
+    in_full.unwrap_or_else(|| check_value(build, build.worked.text(check.name)))
 }

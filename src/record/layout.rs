@@ -199,7 +199,7 @@ impl<'a> Layout<'a> {
     /// A verdict in words; what it waits for is named where that is another name than its own.
     pub(super) fn verdict(&self, of: NameId, judgement: &Judgement) -> words::VerdictView {
         let wanting = judgement.wanting.filter(|name| *name != of);
-        words::verdict(judgement, wanting.map(|name| self.build.worked.text(name)))
+        words::verdict(judgement, wanting.map(|name| self.build.worked.text(name)), self.judge())
     }
 
     /// Findings that begin within a place.

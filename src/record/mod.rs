@@ -4,6 +4,7 @@
 //! already as an address inside the record. Knows nothing of templates or files: what may not be seen is
 //! taken out here, before anything is pressed.
 
+mod agreeing;
 pub mod ahead;
 mod as_built;
 mod body;

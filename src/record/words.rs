@@ -5,6 +5,7 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
+use super::agreeing::in_full;
 use crate::book::Judge;
 use crate::calc::{Judgement, Known, Moment, Verdict};
 use crate::quantity::{Sides, Unit, Value, format};
@@ -107,7 +108,8 @@ pub struct VerdictView {
     pub words: &'static str,
     /// `in`, `close`, `out` or `none`: for the theme, and for which gauge is drawn.
     pub kind: &'static str,
-    /// By how much: `0.14° to spare`, `5 mm short`, `wants length`.
+    /// By how much: `0.14° to spare`, `5 mm short`, `wants length`; with the value in full where its usual print would
+    /// seem to say otherwise.
     pub margin: String,
 }
 
@@ -121,8 +123,8 @@ pub(super) fn verdict_kind(verdict: Verdict) -> &'static str {
     }
 }
 
-/// A judgement in words; `wanting` is the name it waits for.
-pub(super) fn verdict(judgement: &Judgement, wanting: Option<&str>) -> VerdictView {
+/// A judgement in words; `wanting` is the name it waits for, `shown_by` the spread that figures are shown with.
+pub(super) fn verdict(judgement: &Judgement, wanting: Option<&str>, shown_by: Judge) -> VerdictView {
     let unit = &judgement.unit;
     let margin = match (judgement.verdict, judgement.margin) {
         (Verdict::InLimits, Some(margin)) => format!("{} to spare", spare(margin, unit)),
@@ -131,6 +133,10 @@ pub(super) fn verdict(judgement: &Judgement, wanting: Option<&str>) -> VerdictVi
             beyond(judgement).map_or_else(String::new, |by| format!("{} beyond", step(by, unit)))
         }
         _ => wanting.map_or_else(String::new, |name| format!("wants {name}")),
+    };
+    let margin = match in_full(judgement, shown_by) {
+        Some(value) => format!("{margin}, in full {value}"),
+        None => margin,
     };
     VerdictView { words: judgement.verdict.words(), kind: verdict_kind(judgement.verdict), margin }
 }

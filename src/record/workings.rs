@@ -303,7 +303,8 @@ impl Teller<'_> {
     fn check(&self, check: &Check) -> CheckOn {
         let judged = check.on_day(self.day);
         let wanting = judged.and_then(|judged| judged.wanting).filter(|name| *name != check.name);
-        let view = judged.map(|judged| words::verdict(judged, wanting.map(|name| self.worked().text(name))));
+        let view =
+            judged.map(|judged| words::verdict(judged, wanting.map(|name| self.worked().text(name)), self.judge()));
         CheckOn {
             rule: check.rule.written.clone(),
             verdict: judged.map_or(Verdict::NoReading, |judged| judged.verdict).words(),

@@ -5,6 +5,7 @@
 
 use std::collections::BTreeMap;
 
+use super::jobs::Job;
 use crate::book::Part;
 use crate::text::{Diagnostic, Slug, Spanned, nearest};
 
@@ -23,6 +24,15 @@ pub(super) fn job(id: &Spanned<String>, known: &BTreeMap<String, usize>, so_far:
     Diagnostic::error(Slug::UnknownJob, id.span, format!("no job is called {}", id.value))
         .expected("a job of the plan or of a log, or a title in front of `{` to add it here")
         .maybe_instead(near(&id.value, known, so_far))
+}
+
+/// A new job is added under this id; `meant` is most likely the one.
+pub(super) fn misspelt(id: &Spanned<String>, meant: &Job) -> Diagnostic {
+    let message = format!("{} is added as a new job, beside {} of nearly the same title", id.value, meant.id);
+    Diagnostic::warning(Slug::MisspeltId, id.span, message)
+        .expected("one id for one job, or ids that differ by more than a letter")
+        .instead(&*meant.id)
+        .see(meant.at, format!("{} stands here", meant.id))
 }
 
 fn near<'a, T>(id: &str, known: &'a BTreeMap<String, T>, so_far: usize) -> Option<&'a str> {

@@ -68,6 +68,8 @@ slugs! {
     BadTail = "bad-tail",
     /// A job that nobody planned, without a title.
     UnknownJob = "unknown-job",
+    /// A job added under an id that is a letter from another's, with nearly the same title.
+    MisspeltId = "misspelt-id",
     /// A job that is planned twice.
     PlannedTwice = "planned-twice",
     /// A tick in the plan, where nothing can be done yet.

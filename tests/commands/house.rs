@@ -44,23 +44,6 @@ fn the_readme_has_the_two_commands_that_ci_runs() {
 }
 
 #[test]
-fn every_dependency_has_its_reason_in_the_table_for_developers() {
-    let table = read("DEVELOPERS.md");
-    let manifest = read("Cargo.toml");
-    let inside = |heading: &str| {
-        let (_, after) = manifest.split_once(heading).expect("the heading is there");
-        let rows = after.lines().skip(1).take_while(|line| !line.starts_with('['));
-        rows.filter_map(|line| line.split_once(" = ")).map(|(name, _)| name.to_owned()).collect::<Vec<String>>()
-    };
-    for name in inside("\n[dependencies]").into_iter().chain(inside("\n[dev-dependencies]")) {
-        let row = table
-            .lines()
-            .any(|line| line.starts_with('|') && line.split('|').nth(1).is_some_and(|cell| cell.contains(&name)));
-        assert!(row, "DEVELOPERS.md does not say why {name} is there");
-    }
-}
-
-#[test]
 fn every_room_of_the_house_stands_in_the_developers_table() {
     let table = read("DEVELOPERS.md");
     let rooms = std::fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("src")).expect("src is there").flatten();

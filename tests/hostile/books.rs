@@ -4,6 +4,10 @@
 //! in place of files. The same number gives the same book.
 
 use std::collections::BTreeMap;
+use std::fs;
+use std::os::unix::fs::symlink;
+use std::path::Path;
+use std::process::Command;
 
 #[path = "../bench/big_book/random.rs"]
 #[allow(dead_code)]
@@ -125,6 +129,22 @@ pub fn book(seed: u64) -> Things {
         file(&mut things, "days/day-07.md", long_line(&mut dice));
     }
     things
+}
+
+/// Lays a book down at `a/book` in a folder, beside something that no book may reach.
+pub fn lay_down(things: &Things, folder: &Path) {
+    fs::write(folder.join("secret"), "canary of the neighbour").unwrap();
+    for (path, thing) in things {
+        let at = folder.join("a/book").join(path);
+        fs::create_dir_all(at.parent().unwrap()).unwrap();
+        match thing {
+            // A name that this file system does not take is no book's fault.
+            Thing::File(bytes) => drop(fs::write(&at, bytes)),
+            Thing::Link(to) => symlink(to, &at).unwrap(),
+            Thing::Pipe => assert!(Command::new("mkfifo").arg(&at).status().unwrap().success()),
+            Thing::Folder => fs::create_dir_all(&at).unwrap(),
+        }
+    }
 }
 
 fn file(things: &mut Things, path: &str, text: String) {

@@ -7,7 +7,9 @@
 mod bench;
 mod choosing;
 mod holding;
+mod magnitudes;
 mod nonsense;
+mod printed;
 mod reading;
 mod slopes;
 mod spreads;

@@ -4,6 +4,7 @@
 #![allow(clippy::disallowed_methods, reason = "tests read and write files")]
 #![allow(clippy::disallowed_types, reason = "tests look at a file's time")]
 
+mod bounded;
 mod escape;
 mod links;
 mod same;

@@ -6,6 +6,7 @@
 #[path = "../photos/camera.rs"]
 #[allow(dead_code, reason = "the tests of photos use more of it")]
 mod camera;
+mod beside;
 mod current;
 mod door;
 mod looker;

@@ -308,6 +308,7 @@ pub const FIELDS: &[(&str, Fields)] = &[
             ("line", In("Link")),
             ("checks", In("CheckView")),
             ("history", In("HistoryRow")),
+            ("history_more", Own),
             ("sources", In("Source")),
             ("band", Svg),
         ],

@@ -16,10 +16,12 @@
 //!   `made good`) is not read in the plan, where nothing has happened yet.
 //! - `follows`, `needs` and cautions of later mentions add to the earlier ones.
 //! - A job planned twice is planned where it stands first.
+//! - A job added under an id that is a slip away from another's, with nearly the same title, is added with a warning.
 //! - A part that was taken off is in the shop: it is there for a job that needs it.
 
 mod list;
 mod mention;
+mod misspelt;
 mod model;
 mod order;
 mod stopgap;

@@ -5,6 +5,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::mention::At;
+use super::misspelt::Misspelt;
 use super::order::{self, Jobs};
 use super::stopgap::Stopgaps;
 use super::{Came, DayList, Job, JobList, JobState, Row};
@@ -15,7 +16,7 @@ use crate::text::Diagnostic;
 
 /// Works the job list out from the plan and the logs.
 pub fn work_through(book: &Book, ledger: &Ledger) -> (JobList, Vec<Diagnostic>) {
-    let mut work = Work { ledger, jobs: Vec::new(), by_id: BTreeMap::new(), shop: Shop::default(), wrong: Vec::new() };
+    let mut work = Work::of(ledger);
     for planned in book.plan.iter() {
         work.plan(planned);
     }
@@ -49,10 +50,22 @@ struct Work<'a> {
     jobs: Vec<Job>,
     by_id: BTreeMap<String, usize>,
     shop: Shop,
+    misspelt: Misspelt,
     wrong: Vec<Diagnostic>,
 }
 
-impl Work<'_> {
+impl<'a> Work<'a> {
+    fn of(ledger: &'a Ledger) -> Self {
+        Self {
+            ledger,
+            jobs: Vec::new(),
+            by_id: BTreeMap::new(),
+            shop: Shop::default(),
+            misspelt: Misspelt::default(),
+            wrong: Vec::new(),
+        }
+    }
+
     fn plan(&mut self, planned: &Planned) {
         let mention = &planned.mention;
         if self.by_id.contains_key(&mention.id.value) {
@@ -129,6 +142,9 @@ impl Work<'_> {
         let mut job = Job::first(mention);
         job.added_day = Some(at.day);
         job.listed_day = Some(at.day);
+        if let Some(meant) = self.misspelt.meant(&job, &self.jobs, &self.by_id) {
+            self.wrong.push(unknown::misspelt(&mention.id, meant));
+        }
         let index = self.enter(job);
         self.join(index, Came::Added);
         Some(index)

@@ -37,6 +37,7 @@ pub fn counted(work: impl FnOnce()) -> Work {
 
 struct Counting;
 
+#[cfg(fuzzing)]
 #[global_allocator]
 static COUNTING: Counting = Counting;
 

@@ -12,20 +12,16 @@ pub struct Shape {
     pub name: &'static str,
     /// A book of about that many bytes.
     pub book: fn(usize) -> Book,
-    /// The largest size it is tried at.
-    pub largest: usize,
     /// Is it a shape of many evenings? Each has its own list of all that is open, so that only what is written is judged.
     pub evenings: bool,
 }
-
-const LARGEST: usize = 1 << 18;
 
 macro_rules! shapes {
     ($($name:literal => $book:expr,)* evenings: $($evening:literal => $days:expr,)*) => {
         /// All of them.
         pub const SHAPES: &[Shape] = &[
-            $(Shape { name: $name, book: $book, largest: LARGEST, evenings: false },)*
-            $(Shape { name: $evening, book: $days, largest: LARGEST, evenings: true },)*
+            $(Shape { name: $name, book: $book, evenings: false },)*
+            $(Shape { name: $evening, book: $days, evenings: true },)*
         ];
     };
 }

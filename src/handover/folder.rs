@@ -16,7 +16,7 @@ use super::{UNCHANGED, one_page};
 use crate::book::Sight;
 use crate::compile::Build;
 use crate::open_book::WorkedBook;
-use crate::press::{PRINT_STYLE, Pages, Press, STYLE, Theme, ThemeError};
+use crate::press::{PRINT_STYLE, Pages, Press, SCRIPT, SCRIPT_TEXT, SEARCH, STYLE, Theme, ThemeError};
 use crate::prose::{Photo, Piece};
 use crate::record::veil::Veil;
 use crate::record::{Draft, Leaf, Page};
@@ -116,6 +116,8 @@ pub fn hand_over(book: &WorkedBook, photos: &Pages, theme: &Theme, order: &Order
     let inspection = veil.page("Inspection", &draft.inspection())?;
     files.insert(one_page::PATH.to_owned(), press.book(&one_page::whole(pages, inspection), &handed)?);
     files.insert(STYLE.to_owned(), theme.style().as_bytes().to_vec());
+    files.insert(SCRIPT.to_owned(), SCRIPT_TEXT.as_bytes().to_vec());
+    files.insert(SEARCH.to_owned(), press.search()?);
     files.insert(PRINT_STYLE.to_owned(), theme.print_style().as_bytes().to_vec());
     let shown = shown(&seen);
     let photos = photos.iter().filter(|(path, _)| shown.contains(path.as_str()));

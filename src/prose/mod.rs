@@ -23,8 +23,8 @@ use std::collections::BTreeSet;
 
 use crate::text::{Diagnostic, Span};
 
-pub(crate) use escape::unpercent;
 pub use escape::{escape, escape_href};
+pub(crate) use escape::{unescape, unpercent};
 pub use id::is_id;
 pub use link::Surroundings;
 pub use title::title_html;

@@ -15,7 +15,7 @@ use crate::prose::{Photo, Piece, Prose, Reference};
 use crate::text::uri;
 
 pub use jobs::JobMention;
-pub(super) use jobs::notes;
+pub(super) use jobs::{notes, said_at};
 pub use parts::PartsRow;
 pub use sums::SumsRow;
 pub(super) use sums::worked_from;
@@ -130,7 +130,7 @@ fn photo_part(photo: &Photo) -> BodyPart {
 }
 
 /// A value, else a job, else a part of that name, as it was at the end of the day.
-fn reference_part(layout: &Layout, index: usize, reference: &Reference) -> BodyPart {
+pub(super) fn reference_part(layout: &Layout, index: usize, reference: &Reference) -> BodyPart {
     let text = reference.text.as_str();
     let day = layout.build.book.days[index].day;
     let found =

@@ -20,6 +20,7 @@ mod layout;
 mod ledger;
 mod methods;
 mod moved;
+mod search;
 pub mod sheets;
 mod shown;
 mod standing;
@@ -43,6 +44,7 @@ pub use jobs::JobsPage;
 pub use layout::Message;
 pub use ledger::LedgerPage;
 pub use methods::Methods;
+pub use search::SearchData;
 pub use strip::Strip;
 pub use wall::WallPage;
 

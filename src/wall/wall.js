@@ -73,6 +73,7 @@
     const place = keep(now);
     document.title = fresh.title;
     now.replaceWith(document.adoptNode(next));
+    document.dispatchEvent(new Event("page"));
     place(next);
     set("as-of", news && news.at ? `As of ${news.at}` : "");
     screen();

@@ -8,4 +8,6 @@ mod canary;
 mod decode;
 mod fields;
 mod narrow;
+mod paper;
 mod sealed;
+mod search;

@@ -9,7 +9,7 @@ use shimbook_in_a_browser::{
 
 const WIDTHS: [u32; 3] = [390, 1280, 1920];
 const READ: &str = "document.querySelectorAll('.sift').forEach(tools => tools.remove());
-    return document.querySelector('main').innerText";
+    return document.querySelector('main').textContent.replace(/\\s+/g, '')";
 
 /// A page of each kind.
 const PAGES: [&str; 8] = [

@@ -22,13 +22,13 @@
   }
 
   function listed({ values, jobs, parts, days }) {
-    const line = (day, href) => ([at, says]) => entry("log", `Day ${day}`, "", says, at ? `${href}#${encodeURIComponent(at)}` : href);
+    const lines = (day, href, [at, ...texts]) => texts.map((says) => entry("log", `Day ${day}`, "", says, at ? `${href}#${encodeURIComponent(at)}` : href));
     return [
       ...values.map(([id, says = "", href]) => entry("value", id, "", says, href || `as-built.html#value-${id}`)),
       ...jobs.map(([id, name = "", says = ""]) => entry("job", name, id, says, `jobs.html#job-${id}`)),
       ...parts.map(([id, name = "", says = ""]) => entry("part", name, id, says, `ledger.html#part-${id}`)),
       ...days.map(([day, href, title]) => entry("day", `Day ${day}${title ? `: ${title}` : ""}`, "", "", href)),
-      ...days.flatMap(([day, href, , lines]) => lines.map(line(day, href))),
+      ...days.flatMap(([day, href, , places]) => places.flatMap((place) => lines(day, href, place))),
     ];
   }
 

@@ -17,8 +17,7 @@ pub(super) fn script(data: &Value) -> Vec<u8> {
         "jobs": rows(&data["jobs"], &|row| list(row, &["id", "name", "says"])),
         "parts": rows(&data["parts"], &|row| list(row, &["id", "name", "says"])),
         "days": rows(&data["days"], &|day| {
-            let lines = rows(&day["lines"], &|line| list(line, &["at", "says"]));
-            json!([day["day"], day["href"], day["title"], lines])
+            json!([day["day"], day["href"], day["title"], by_place(&day["lines"])])
         }),
     });
     clean(format!("shimbookSearch({rows});\n").into_bytes())
@@ -26,6 +25,18 @@ pub(super) fn script(data: &Value) -> Vec<u8> {
 
 fn rows(of: &Value, row: &dyn Fn(&Value) -> Value) -> Value {
     of.as_array().into_iter().flatten().map(row).collect()
+}
+
+/// The lines of a log, those of one place in one list behind it.
+fn by_place(lines: &Value) -> Vec<Vec<Value>> {
+    let mut places: Vec<Vec<Value>> = Vec::new();
+    for line in lines.as_array().into_iter().flatten() {
+        match places.last_mut().filter(|place| place.first() == Some(&line["at"])) {
+            Some(place) => place.push(line["says"].clone()),
+            None => places.push(vec![line["at"].clone(), line["says"].clone()]),
+        }
+    }
+    places
 }
 
 /// The fields in their order; empty ones at the end are left out.

@@ -5,7 +5,9 @@
 #![allow(clippy::disallowed_types, reason = "tests look at a file's time")]
 
 mod escape;
+mod light;
 mod links;
 mod same;
+mod search;
 mod shown;
 mod written;

@@ -1,6 +1,6 @@
 //! A log's text, stretch by stretch, each with the nearest anchor before it.
 //!
-//! In: a log. Out: its lines. A stretch ends where a paragraph, an item, a heading or a row of a table does. Of sums and part
+//! In: a log. Out: its lines. What a name stood at is found with the name, so a reference is its words only. A stretch ends where a paragraph, an item, a heading or a row of a table does. Of sums and part
 //! events only what somebody wrote is text; their figures are found with the values and parts.
 
 use super::FoundLine;
@@ -42,7 +42,7 @@ impl Reader<'_> {
                 Piece::Html(html) => self.html(html),
                 Piece::Entry(entry) => self.entry(*entry),
                 Piece::Reference(reference) => match reference_part(self.layout, self.index, reference) {
-                    BodyPart::Reference { link, shows, .. } => self.text.push_str(&format!("{} {shows}", link.text)),
+                    BodyPart::Reference { link, .. } => self.text.push_str(&link.text),
                     _ => self.text.push_str(&reference.text),
                 },
                 Piece::Photo(photo) => {

@@ -43,10 +43,21 @@ impl Start {
                 desk::create_in_book(&self.dir, path, text.as_bytes())?;
             }
         }
-        let dir = self.dir.display();
-        terminal::print(&format!(
-            "A book begins in {dir}. Next:\n  edit {dir}/build-sheet.yaml, plan.md and parts.yaml, write in days/day-01.md\n  shimbook writeup {dir}\n"
-        ))?;
+        terminal::print(&next_steps(&self.dir.display().to_string()))?;
         Ok(Status::Fine)
     }
+}
+
+fn next_steps(dir: &str) -> String {
+    let rows = [
+        [format!("shimbook wall {dir}"), "look at it in a browser; it keeps up with every save".to_owned()],
+        [format!("edit {dir}/days/day-01.md"), "six things to try, ten minutes".to_owned()],
+        [
+            format!("edit {dir}/build-sheet.yaml"),
+            "then your own: the vehicle, the days, the crew; plan.md, parts.yaml beside it".to_owned(),
+        ],
+        [format!("shimbook morning {dir}"), "on the second day: its log, with the jobs that are due".to_owned()],
+    ];
+    let rows: Vec<Vec<String>> = rows.into_iter().map(|row| row.to_vec()).collect();
+    format!("A book begins in {dir}. Next:\n{}", terminal::columns(&rows, &[]))
 }

@@ -11,6 +11,7 @@ use crate::desk;
 use crate::quantity::format;
 use crate::record::ahead::in_words;
 use crate::record::document::{self, money};
+use crate::shop::ahead::Danger;
 use crate::shop::hold::{self, HoldKind};
 use crate::shop::jobs::{DayList, Job, JobState};
 use crate::text::Severity;
@@ -129,9 +130,15 @@ fn ahead(build: &Build) -> String {
     let forecast = &build.ahead;
     let mut text = format!("  {}\n", in_words(forecast, &build.jobs));
     for danger in &forecast.danger {
-        text.push_str(&format!("  {}.\n", danger.words));
+        text.push_str(&format!("  {}.\n", in_titles(danger, build)));
     }
     text
+}
+
+/// The reason, with titles in place of ids.
+fn in_titles(danger: &Danger, build: &Build) -> String {
+    let job = |id: &str| build.jobs.job(id).map_or_else(|| id.to_owned(), |job| job.title.clone());
+    danger.words(job, |id| build.book.parts.get(id).map_or_else(|| id.to_owned(), |part| part.what.clone()))
 }
 
 fn orders(build: &Build) -> String {

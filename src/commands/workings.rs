@@ -1,11 +1,12 @@
 //! `workings`: where a value comes from.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 
 use super::terminal::{self, BOLD, FAINT, columns};
 use super::{Done, Failure, Format, Status, build};
+use crate::desk;
 use crate::quantity::format;
 use crate::record::workings::{Workings, workings};
 
@@ -27,7 +28,7 @@ pub(super) struct ShowWorkings {
 
 impl ShowWorkings {
     pub(super) fn run(self) -> Done {
-        let (_, build) = build(self.book.as_ref())?;
+        let (_, build) = build(self.book.as_ref()).map_err(|error| self.turned_round().unwrap_or(error.into()))?;
         let day = self.day.unwrap_or_else(|| build.day());
         let told = workings(&build, &self.name, day).map_err(|near| unknown(&self.name, near.as_deref()))?;
         match self.format {
@@ -35,6 +36,15 @@ impl ShowWorkings {
             Format::Json => terminal::print_json(&told)?,
         }
         Ok(Status::Fine)
+    }
+}
+
+impl ShowWorkings {
+    /// The book's folder was given first, and the value after it.
+    fn turned_round(&self) -> Option<Failure> {
+        let (folder, name) = (&self.name, self.book.as_ref()?.display());
+        let words = format!("the value comes first, the book after it\n  shimbook workings {name} {folder}");
+        desk::is_there(Path::new(folder)).then_some(Failure(words))
     }
 }
 
@@ -47,6 +57,7 @@ fn text(told: &Workings) -> String {
     let mut text = format!("{BOLD}{}{BOLD:#}  {}, evening of day {}\n", told.name, told.shows, told.day);
     text.push_str(&format!("  {}  {FAINT}{}{FAINT:#}\n", told.from, told.place));
     for (title, rows) in [
+        ("Chosen from", choice(told)),
         ("From", tree(told)),
         ("Spread", sources(told)),
         ("Predicted and found", predicted(told)),
@@ -56,6 +67,9 @@ fn text(told: &Workings) -> String {
         if !rows.is_empty() {
             text.push_str(&format!("\n{BOLD}{title}{BOLD:#}\n{}", columns(&rows, &[])));
         }
+    }
+    if let Some(caution) = told.choice.as_ref().and_then(|choice| choice.caution) {
+        text.push_str(&format!("\n{caution}\n"));
     }
     text
 }
@@ -71,6 +85,13 @@ fn tree(told: &Workings) -> Vec<Vec<String>> {
         vec![name, branch.shows.clone(), from, faint(&branch.place)]
     };
     told.tree.iter().map(row).collect()
+}
+
+fn choice(told: &Workings) -> Vec<Vec<String>> {
+    let Some(choice) = &told.choice else { return Vec::new() };
+    let mut rows = vec![vec![choice.window.clone(), choice.taken.clone()]];
+    rows.extend(choice.handy.iter().map(|handy| vec![format!("  {}", handy.size), handy.gives.join("; ")]));
+    rows
 }
 
 fn sources(told: &Workings) -> Vec<Vec<String>> {

@@ -69,10 +69,15 @@ impl From<serde_json::Error> for HandoverError {
 /// What the cover says of the handover itself.
 #[derive(Debug, Serialize)]
 struct Handed<'a> {
+    /// The audience's name.
     audience: &'a str,
+    /// What it may not see, a few words each.
     withheld: Vec<&'static str>,
+    /// Who hands it over with what stands against it.
     as_is: Option<&'a str>,
+    /// What stands against it.
     against: Against,
+    /// What a seal says, and what it does not.
     unchanged: &'static str,
     /// The title as a text of CSS.
     running: String,

@@ -3,6 +3,7 @@
 //! In: a [`Draft`] and a [`Theme`]. Out: bytes by path, relative to the record's folder. Knows how a page
 //! looks, and nothing of how a figure came about.
 
+mod breaks;
 mod clean;
 mod search;
 mod theme;
@@ -25,8 +26,11 @@ pub type Pages = BTreeMap<String, Vec<u8>>;
 /// A sheet that every page links to.
 #[derive(Serialize)]
 struct Way {
+    /// Its address in the record.
     href: &'static str,
+    /// What it is called.
     text: &'static str,
+    /// Is this page that sheet?
     here: bool,
 }
 

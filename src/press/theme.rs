@@ -9,6 +9,7 @@ use std::fmt;
 
 use tera::{Context, Tera};
 
+use super::breaks;
 use super::clean::clean;
 
 /// What all themes share.
@@ -111,6 +112,7 @@ impl Theme {
         let print_style = files.remove(PRINT_STYLE).unwrap_or_default().to_owned();
         let hash = hash(&files, &style);
         let mut tera = Tera::new();
+        tera.register_filter(breaks::NAME, breaks::filter);
         tera.add_raw_templates(files)?;
         Ok(Self { tera, style, wall_style, print_style, hash })
     }

@@ -37,7 +37,7 @@ pub struct AheadView {
 /// Why it may not be done in time.
 #[derive(Clone, Debug, Serialize)]
 pub struct DangerView {
-    /// The job or the part.
+    /// The job.
     pub link: Option<Link>,
     /// What of it.
     pub words: String,
@@ -158,18 +158,17 @@ pub fn in_words(forecast: &Forecast, jobs: &JobList) -> String {
     format!("Done by day {} in {chance} of 100 runs; most likely by day {}{span}.", forecast.deadline, outlook.p50)
 }
 
+/// Its job linked by its title, and the rest of the sentence.
 fn danger_view(layout: &Layout, danger: &Danger) -> DangerView {
-    let (link, id) = match &danger.what {
-        Pusher::Job(id) => (Some(layout.job_link(id)), id),
-        Pusher::Part(id) => (Some(layout.part_link(id)), id),
-        Pusher::Person(name) => (None, name),
+    let (link, words) = match &danger.what {
+        Pusher::Job(id) => (Some(layout.job_link(id)), danger.says.clone()),
+        Pusher::Part { id, job } => {
+            let words = format!("waits for {}, {}", layout.part_link(id).text, danger.says);
+            (Some(layout.job_link(job)), words)
+        }
+        Pusher::Person(name) => (None, format!("{name} {}", danger.says)),
     };
-    // The words begin with the id or the name; a page says the title, linked, in its place.
-    let words = danger.words.strip_prefix(id.as_str()).filter(|_| link.is_some());
-    match words {
-        Some(words) => DangerView { link, words: words.trim_start().to_owned() },
-        None => DangerView { link: None, words: danger.words.clone() },
-    }
+    DangerView { link, words }
 }
 
 fn pace(forecast: &Forecast) -> String {

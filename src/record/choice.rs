@@ -2,9 +2,8 @@
 
 use serde::Serialize;
 
-use super::layout::Layout;
 use super::words;
-use crate::calc::{Choice, ChoiceOutcome, Found, Gives, Handy, Moment, NameId, State};
+use crate::calc::{Choice, ChoiceOutcome, Found, Gives, Handy, Moment, NameId, State, Worked};
 
 /// The caution of every stack of loose pieces.
 const LOOSE_SHIMS: &str = "Loose shims under a load: one full-area plate where it carries, few pieces, check bolt length and thread \
@@ -36,8 +35,7 @@ pub struct HandyView {
 
 /// The choice of a name as it stood when the name came to be `moment`; `None` where nothing was asked for. Once it
 /// is measured or set only the window is shown beside it.
-pub(super) fn choice_view(layout: &Layout, name: NameId, moment: &Moment) -> Option<ChoiceView> {
-    let worked = &layout.build.worked;
+pub(super) fn choice_view(worked: &Worked, name: NameId, moment: &Moment) -> Option<ChoiceView> {
     let choice = worked.choices.get(&name)?.at_step(moment.step)?;
     if moment.defined.state != State::Chosen {
         let ChoiceOutcome::Found(found) = &choice.outcome else { return None };
@@ -52,7 +50,7 @@ pub(super) fn choice_view(layout: &Layout, name: NameId, moment: &Moment) -> Opt
         caution: None,
     };
     Some(match &choice.outcome {
-        ChoiceOutcome::Found(found) => found_view(layout, choice, found),
+        ChoiceOutcome::Found(found) => found_view(worked, choice, found),
         ChoiceOutcome::Nothing(why) => {
             empty(format!("{} does; wanted: {}", worked.searched(choice, why), worked.excluded(choice, why)), true)
         }
@@ -62,28 +60,28 @@ pub(super) fn choice_view(layout: &Layout, name: NameId, moment: &Moment) -> Opt
     })
 }
 
-fn found_view(layout: &Layout, choice: &Choice, found: &Found) -> ChoiceView {
+fn found_view(worked: &Worked, choice: &Choice, found: &Found) -> ChoiceView {
     let pieces: Vec<String> = found.pieces.iter().map(|(size, count)| format!("{count} × {size}")).collect();
     let taken = if pieces.is_empty() { format!("best at {}", choice.shown(found.best)) } else { pieces.join(" + ") };
     ChoiceView {
         window: format!("window {}", choice.windows_words(&found.windows)),
         nothing: false,
         taken,
-        handy: found.handy.iter().map(|handy| handy_view(layout, choice, handy)).collect(),
+        handy: found.handy.iter().map(|handy| handy_view(worked, choice, handy)).collect(),
         caution: (!pieces.is_empty()).then_some(LOOSE_SHIMS),
     }
 }
 
-fn handy_view(layout: &Layout, choice: &Choice, handy: &Handy) -> HandyView {
+fn handy_view(worked: &Worked, choice: &Choice, handy: &Handy) -> HandyView {
     HandyView {
         size: choice.shown(handy.size),
-        gives: handy.gives.iter().map(|gives| gives_words(layout, gives)).collect(),
+        gives: handy.gives.iter().map(|gives| gives_words(worked, gives)).collect(),
     }
 }
 
-fn gives_words(layout: &Layout, gives: &Gives) -> String {
-    let check = &layout.build.worked.checks[gives.check];
-    let name = layout.build.worked.text(check.name);
+fn gives_words(worked: &Worked, gives: &Gives) -> String {
+    let check = &worked.checks[gives.check];
+    let name = worked.text(check.name);
     let Some(unit) = check.latest().map(|judged| &judged.unit) else { return name.to_owned() };
     let value = words::joined(&crate::quantity::format::plain(unit.reading(gives.value), 4), unit);
     format!("{name} {value}, {} to spare", words::spare(gives.margin, unit))

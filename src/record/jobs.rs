@@ -151,13 +151,13 @@ pub(super) fn page(layout: &Layout) -> JobsPage {
         strip: strip(layout, None),
         jobs: list.jobs.iter().map(|job| row(layout, job)).collect(),
         days: list.days.iter().map(|day| balance(layout, day)).collect(),
-        hours: format!(
-            "{} planned, {} spent, {} of it on work made twice",
-            words::hours(planned),
-            words::hours(spent),
-            words::hours(twice)
-        ),
+        hours: hours(planned, spent, twice),
     }
+}
+
+fn hours(planned: f64, spent: f64, twice: f64) -> String {
+    let twice = if twice > 0.0 { format!(", {} of it on work made twice", words::hours(twice)) } else { String::new() };
+    format!("{} planned, {} spent{twice}", words::hours(planned), words::hours(spent))
 }
 
 fn left(layout: &Layout) -> Vec<LeftRow> {

@@ -7,6 +7,7 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 use super::body::worked_from;
+use super::choice::{ChoiceView, choice_view};
 use super::document::figure;
 use super::words;
 use crate::book::Judge;
@@ -38,6 +39,8 @@ pub struct Workings {
     pub from: String,
     /// The line that defines it.
     pub place: String,
+    /// The window a size was chosen from, what was taken and why, where it was asked for.
+    pub choice: Option<ChoiceView>,
     /// What it reads, and what that reads, each name once.
     pub tree: Vec<Branch>,
     /// What its spread comes from, largest first.
@@ -184,6 +187,7 @@ impl Teller<'_> {
             state: if value.is_some() { moment.defined.state.word() } else { "no reading" },
             from: worked_from(moment),
             place: self.place(moment.defined.at),
+            choice: choice_view(self.worked(), id, moment),
             tree: self.tree(moment),
             sources: value.map_or_else(Vec::new, |value| self.sources(value, unit)),
             predicted: predicted(self.build, id, moment),
@@ -204,6 +208,7 @@ impl Teller<'_> {
             state: "no reading",
             from: "nothing yet".to_owned(),
             place: String::new(),
+            choice: None,
             tree: Vec::new(),
             sources: Vec::new(),
             predicted: None,

@@ -1,8 +1,12 @@
 //! Why it may not be done in time.
 
-use shimbook::shop::ahead::Pusher;
+use shimbook::shop::ahead::{Danger, Pusher};
 
 use crate::book::Written;
+
+fn words(danger: &Danger) -> String {
+    danger.words(str::to_uppercase, |part| format!("the {part}"))
+}
 
 #[test]
 fn where_it_is_likely_done_in_time_nothing_is_said() {
@@ -16,8 +20,8 @@ fn a_part_that_comes_in_too_late_is_the_first_reason() {
         .forecast();
     assert_eq!(forecast.outlook.on_time, 0.0);
     let first = &forecast.danger[0];
-    assert_eq!((&first.what, first.share), (&Pusher::Part("pump".into()), 1.0));
-    assert_eq!(first.words, "fit waits for pump, which is in on day 9");
+    assert_eq!((&first.what, first.share), (&Pusher::Part { id: "pump".into(), job: "fit".into() }, 1.0));
+    assert_eq!(words(first), "FIT waits for the pump, which is in on day 9");
     assert!(!forecast.danger.iter().any(|danger| danger.what == Pusher::Job("other".into())));
 }
 
@@ -29,7 +33,7 @@ fn somebody_with_more_work_than_hours_is_named_with_both() {
         .forecast();
     let person = &forecast.danger[0];
     assert_eq!(
-        (&person.what, &person.words[..]),
+        (&person.what, &words(person)[..]),
         (&Pusher::Person("Ines".into()), "Ines has 30.0 h of work and 24.0 h until day 3")
     );
     assert_eq!(forecast.danger[1].what, Pusher::Job("long".into()));
@@ -39,5 +43,8 @@ fn somebody_with_more_work_than_hours_is_named_with_both() {
 #[test]
 fn a_job_that_is_held_up_says_on_what() {
     let forecast = Written::plan("- [ ] One {one, takes 2 h}").days(1).log("- [ ] {one, held up: no bolts}").forecast();
-    assert_eq!(forecast.danger.last().unwrap().words, "one decides the end in 100 of 100 late runs, held up: no bolts");
+    assert_eq!(
+        words(forecast.danger.last().unwrap()),
+        "ONE decides the end in 100 of 100 late runs, held up: no bolts"
+    );
 }

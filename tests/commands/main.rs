@@ -112,6 +112,51 @@ fn what_start_writes_teaches_every_part_of_the_format() {
 }
 
 #[test]
+fn what_the_first_log_says_one_can_try_comes_out_as_it_says() {
+    let tries = [
+        (&[("spacer     = 12 mm", "spacer     = 13 mm")][..], "check new", "play  out of limits"),
+        (
+            &[("14.2 ± 0.1 mm", "13.0 ± 0.6 mm"), ("spacer     = 12 mm", "spacer     = 10.5 mm")],
+            "check new",
+            "play  too close",
+        ),
+        (
+            &[("between 1.5 and 3 mm\nkerb", "between 1.5 and 3 mm, hold\nkerb")],
+            "tally new",
+            "play  in limits on paper: measure it",
+        ),
+        (&[("spacer     = 12 mm", "choose spacer from 8 to 14 mm")], "workings spacer new", "window 11.3 to 12.6 mm"),
+        (&[("14.2 ± 0.1 mm", "14.2 ± 0.1 kg")], "check new", "Expected  a mass"),
+        (&[], "morning new", "1 carried"),
+    ];
+    for (changes, command, wanted) in tries {
+        let shop = Shop::open();
+        shop.run("start new");
+        let path = shop.path().join("new/days/day-01.md");
+        let mut log = std::fs::read_to_string(&path).expect("text");
+        for (was, is) in changes {
+            assert!(log.contains(was), "{was}");
+            log = log.replacen(was, is, 1);
+        }
+        std::fs::write(&path, log).expect("written");
+        let ran = shop.run(command);
+        assert!(ran.stdout.contains(wanted), "{changes:?}: no {wanted} in\n{}{}", ran.stdout, ran.stderr);
+    }
+}
+
+#[test]
+fn a_value_and_its_book_in_the_wrong_order_are_told_apart() {
+    let shop = Shop::open();
+    let ran = shop.run("workings good plate");
+    assert_eq!(ran.status, 2);
+    assert!(
+        ran.stderr.contains("the value comes first, the book after it\n  shimbook workings plate good"),
+        "{}",
+        ran.stderr
+    );
+}
+
+#[test]
 fn a_window_that_does_not_exist_is_status_1_though_it_is_only_a_warning() {
     let shop = Shop::open();
     let sums = "---\nday: 3\n---\n```sums\nfree = 20 mm - plate\nfree at least 6 mm\nplate at least 15 mm\nchoose plate from 10 to 18 mm\n```\n";

@@ -136,7 +136,7 @@ fn set_value(layout: &Layout, row: &mut SumsRow, name: NameId, moment: usize) {
     row.from = worked_from(moment);
     row.formula = moment.defined.state == State::Worked;
     row.comes_to = words::moment(moment, layout.judge());
-    row.choice = choice_view(layout, name, moment);
+    row.choice = choice_view(&layout.build.worked, name, moment);
     if let Some(predicted) = predicted(layout.build, name, moment) {
         row.from = format!("{}; predicted {}", row.from, predicted.shows);
     }

@@ -39,7 +39,7 @@ pub struct ChainJob {
 }
 
 /// The height of a slip and of the gap above it.
-const SLIP: f64 = 20.0;
+const SLIP: f64 = 34.0;
 const GAP: f64 = 8.0;
 const ROW: f64 = SLIP + GAP;
 /// The room between two columns, where lines go up and down.
@@ -141,17 +141,22 @@ impl<'a> Sheet<'a> {
         if job.decides {
             ink.line((x + 1.0, y + SLIP - 1.0), (x + wide - 1.0, y + SLIP - 1.0), 2.6);
         }
+        let box_at = y + 7.0;
         match job.state {
-            LinkState::Done => ink.wash(x + 5.0, y + 6.0, 8.0, 8.0, "1"),
-            LinkState::Carried => ink.hatch(x + 5.0, y + 6.0, 8.0, 8.0),
-            LinkState::Planned => ink.outline(x + 5.0, y + 6.0, 8.0, 8.0),
+            LinkState::Done => ink.wash(x + 5.0, box_at, 8.0, 8.0, "1"),
+            LinkState::Carried => ink.hatch(x + 5.0, box_at, 8.0, 8.0),
+            LinkState::Planned => ink.outline(x + 5.0, box_at, 8.0, 8.0),
         }
         let with = match job.by.len() {
             0 | 1 => String::new(),
             others => format!(" +{}", others - 1),
         };
-        let room = wide - 22.0 - ink::width(&with);
-        ink.text(x + 18.0, y + 14.0, Side::Start, &format!("{}{with}", ink::fit(&job.title, room)), wide - 20.0);
+        let room = wide - 20.0;
+        let (first, second) = ink::fit_two(&job.title, room - ink::width(&with));
+        let lines = if second.is_empty() { [first + &with, second] } else { [first, second + &with] };
+        for (line, text) in lines.iter().enumerate() {
+            ink.text(x + 18.0, y + 14.0 + 14.0 * line as f64, Side::Start, text, room);
+        }
     }
 
     /// From a job to one that follows it.

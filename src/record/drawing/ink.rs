@@ -38,6 +38,15 @@ pub(super) fn fit(text: &str, room: f64) -> String {
     format!("{}…", keep.collect::<String>().trim_end())
 }
 
+/// The text on two lines, parted between words where it can be; the second is cut where it is too wide.
+pub(super) fn fit_two(text: &str, room: f64) -> (String, String) {
+    let parts = |at: &(usize, &str)| width(&text[..at.0]) <= room;
+    match text.match_indices(' ').take_while(parts).last() {
+        Some((at, _)) if width(text) > room => (text[..at].to_owned(), fit(&text[at + 1..], room)),
+        _ => (fit(text, room), String::new()),
+    }
+}
+
 /// Where a text stands to its point.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Side {

@@ -3,11 +3,13 @@
 //! In: labels and kilograms, and a target. Out: a stair of bars, the largest first; what lies beyond the
 //! target is hatched.
 
+use super::Drawing;
 use super::hours::count;
 use super::ink::{self, Ink, Side};
-use super::{Drawing, WIDTH};
 use crate::quantity::format;
 
+/// It lies across the page, wider than what stands beside a text: the parts' names need the room.
+const WIDTH: f64 = 480.0;
 const ROW: f64 = 19.0;
 /// At most so many masses have a row.
 const MOST: usize = 14;
@@ -41,7 +43,7 @@ impl Ledger {
             let rest = steps.split_off(MOST);
             steps.push((format!("and {} more", rest.len()), rest.iter().map(|step| step.1).sum()));
         }
-        let left = steps.iter().map(|step| ink::width(&step.0)).fold(0.0, f64::max).clamp(40.0, 135.0) + 10.0;
+        let left = steps.iter().map(|step| ink::width(&step.0)).fold(0.0, f64::max).clamp(40.0, 225.0) + 10.0;
         let widest = steps.iter().map(|step| ink::width(&kg(step.1))).fold(0.0, f64::max);
         let most = target.unwrap_or(0.0).max(sum);
         let per_kg = if most > 0.0 { (WIDTH - widest - 10.0 - left) / most } else { 0.0 };

@@ -24,8 +24,13 @@ const NAMED: usize = 3;
 pub enum Pusher {
     /// A job whose hours decide the end.
     Job(String),
-    /// A part that comes in too late.
-    Part(String),
+    /// A part that comes in too late, and the job that waits for it.
+    Part {
+        /// The part.
+        id: String,
+        /// The job.
+        job: String,
+    },
     /// Somebody with more work than hours.
     Person(String),
 }
@@ -37,8 +42,19 @@ pub struct Danger {
     pub what: Pusher,
     /// For a job or part: the share of the late runs it decided. For a person: work over hours there are.
     pub share: f64,
-    /// The same in a sentence without a full stop.
-    pub words: String,
+    /// What is so with it, the rest of a sentence without a full stop: `decides the end in 94 of 100 late runs`.
+    pub says: String,
+}
+
+impl Danger {
+    /// The whole sentence, with a job's and a part's name as they are called where it is read.
+    pub fn words(&self, job: impl Fn(&str) -> String, part: impl Fn(&str) -> String) -> String {
+        match &self.what {
+            Pusher::Job(id) => format!("{} {}", job(id), self.says),
+            Pusher::Part { id, job: waiting } => format!("{} waits for {}, {}", job(waiting), part(id), self.says),
+            Pusher::Person(name) => format!("{name} {}", self.says),
+        }
+    }
 }
 
 /// The reasons, parts first, then people, then jobs, each the worst first.
@@ -92,8 +108,8 @@ impl View<'_> {
         let waiting = self.most(&self.tally.for_part_late).into_iter();
         let named = waiting.filter_map(|(share, step)| {
             let part = &self.left.parts[self.left.tasks[self.steps.tasks[step]].part?];
-            let words = format!("{} waits for {}, which is in on day {}", self.id(step), part.id, part.day);
-            Some(Danger { what: Pusher::Part(part.id.clone()), share, words })
+            let what = Pusher::Part { id: part.id.clone(), job: self.id(step).to_owned() };
+            Some(Danger { what, share, says: format!("which is in on day {}", part.day) })
         });
         named.collect()
     }
@@ -109,8 +125,8 @@ impl View<'_> {
     fn late_job(&self, share: f64, step: usize) -> Danger {
         let job = &self.jobs.jobs[self.left.tasks[self.steps.tasks[step]].job];
         let stands = job.held_up().map_or(String::new(), |why| format!(", held up: {why}"));
-        let words = format!("{} decides the end in {:.0} of 100 late runs{stands}", job.id, share * 100.0);
-        Danger { what: Pusher::Job(job.id.clone()), share, words }
+        let says = format!("decides the end in {:.0} of 100 late runs{stands}", share * 100.0);
+        Danger { what: Pusher::Job(job.id.clone()), share, says }
     }
 }
 
@@ -124,9 +140,9 @@ fn people(book: &Book, today: u32, schedule: &Schedule) -> Vec<Danger> {
     let days = book.sheet.days.saturating_sub(today);
     let over = book.sheet.crew.iter().filter_map(|member| {
         let (work, there) = (*work.get(member.name.as_str())?, member.hours * f64::from(days));
-        let words = format!("{} has {work:.1} h of work and {there:.1} h until day {}", member.name, book.sheet.days);
+        let says = format!("has {work:.1} h of work and {there:.1} h until day {}", book.sheet.days);
         let share = work / there.max(1.0);
-        (work > there).then(|| Danger { what: Pusher::Person(member.name.clone()), share, words })
+        (work > there).then(|| Danger { what: Pusher::Person(member.name.clone()), share, says })
     });
     let mut over: Vec<Danger> = over.collect();
     over.sort_by(|a, b| b.share.total_cmp(&a.share));

@@ -257,7 +257,7 @@ fn trouble(page: &str) -> Result<(), String> {
 }
 
 fn attribute(element: ElementRef, name: &str, value: &str) -> Result<(), String> {
-    let says = || Err(format!("{}", element.html().chars().take(300).collect::<String>()));
+    let says = || Err(element.html().chars().take(300).collect::<String>());
     let foreign = value.split_once(':').is_some_and(|(scheme, _)| !scheme.contains(['#', '/', '?']));
     let sound = ["https:", "mailto:"].iter().any(|known| value.starts_with(known));
     match name {

@@ -118,8 +118,11 @@ impl<'a> Press<'a> {
     /// What the search line finds, as a script.
     pub fn search(&self) -> Result<Vec<u8>, ThemeError> {
         let data = self.draft.search();
-        let data = self.veil.map_or_else(|| serde_json::to_value(&data), |veil| veil.page("SearchData", &data))?;
-        Ok(search::script(&data))
+        let seen = match self.veil {
+            Some(veil) => serde_json::from_value(veil.page("SearchData", &data)?)?,
+            None => data,
+        };
+        Ok(search::script(&seen)?)
     }
 
     /// What every page carries.

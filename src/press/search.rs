@@ -1,49 +1,58 @@
 //! What the search line finds, as a script.
 //!
-//! In: [`SearchData`](crate::record::SearchData) as data, through the veil already where there is one. Out: a script that
-//! hands it to `record.js`. It is a script and no JSON, for a page opened from a folder may load nothing else; rows stand as
-//! lists without the names of their fields, for there are many.
+//! In: [`SearchData`], through the veil already where there is one. Out: a script that hands it to `record.js`. It is a
+//! script and no JSON, for a page opened from a folder may load nothing else; rows stand as lists without the names of their
+//! fields, for there are many.
 
-use serde_json::{Value, json};
+use serde::Serialize;
 
 use super::clean::clean;
+use crate::record::{FoundDay, FoundLine, FoundThing, SearchData};
 
 /// The script's name in a record.
 pub const SEARCH: &str = "search-data.js";
 
-pub(super) fn script(data: &Value) -> Vec<u8> {
-    let rows = json!({
-        "values": rows(&data["values"], &|row| list(row, &["id", "says", "href"])),
-        "jobs": rows(&data["jobs"], &|row| list(row, &["id", "name", "says"])),
-        "parts": rows(&data["parts"], &|row| list(row, &["id", "name", "says"])),
-        "days": rows(&data["days"], &|day| {
-            json!([day["day"], day["href"], day["title"], by_place(&day["lines"])])
-        }),
-    });
-    clean(format!("shimbookSearch({rows});\n").into_bytes())
+/// A list of texts; empty ones at its end are left out.
+type Row<'a> = Vec<&'a str>;
+
+/// [`SearchData`] without the names of its fields.
+#[derive(Serialize)]
+struct Rows<'a> {
+    values: Vec<Row<'a>>,
+    jobs: Vec<Row<'a>>,
+    parts: Vec<Row<'a>>,
+    /// Day, page, title; then the texts of each place behind its anchor.
+    days: Vec<(u32, &'a str, &'a str, Vec<Row<'a>>)>,
 }
 
-fn rows(of: &Value, row: &dyn Fn(&Value) -> Value) -> Value {
-    of.as_array().into_iter().flatten().map(row).collect()
+pub(super) fn script(data: &SearchData) -> serde_json::Result<Vec<u8>> {
+    let rows = Rows {
+        values: data.values.iter().map(|value| row([&value.id, &value.says, &value.href])).collect(),
+        jobs: data.jobs.iter().map(thing).collect(),
+        parts: data.parts.iter().map(thing).collect(),
+        days: data.days.iter().map(day).collect(),
+    };
+    let mut script = b"shimbookSearch(".to_vec();
+    serde_json::to_writer(&mut script, &rows)?;
+    script.extend_from_slice(b");\n");
+    Ok(clean(script))
 }
 
-/// The lines of a log, those of one place in one list behind it.
-fn by_place(lines: &Value) -> Vec<Vec<Value>> {
-    let mut places: Vec<Vec<Value>> = Vec::new();
-    for line in lines.as_array().into_iter().flatten() {
-        match places.last_mut().filter(|place| place.first() == Some(&line["at"])) {
-            Some(place) => place.push(line["says"].clone()),
-            None => places.push(vec![line["at"].clone(), line["says"].clone()]),
-        }
-    }
-    places
+fn thing(of: &FoundThing) -> Row<'_> {
+    row([&of.id, &of.name, &of.says])
 }
 
-/// The fields in their order; empty ones at the end are left out.
-fn list(row: &Value, fields: &[&str]) -> Value {
-    let mut list: Vec<Value> = fields.iter().map(|field| row[field].clone()).collect();
-    while list.last().is_some_and(|last| last.as_str() == Some("")) {
-        list.pop();
-    }
-    Value::Array(list)
+fn row<'a>(texts: [&'a String; 3]) -> Row<'a> {
+    let filled = texts.iter().rposition(|text| !text.is_empty()).map_or(0, |last| last + 1);
+    texts.into_iter().take(filled).map(String::as_str).collect()
+}
+
+fn day(of: &FoundDay) -> (u32, &str, &str, Vec<Row<'_>>) {
+    (of.day, &of.href, &of.title, of.lines.chunk_by(|a, b| a.at == b.at).filter_map(place).collect())
+}
+
+/// The lines of one place behind its anchor.
+fn place(lines: &[FoundLine]) -> Option<Row<'_>> {
+    let at = lines.first()?.at.as_str();
+    Some(std::iter::once(at).chain(lines.iter().map(|line| line.says.as_str())).collect())
 }

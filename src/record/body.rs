@@ -130,7 +130,7 @@ fn photo_part(photo: &Photo) -> BodyPart {
 }
 
 /// A value, else a job, else a part of that name, as it was at the end of the day.
-pub(super) fn reference_part(layout: &Layout, index: usize, reference: &Reference) -> BodyPart {
+fn reference_part(layout: &Layout, index: usize, reference: &Reference) -> BodyPart {
     let text = reference.text.as_str();
     let day = layout.build.book.days[index].day;
     let found =

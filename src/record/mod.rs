@@ -44,7 +44,7 @@ pub use jobs::JobsPage;
 pub use layout::Message;
 pub use ledger::LedgerPage;
 pub use methods::Methods;
-pub use search::SearchData;
+pub use search::{FoundDay, FoundLine, FoundThing, FoundValue, SearchData};
 pub use strip::Strip;
 pub use wall::WallPage;
 

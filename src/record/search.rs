@@ -7,7 +7,7 @@
 mod lines;
 
 use rayon::prelude::*;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::layout::{Layout, plain};
 use super::words;
@@ -16,7 +16,7 @@ use crate::calc::{Check, NameId};
 use crate::shop::jobs::Job;
 
 /// `search-data.js`
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct SearchData {
     /// Values, and the checks on them.
     pub values: Vec<FoundValue>,
@@ -29,7 +29,7 @@ pub struct SearchData {
 }
 
 /// A value.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct FoundValue {
     /// Its name.
     pub id: String,
@@ -40,7 +40,7 @@ pub struct FoundValue {
 }
 
 /// A job or a part.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct FoundThing {
     /// Its id, which is its anchor's.
     pub id: String,
@@ -51,7 +51,7 @@ pub struct FoundThing {
 }
 
 /// A log.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct FoundDay {
     /// Its day.
     pub day: u32,
@@ -64,7 +64,7 @@ pub struct FoundDay {
 }
 
 /// A stretch of a log's text that stands together.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct FoundLine {
     /// The anchor of its place; empty at the top of the page.
     pub at: String,

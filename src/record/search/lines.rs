@@ -7,7 +7,7 @@ use super::FoundLine;
 use crate::book::{DayLog, Entry, Mention, PartsBlock};
 use crate::calc::Outcome;
 use crate::prose::{Piece, Prose, unescape};
-use crate::record::body::{BodyPart, notes, reference_part, said_at};
+use crate::record::body::{notes, said_at};
 use crate::record::layout::{Layout, plain};
 
 /// Tags between which words belong together.
@@ -41,10 +41,7 @@ impl Reader<'_> {
             match piece {
                 Piece::Html(html) => self.html(html),
                 Piece::Entry(entry) => self.entry(*entry),
-                Piece::Reference(reference) => match reference_part(self.layout, self.index, reference) {
-                    BodyPart::Reference { link, .. } => self.text.push_str(&link.text),
-                    _ => self.text.push_str(&reference.text),
-                },
+                Piece::Reference(reference) => self.reference(&reference.text),
                 Piece::Photo(photo) => {
                     self.text.push_str(&format!(" {} {} ", photo.alt, photo.caption.as_deref().unwrap_or_default()));
                 }
@@ -52,6 +49,15 @@ impl Reader<'_> {
                 Piece::Unread { .. } => self.end(),
             }
         }
+    }
+
+    /// A value is its name, as on the page; a job its title, a part what it is.
+    fn reference(&mut self, text: &str) {
+        let layout = self.layout;
+        let job = || layout.build.jobs.job(text).map(|job| plain(&job.title));
+        let part = || layout.build.book.parts.get(text).map(|part| part.what.clone());
+        let value = layout.build.worked.names.find(text).map(|_| text.to_owned());
+        self.text.push_str(&value.or_else(job).or_else(part).unwrap_or_else(|| text.to_owned()));
     }
 
     /// Finished HTML: its texts, and the anchors of its headings.

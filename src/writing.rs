@@ -14,7 +14,7 @@ use crate::darkroom::{Told, prints_of};
 use crate::desk::{DeskError, Output, Run, Written};
 use crate::open_book::WorkedBook;
 use crate::photos::{Facts, Prints, Size, Trouble};
-use crate::press::{Press, STYLE, Theme, ThemeError};
+use crate::press::{Press, SCRIPT, SCRIPT_TEXT, SEARCH, STYLE, Theme, ThemeError};
 use crate::record::document::{self, CheckDocument, TallyDocument};
 use crate::record::{Draft, Frame, Leaf, Page};
 
@@ -73,10 +73,14 @@ pub fn write_up(book: &mut WorkedBook, theme: &Theme, output: &Output, told: Tol
     let writer = Writer { draft: &draft, press: &press, run: &run, ground: ground(theme)? };
     let (pages, json) = rayon::join(
         || draft.leaves().into_par_iter().with_max_len(1).try_for_each(|leaf| writer.page(leaf)),
-        || -> Result<(), WriteError> { Ok(run.put("record.json", &record_json(&book.build)?, None)?) },
+        || -> Result<(), WriteError> {
+            run.put("record.json", &record_json(&book.build)?, None)?;
+            Ok(run.put(SEARCH, &press.search()?, None)?)
+        },
     );
     pages?;
     json?;
+    run.put(SCRIPT, SCRIPT_TEXT.as_bytes(), None)?;
     run.put(STYLE, theme.style().as_bytes(), None)?;
     Ok(run.finish()?)
 }

@@ -16,7 +16,7 @@ use crate::book::Sight;
 use crate::compile::Build;
 use crate::open_book::WorkedBook;
 use crate::photos::Facts;
-use crate::press::{PRINT_STYLE, Pages, Press, STYLE, Theme, ThemeError};
+use crate::press::{PRINT_STYLE, Pages, Press, SCRIPT, SCRIPT_TEXT, SEARCH, STYLE, Theme, ThemeError};
 use crate::prose::{Photo, Piece};
 use crate::record::veil::Veil;
 use crate::record::{Draft, Leaf, Page};
@@ -116,6 +116,8 @@ pub fn hand_over(book: &WorkedBook, photos: &Pages, theme: &Theme, order: &Order
     let inspection = veil.page("Inspection", &draft.inspection())?;
     files.insert(one_page::PATH.to_owned(), press.book(&one_page::whole(pages, inspection), &handed)?);
     files.insert(STYLE.to_owned(), theme.style().as_bytes().to_vec());
+    files.insert(SCRIPT.to_owned(), SCRIPT_TEXT.as_bytes().to_vec());
+    files.insert(SEARCH.to_owned(), press.search()?);
     files.insert(PRINT_STYLE.to_owned(), theme.print_style().as_bytes().to_vec());
     let shown = shown_photos(&seen);
     let paths = shown.iter().flat_map(|(path, facts)| facts.sizes().iter().map(|size| facts.print_path(path, *size)));

@@ -5,6 +5,7 @@
 
 mod breaks;
 mod clean;
+mod search;
 mod theme;
 
 use std::collections::BTreeMap;
@@ -13,6 +14,7 @@ use rayon::prelude::*;
 use serde::Serialize;
 use tera::Context;
 
+pub use search::SEARCH;
 pub use theme::{Theme, ThemeError};
 
 use crate::record::veil::Veil;
@@ -37,6 +39,11 @@ pub const STYLE: &str = "style.css";
 /// The name of the style sheet of the whole book on paper.
 pub const PRINT_STYLE: &str = "print.css";
 
+/// The script that every page of a record brings: the search line, and long tables sifted and ordered.
+pub const SCRIPT: &str = "record.js";
+/// Its text. Themes say how a page looks, not what it does.
+pub const SCRIPT_TEXT: &str = include_str!("record.js");
+
 /// Lays out and presses every page of a record.
 pub fn press(draft: &Draft, theme: &Theme) -> Result<Pages, ThemeError> {
     let press = Press::new(draft, theme);
@@ -46,6 +53,8 @@ pub fn press(draft: &Draft, theme: &Theme) -> Result<Pages, ThemeError> {
     });
     let mut pages: Pages = pages.collect::<Result<_, ThemeError>>()?;
     pages.insert(STYLE.to_owned(), theme.style().as_bytes().to_vec());
+    pages.insert(SCRIPT.to_owned(), SCRIPT_TEXT.as_bytes().to_vec());
+    pages.insert(SEARCH.to_owned(), press.search()?);
     Ok(pages)
 }
 
@@ -104,6 +113,16 @@ impl<'a> Press<'a> {
         let mut context = self.context(Leaf::Cover, book)?;
         context.insert_value("handed", data(handed)?);
         self.theme.render("book.html", &context)
+    }
+
+    /// What the search line finds, as a script.
+    pub fn search(&self) -> Result<Vec<u8>, ThemeError> {
+        let data = self.draft.search();
+        let seen = match self.veil {
+            Some(veil) => serde_json::from_value(veil.page("SearchData", &data)?)?,
+            None => data,
+        };
+        Ok(search::script(&seen)?)
     }
 
     /// What every page carries.

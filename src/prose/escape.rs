@@ -33,6 +33,15 @@ fn entity(special: u8) -> &'static str {
     }
 }
 
+/// Text as it was before it was made safe.
+pub(crate) fn unescape(text: &str) -> String {
+    if !text.contains('&') {
+        return text.to_owned();
+    }
+    let entities = [("&lt;", "<"), ("&gt;", ">"), ("&quot;", "\""), ("&#39;", "'"), ("&amp;", "&")];
+    entities.iter().fold(text.to_owned(), |text, (entity, sign)| text.replace(entity, sign))
+}
+
 /// An address for a quoted `href` or `src`.
 pub fn escape_href(address: &str) -> String {
     let mut out = String::with_capacity(address.len());

@@ -22,7 +22,9 @@ pub struct Surroundings {
 
 /// Where a link goes.
 pub(super) enum Goes {
-    /// To an address, safe to print.
+    /// Out of the record; the address is safe to print.
+    Out(String),
+    /// To a page of the record; the address is safe to print.
     To(String),
     /// To a heading of another log; the address is safe to print.
     Far(String, FarLink),
@@ -36,7 +38,7 @@ pub(super) fn link(around: &Surroundings, address: &str, at: Span) -> Result<Goe
         return Ok(Goes::Here(unpercent(anchor)));
     }
     if is_followed(address) {
-        return Ok(Goes::To(escape_href(address)));
+        return Ok(Goes::Out(escape_href(address)));
     }
     let (path, anchor) = address.split_once('#').map_or((address, None), |(path, anchor)| (path, Some(anchor)));
     let file = inside(path);
@@ -70,7 +72,8 @@ fn page_of(around: &Surroundings, path: &str) -> Option<String> {
 }
 
 fn no_page(address: &str, path: &str, at: Span) -> Diagnostic {
-    let scheme = path.split_once(':').is_some_and(|(kind, _)| kind.bytes().all(|b| b.is_ascii_alphanumeric()));
+    let of_scheme = |b: u8| b.is_ascii_alphanumeric() || b.is_ascii_control() || b" +-.".contains(&b);
+    let scheme = path.split_once(':').is_some_and(|(kind, _)| kind.bytes().all(of_scheme));
     let (slug, message) = match () {
         () if scheme || path.starts_with("//") => (Slug::BadLink, "links of this kind are not followed".to_owned()),
         () if inside(path).is_none() => (Slug::OutsideBook, format!("{address} leads out of the book's folder")),
@@ -120,7 +123,7 @@ fn inside(path: &str) -> Option<String> {
 pub(super) fn photo(around: &Surroundings, address: &str, at: Span) -> Result<String, Box<Diagnostic>> {
     let Some(path) = photo_path(address) else {
         let found = Diagnostic::warning(Slug::BadLink, at, "only pictures of the book's own folder are shown");
-        return Err(Box::new(found.expected("a picture in `photos/`")));
+        return Err(Box::new(found.expected("a picture in `photos/`, as `../photos/picture.jpg`")));
     };
     if around.photos.contains(&path) {
         return Ok(path);
@@ -130,11 +133,9 @@ pub(super) fn photo(around: &Surroundings, address: &str, at: Span) -> Result<St
         .iter()
         .any(|out| path.strip_prefix(out.as_str()).is_some_and(|rest| rest.is_empty() || rest.starts_with('/')))
     {
-        return Err(Box::new(Diagnostic::warning(
-            Slug::OutsideBook,
-            at,
-            format!("{path} leads out of the book's folder"),
-        )));
+        let found = Diagnostic::warning(Slug::OutsideBook, at, format!("{path} leads out of the book's folder"));
+        return Err(Box::new(found.expected("the picture itself in `photos/`, not a link to it")));
     }
-    Err(Box::new(Diagnostic::warning(Slug::NoPhoto, at, format!("there is no picture {path}"))))
+    let found = Diagnostic::warning(Slug::NoPhoto, at, format!("there is no picture {path}"));
+    Err(Box::new(found.expected("the path of a picture in `photos/`")))
 }

@@ -1,8 +1,8 @@
 //! A log's Markdown as safe HTML pieces with holes where the program has something to say.
 //!
 //! In: the Markdown of a log. Out: [`Prose`]. The text is walked once, when the log is read; the holes
-//! are filled when the page is laid out. HTML that is not ours is shown as text, so a piece is always
-//! safe to print as it is.
+//! are filled when the page is laid out. Of raw HTML in a log only harmless, balanced tags are left, so a piece is
+//! always safe to print as it is.
 
 mod anchor;
 mod escape;
@@ -11,6 +11,7 @@ mod id;
 mod link;
 mod out;
 mod place;
+mod raw;
 mod table;
 mod task;
 #[cfg(test)]
@@ -22,8 +23,8 @@ use std::collections::BTreeSet;
 
 use crate::text::{Diagnostic, Span};
 
-pub(crate) use escape::unpercent;
 pub use escape::{escape, escape_href};
+pub(crate) use escape::{unescape, unpercent};
 pub use id::is_id;
 pub use link::Surroundings;
 pub use title::title_html;

@@ -35,6 +35,13 @@ impl Out {
         self.pieces.len() - 1
     }
 
+    /// Appends to loose HTML.
+    pub(super) fn add_to(&mut self, piece: usize, more: &str) {
+        if let Some(Piece::Html(html)) = self.pieces.get_mut(piece) {
+            html.push_str(more);
+        }
+    }
+
     /// Takes loose HTML out again.
     pub(super) fn blank(&mut self, piece: usize) {
         if let Some(Piece::Html(html)) = self.pieces.get_mut(piece) {

@@ -135,12 +135,56 @@ fn nothing_in_a_shop_block_states_anything() {
 }
 
 #[test]
-fn foreign_html_shows_as_text_but_a_line_break_breaks() {
-    let page = page("a<br>b <b onclick=\"x\">c</b><br />\n\n<script>alert(1)</script>\n");
+fn harmless_html_works_and_the_rest_goes_with_a_word() {
+    let page =
+        page("a<br>b <b onclick=\"x\">c *d*</b><br /> CO<sub>2</sub> <span>e</span>\n\n<script>alert(1)</script>\n");
+    assert_eq!(page.html(), "<p>a<br>b <b>c <em>d</em></b><br> CO<sub>2</sub> e</p>\n\n");
+    assert_eq!(
+        page.said(),
+        [
+            (Slug::RawHtml, 1, 8, "`onclick` of `<b>` is left out"),
+            (Slug::RawHtml, 1, 54, "`<span>` is left out"),
+            (Slug::RawHtml, 3, 1, "`<script>` is left out"),
+        ]
+    );
+}
+
+#[test]
+fn a_raw_tag_closes_where_it_was_opened_or_not_at_all() {
+    let page =
+        page("a <b>b\n\n*c <i>d* e</i> </b>\n\n| <u>f | g</u> |\n|---|---|\n| <s>h</s> | [<q>i](day-01.md)</q> |\n");
     assert_eq!(
         page.html(),
-        "<p>a<br>b &lt;b onclick=&quot;x&quot;&gt;c&lt;/b&gt;<br></p>\n<pre>&lt;script&gt;alert(1)&lt;/script&gt;\n</pre>\n"
+        "<p>a b</p>\n<p><em>c d</em> e </p>\n<table>\n<thead><tr><th scope=\"col\">f</th><th scope=\"col\">g</th></tr></thead>\
+         <tbody>\n<tr><td><s>h</s></td><td><a href=\"day-01.html\">i</a></td></tr>\n</tbody></table>\n"
     );
+    assert_eq!(page.said().len(), 8);
+    assert_eq!(page.said()[0], (Slug::RawHtml, 1, 3, "`<b>` is not closed in its paragraph, so it is left out"));
+    assert_eq!(page.said()[2], (Slug::RawHtml, 3, 11, "`</i>` closes nothing that is open here, so it is left out"));
+}
+
+#[test]
+fn details_may_hold_markdown_and_never_more_than_they_stand_in() {
+    let fold = page("<details><summary>More</summary>\n\n- [x] *Do* it {job_1}\n\n<b>c</b>\n</DETAILS>\n\nd\n");
+    assert_eq!(
+        fold.html(),
+        "<details><summary>More</summary>\n<ul>\n<li class=\"job\">[entry 0]</li>\n</ul>\n<p><b>c</b></p>\n</details>\n<p>d</p>\n"
+    );
+    assert_eq!(fold.said(), []);
+    let open = page("> <details>\n> a\n\nb\n\n</details>\n\n<table><tr><td><details>\n\nc\n");
+    assert_eq!(
+        open.html(),
+        "<blockquote>\n<details>\na\n</details>\n</blockquote>\n<p>b</p>\n\n\
+         <table><tbody><tr><td><details>\n</details></td></tr></tbody></table>\n<p>c</p>\n"
+    );
+    assert_eq!(open.said()[0], (Slug::RawHtml, 1, 3, "`<details>` is not closed here, so it ends with these lines"));
+}
+
+#[test]
+fn html_that_takes_the_rest_of_the_log_is_an_error_and_a_comment_is_none() {
+    let page = page("a <!-- b -->\n\n<!-- c -->\n\n<!-- d\n\n- [ ] One {a}\n");
+    assert_eq!(page.html(), "<p>a </p>\n[unread \"<!-- d\\n\\n- [ ] One {a}\"]");
+    assert_eq!(page.said(), [(Slug::OpenBlock, 5, 1, "this comment is not closed, so nothing after it is read")]);
 }
 
 #[test]
@@ -149,9 +193,11 @@ fn links_lead_to_the_web_to_pages_of_the_book_and_to_headings() {
         "# Top\n[a](https://x.y/?a=1&b) [b](day-02.md#tail) [c](../plan.md) [d](../parts.yaml) [e](#top) <m@x.y>\n",
     );
     let html = page.html();
-    for href in ["https://x.y/?a=1&amp;b", "day-02.html#tail", "../jobs.html", "../ledger.html", "#top", "mailto:m@x.y"]
-    {
+    for href in ["day-02.html#tail", "../jobs.html", "../ledger.html", "#top"] {
         assert!(html.contains(&format!("<a href=\"{href}\">")), "{href}: {html}");
+    }
+    for href in ["https://x.y/?a=1&amp;b", "mailto:m@x.y"] {
+        assert!(html.contains(&format!("<a href=\"{href}\" rel=\"noopener noreferrer\">")), "{href}: {html}");
     }
     assert_eq!(page.said(), []);
 }

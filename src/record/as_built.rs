@@ -10,7 +10,7 @@ use super::layout::Layout;
 use super::strip::{Strip, strip};
 use super::workings::{Predicted, Source, predicted, sources};
 use super::{Link, words};
-use crate::calc::{Check, Moment, NameId, State, Verdict};
+use crate::calc::{Check, Known, Moment, NameId, State, Verdict};
 
 /// `as-built.html`
 #[derive(Debug, Serialize)]
@@ -30,6 +30,8 @@ pub struct ValueRow {
     pub name: String,
     /// What it is now.
     pub comes_to: String,
+    /// The same to sort by: the figure and the unit in SI.
+    pub sorts_as: String,
     /// What it was worked from.
     pub from: String,
     /// Is `from` a formula?
@@ -109,6 +111,7 @@ fn row(layout: &Layout, text: &str, id: NameId) -> ValueRow {
     ValueRow {
         name: text.to_owned(),
         comes_to: latest.map_or_else(String::new, |moment| words::moment(moment, layout.judge())),
+        sorts_as: latest.and_then(sorts_as).unwrap_or_default(),
         from: latest.map_or_else(String::new, worked_from),
         formula: latest.is_some_and(|moment| moment.defined.state == State::Worked),
         predicted: latest.and_then(|moment| predicted(layout.build, id, moment)),
@@ -119,6 +122,12 @@ fn row(layout: &Layout, text: &str, id: NameId) -> ValueRow {
         sources,
         band,
     }
+}
+
+/// `0.027 m`
+fn sorts_as(moment: &Moment) -> Option<String> {
+    let Known::Value(value) = &moment.known else { return None };
+    Some(format!("{} {}", value.nominal, moment.unit.dimension.symbol()).trim_end().to_owned())
 }
 
 fn is_to_look_at(check: &Check) -> bool {

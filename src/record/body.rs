@@ -16,7 +16,7 @@ use crate::prose::{Photo, Piece, Prose, Reference};
 use crate::text::uri;
 
 pub use jobs::JobMention;
-pub(super) use jobs::notes;
+pub(super) use jobs::{notes, said_at};
 pub use parts::PartsRow;
 pub use sums::SumsRow;
 pub(super) use sums::worked_from;

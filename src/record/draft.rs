@@ -9,7 +9,7 @@ use serde::Serialize;
 use super::ahead::Evenings;
 use super::layout::{Layout, Message};
 use super::{AsBuilt, Cover, DayPage, Frame, HoldPage, Inspection, JobsPage, LedgerPage, Methods, WallPage};
-use super::{as_built, cover, day, holds, inspection, jobs, ledger, methods, wall};
+use super::{SearchData, as_built, cover, day, holds, inspection, jobs, ledger, methods, search, wall};
 use crate::compile::Build;
 use crate::text::Severity;
 
@@ -122,6 +122,11 @@ impl<'a> Draft<'a> {
     /// Every check as a line of an inspection sheet.
     pub fn inspection(&self) -> Inspection {
         inspection::inspection(&self.layout)
+    }
+
+    /// What the search line finds.
+    pub fn search(&self) -> SearchData {
+        search::data(&self.layout)
     }
 
     /// Lays a page out.

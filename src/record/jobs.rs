@@ -88,12 +88,18 @@ pub struct JobRow {
     pub title: String,
     /// `day 3`, or `added on day 4`.
     pub planned: String,
+    /// That day, to sort by.
+    pub planned_day: Option<u32>,
     /// Who has it.
     pub by: String,
     /// Planned hours.
     pub takes: String,
+    /// The same to sort by.
+    pub takes_hours: Option<f64>,
     /// Hours spent.
     pub took: String,
+    /// The same to sort by.
+    pub took_hours: f64,
     /// Of those, hours of work that was made again.
     pub twice: String,
     /// Its state.
@@ -217,9 +223,12 @@ fn row(layout: &Layout, job: &Job) -> JobRow {
         id: job.id.clone(),
         title: title_html(&job.title),
         planned: planned(job),
+        planned_day: job.planned_day.or(job.added_day),
         by: job.by.join(", "),
         takes: job.takes.map_or_else(|| "–".to_owned(), words::hours),
+        takes_hours: job.takes,
         took: words::hours(job.hours_spent),
+        took_hours: job.hours_spent,
         twice: if job.hours_twice > 0.0 { words::hours(job.hours_twice) } else { String::new() },
         state: job.state.words(),
         kind: state_kind(job.state),

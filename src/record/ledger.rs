@@ -65,6 +65,8 @@ pub struct PartRow {
     pub late: bool,
     /// Its mass.
     pub mass: String,
+    /// The same in kg, to sort by.
+    pub kilograms: Option<f64>,
     /// What it cost.
     pub cost: String,
     /// How it came to the crew.
@@ -181,6 +183,7 @@ fn row(layout: &Layout, part: &Part) -> Option<PartRow> {
         when: when(story),
         late: story.late,
         mass: part.mass.as_ref().map_or_else(String::new, |mass| mass.value.written.clone()),
+        kilograms: story.mass,
         cost: story.cost.map_or_else(String::new, money),
         supplied: part.supplied.word(),
         ratings: part.ratings.iter().map(|(key, written)| rating(layout, id, key, &written.value.written)).collect(),

@@ -21,6 +21,7 @@ mod layout;
 mod ledger;
 mod methods;
 mod moved;
+mod search;
 pub mod sheets;
 mod shown;
 mod standing;
@@ -44,6 +45,7 @@ pub use jobs::JobsPage;
 pub use layout::Message;
 pub use ledger::LedgerPage;
 pub use methods::Methods;
+pub use search::{FoundDay, FoundLine, FoundThing, FoundValue, SearchData};
 pub use strip::Strip;
 pub use wall::WallPage;
 

@@ -40,6 +40,8 @@ slugs! {
     BadPhoto = "bad-photo",
     /// A link leads to nothing in the book, or is of a kind that is not followed.
     BadLink = "bad-link",
+    /// Raw HTML of a kind that no page shows.
+    RawHtml = "raw-html",
     /// YAML that cannot be read.
     BadYaml = "bad-yaml",
     /// A key that is not known.

@@ -6,13 +6,14 @@
 use std::sync::Arc;
 
 use crate::open_book::WorkedBook;
-use crate::press::{Live, Press, STYLE, Theme, ThemeError};
+use crate::press::{Live, Press, SCRIPT as RECORD_SCRIPT, SCRIPT_TEXT, SEARCH, STYLE, Theme, ThemeError};
 use crate::record::Draft;
 use crate::writing::record_json;
 
 /// The script that keeps a page current.
 const SCRIPT: &str = include_str!("wall.js");
 const HTML: &str = "text/html; charset=utf-8";
+const JAVASCRIPT: &str = "text/javascript; charset=utf-8";
 /// At most so many errors are named on every page; the cover has them all.
 const MOST_ERRORS: usize = 4;
 
@@ -53,13 +54,16 @@ impl Answer {
 
 /// Can this path be answered from the book?
 pub(super) fn is_there(book: &WorkedBook, path: &str) -> bool {
-    matches!(path, "wall.html" | "wall.js" | "wall.css" | "record.json" | STYLE) || book.draft().find(path).is_some()
+    matches!(path, "wall.html" | "wall.js" | "wall.css" | "record.json" | STYLE | RECORD_SCRIPT | SEARCH)
+        || book.draft().find(path).is_some()
 }
 
 /// The answer to a path.
 pub(super) fn answer(path: &str, book: &WorkedBook, before: Option<&WorkedBook>, theme: &Theme) -> Answer {
     match path {
-        "wall.js" => Answer::new(200, "text/javascript; charset=utf-8", SCRIPT.as_bytes()),
+        "wall.js" => Answer::new(200, JAVASCRIPT, SCRIPT.as_bytes()),
+        RECORD_SCRIPT => Answer::new(200, JAVASCRIPT, SCRIPT_TEXT.as_bytes()),
+        SEARCH => pressed(JAVASCRIPT, Press::new(&book.draft(), theme).search()),
         "wall.css" => Answer::new(200, "text/css; charset=utf-8", theme.wall_style().as_bytes()),
         STYLE => Answer::new(200, "text/css; charset=utf-8", theme.style().as_bytes()),
         "record.json" => record_json(&book.build).map_or_else(
@@ -73,12 +77,16 @@ pub(super) fn answer(path: &str, book: &WorkedBook, before: Option<&WorkedBook>,
 fn page(path: &str, book: &WorkedBook, before: Option<&WorkedBook>, theme: &Theme) -> Answer {
     let draft = book.draft();
     let press = Press::live(&draft, theme, live(&draft));
-    let pressed = match (path, draft.find(path)) {
+    let page = match (path, draft.find(path)) {
         ("wall.html", _) => press.wall(&draft.wall(before.map(|before| &before.build))),
         (_, Some(leaf)) => press.page(leaf, &draft.lay_out(leaf)),
         (_, None) => return Answer::not_here(),
     };
-    pressed.map_or_else(|error: ThemeError| Answer::words(500, &error.to_string()), |page| Answer::new(200, HTML, page))
+    pressed(HTML, page)
+}
+
+fn pressed(kind: &'static str, bytes: Result<Vec<u8>, ThemeError>) -> Answer {
+    bytes.map_or_else(|error| Answer::words(500, &error.to_string()), |bytes| Answer::new(200, kind, bytes))
 }
 
 /// What every page says of the book's errors.

@@ -5,6 +5,8 @@
   const RETRY = 2000;
   const TURN = 10000;
   const root = document.currentScript.src.replace(/wall\.js[^/]*$/, "");
+  // The page as it came, before any other script touches it.
+  const came = document.getElementById("page")?.outerHTML;
   const here = () => location.pathname + location.search;
   let stream = null, silence = 0, retry = 0, shown = null, news = null, busy = false, again = false;
 
@@ -69,10 +71,11 @@
     shown = text;
     const fresh = new DOMParser().parseFromString(text, "text/html");
     const now = document.getElementById("page"), next = fresh.getElementById("page");
-    if (!now || !next || (first && now.outerHTML === next.outerHTML)) return;
+    if (!now || !next || (first && came === next.outerHTML)) return;
     const place = keep(now);
     document.title = fresh.title;
     now.replaceWith(document.adoptNode(next));
+    document.dispatchEvent(new Event("page"));
     place(next);
     set("as-of", news && news.at ? `As of ${news.at}` : "");
     screen();

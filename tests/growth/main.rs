@@ -12,6 +12,8 @@ use std::fmt::Write as _;
 use big_book::Scale;
 use shimbook::compile::{Build, compile};
 use shimbook::desk::BookFiles;
+use shimbook::press::{Press, Theme};
+use shimbook::record::{Draft, Evenings};
 use shimbook::text::{Severity, Slug};
 
 const SEED: u64 = 41;
@@ -48,6 +50,26 @@ fn the_large_book_has_nothing_wrong_in_it() {
     let said: Vec<&str> = build.diagnostics.iter().map(|found| found.message.as_str()).collect();
     assert_eq!(said, [""; 0]);
     assert!(build.worked.checks.len() > 500 && build.jobs.jobs.len() > 900 && build.book.parts.len() > 300);
+}
+
+/// Bytes of what the search line finds.
+fn found(days: u32) -> f64 {
+    let build = built(&big_book::book(Scale::days(days), SEED));
+    let evenings = Evenings::of(&build);
+    let (draft, theme) = (Draft::new(&build, &evenings), Theme::built_in().unwrap());
+    let script = Press::new(&draft, &theme).search().unwrap();
+    script.len() as f64
+}
+
+#[test]
+fn what_the_search_line_finds_grows_with_the_book_and_stays_well_below_it() {
+    let sizes = [60, 120, 240].map(found);
+    for (more, less) in [(1, 0), (2, 1)] {
+        let grew = sizes[more] / sizes[less];
+        assert!(grew < 2.1, "{sizes:?}");
+    }
+    let book: usize = big_book::book(Scale::days(240), SEED).values().map(String::len).sum();
+    assert!(sizes[2] < book as f64, "{} of {book}", sizes[2]);
 }
 
 #[test]

@@ -258,6 +258,20 @@ impl Made {
              ```shop\n## {heading}\n\n{inner}\n\n![x]({hidden})\n```\n\n\
              ```drawing\nband step_{n}\nsources step_{n}\nhistory share_{n}\n```\n"
         );
+        self.raw(log, who);
+    }
+
+    /// The same in raw HTML.
+    fn raw(&mut self, log: &mut String, who: &str) {
+        let [titled, bold, marked, folded, cell] = [(); 5].map(|()| self.cost());
+        let (begins, ends) = who.split_at(2);
+        let _ = write!(
+            log,
+            "\nThe <abbr title=\"{who}, who paid {titled} EUR\">first of us</abbr> paid <b>{bold}</b> EUR and <mark>EUR</mark> {marked}; \
+             {begins}<i>{ends}</i> and <u>{who}</u> know.\n\n\
+             <details><summary>{who} paid {folded} EUR</summary>\n\nfor *it*\n\n\
+             <table><tr><td>paid</td><td>{cell}</td></tr></table>\n\n</details>\n"
+        );
     }
 
     fn second_day(&mut self, crew: &[String], size: u64) {

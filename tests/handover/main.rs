@@ -8,7 +8,9 @@ mod canary;
 mod decode;
 mod fields;
 mod narrow;
+mod paper;
 mod photos;
 #[path = "../photos/reader.rs"]
 mod reader;
 mod sealed;
+mod search;

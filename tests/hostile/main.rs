@@ -9,6 +9,7 @@ mod books;
 #[path = "../fuzz/feed/mod.rs"]
 mod feed;
 mod found;
+mod html;
 mod sound;
 
 use std::collections::BTreeMap;

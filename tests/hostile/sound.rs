@@ -8,9 +8,11 @@ use std::path::Path;
 
 use scraper::{Html, Selector};
 
+/// A script that is not the one every page brings.
+const NOT_OURS: &str = "script:not([src='record.js']):not([src='../record.js']), script:not(:empty)";
 /// What the pages may not hold: scripts, frames, forms, handlers, addresses that run something.
 const NEVER: [&str; 6] =
-    ["script", "iframe, object, embed, frame, base, link[rel=import]", "form", "meta[http-equiv]", "style", "[srcdoc]"];
+    [NOT_OURS, "iframe, object, embed, frame, base, link[rel=import]", "form", "meta[http-equiv]", "style", "[srcdoc]"];
 /// What the parser says of markup that a browser would read in another way than it was meant.
 const MATTERS: [&str; 6] =
     ["Unexpected token", "Unexpected open", "Unexpected end tag", "Duplicate attribute", "Saw <", "eof"];

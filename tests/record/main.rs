@@ -6,7 +6,9 @@
 
 mod bounded;
 mod escape;
+mod light;
 mod links;
 mod same;
+mod search;
 mod shown;
 mod written;

@@ -26,8 +26,18 @@ fn only_the_record_is_served_and_never_the_books_folder() {
     for path in ways_out {
         assert_eq!(wall.get(path).status, 404, "{path}");
     }
-    for path in ["", "index.html", "jobs.html", "wall.html", "style.css", "wall.js", "record.json", "days/day-01.html"]
-    {
+    for path in [
+        "",
+        "index.html",
+        "jobs.html",
+        "wall.html",
+        "style.css",
+        "wall.js",
+        "record.js",
+        "search-data.js",
+        "record.json",
+        "days/day-01.html",
+    ] {
         assert_eq!(wall.get(path).status, 200, "{path}");
     }
 }

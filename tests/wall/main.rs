@@ -3,10 +3,10 @@
 
 #![allow(clippy::disallowed_methods, reason = "a test writes books of its own and starts the program")]
 
+mod beside;
 #[path = "../photos/camera.rs"]
 #[allow(dead_code, reason = "the tests of photos use more of it")]
 mod camera;
-mod beside;
 mod current;
 mod door;
 mod looker;

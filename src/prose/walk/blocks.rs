@@ -1,4 +1,4 @@
-//! Blocks that are taken whole: code, our own blocks, foreign HTML, headings.
+//! Blocks that are taken whole: code, our own blocks, headings.
 //!
 //! In: the events between a block's start and end. Out: what the block states, or its HTML.
 
@@ -6,7 +6,7 @@ use std::ops::Range;
 
 use pulldown_cmark::{CodeBlockKind, Event, HeadingLevel, TagEnd};
 
-use super::{Open, Walker, is_line_break, plain_text};
+use super::{Open, Walker, plain_text};
 use crate::prose::fence::{self, Info};
 use crate::prose::{Fence, Heading, Mark, Piece};
 use crate::text::{Diagnostic, Slug};
@@ -124,19 +124,6 @@ impl<'a> Walker<'a> {
         self.out.hole(Piece::Shop(walked.prose));
     }
 
-    /// HTML of somebody else shows as text.
-    pub(super) fn html_block(&mut self) {
-        let inner = self.gather();
-        if let [(Event::Html(text), _)] = inner.as_slice()
-            && is_line_break(text.trim())
-        {
-            return self.out.html("<br>\n");
-        }
-        self.out.html("<pre>");
-        self.texts(&inner);
-        self.out.html("</pre>\n");
-    }
-
     pub(super) fn heading(&mut self, level: HeadingLevel, range: Range<usize>) {
         let inner = self.gather();
         let text = plain_text(&inner);
@@ -165,7 +152,7 @@ fn heading_close(level: HeadingLevel) -> &'static str {
 }
 
 /// A range without the line end and space it ends in.
-fn trimmed_end(text: &str, range: Range<usize>) -> Range<usize> {
+pub(super) fn trimmed_end(text: &str, range: Range<usize>) -> Range<usize> {
     let len = text.get(range.clone()).unwrap_or_default().trim_end().len();
     range.start..range.start + len
 }

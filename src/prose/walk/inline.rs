@@ -6,23 +6,24 @@ use std::ops::Range;
 
 use pulldown_cmark::{CowStr, Event, LinkType};
 
-use super::{LinkHere, Note, Open, Walker, is_line_break, plain_text};
+use super::{LinkHere, Note, Open, Walker, plain_text};
 use crate::prose::id::is_reference;
 use crate::prose::link::{self, Goes};
 use crate::prose::{Photo, Piece, Reference, escape_href};
 use crate::text::{Slug, Span};
+
+/// What a link to somewhere else carries: the place learns nothing of where it was read.
+const OUTSIDE: &str = " rel=\"noopener noreferrer\"";
 
 impl<'a> Walker<'a> {
     pub(super) fn inline(&mut self, event: Event<'a>, range: Range<usize>) {
         self.open_rest();
         match event {
             Event::Code(code) => self.inline_code(&code, range),
-            Event::InlineHtml(html) if is_line_break(&html) => self.out.html("<br>"),
-            Event::Text(text)
-            | Event::InlineHtml(text)
-            | Event::Html(text)
-            | Event::InlineMath(text)
-            | Event::DisplayMath(text) => self.out.text(&text),
+            Event::InlineHtml(html) => self.raw_in_line(&html, range),
+            Event::Text(text) | Event::Html(text) | Event::InlineMath(text) | Event::DisplayMath(text) => {
+                self.out.text(&text);
+            }
             Event::FootnoteReference(name) => self.note_reference(&name),
             Event::SoftBreak => self.out.html("\n"),
             Event::HardBreak => self.out.html("<br>\n"),
@@ -50,10 +51,11 @@ impl<'a> Walker<'a> {
                 self.open.push(Open::Silent);
                 self.warn_of(*found, |around| link::nearest_log(around, address));
             }
-            Ok(Goes::To(href)) => self.open_link(&href),
+            Ok(Goes::Out(href)) => self.open_link(&href, OUTSIDE),
+            Ok(Goes::To(href)) => self.open_link(&href, ""),
             Ok(Goes::Far(href, far)) => {
                 self.walked.far_links.push(far);
-                self.open_link(&href);
+                self.open_link(&href, "");
             }
             Ok(Goes::Here(anchor)) => {
                 self.links += 1;
@@ -64,9 +66,9 @@ impl<'a> Walker<'a> {
         }
     }
 
-    pub(super) fn open_link(&mut self, href: &str) {
+    fn open_link(&mut self, href: &str, rel: &str) {
         self.links += 1;
-        self.out.html(&format!("<a href=\"{href}\">"));
+        self.out.html(&format!("<a href=\"{href}\"{rel}>"));
         self.open.push(Open::Link);
     }
 

@@ -5,6 +5,7 @@
 
 mod blocks;
 mod inline;
+mod raw;
 mod tags;
 
 use std::collections::{BTreeMap, VecDeque};
@@ -45,6 +46,16 @@ enum Open {
     Link,
     /// A link to an anchor of the page, which may turn out not to be there.
     LinkHere(LinkHere),
+    /// A tag of raw HTML, which is taken out again where its end does not come in what it was opened in.
+    Raw(RawTag),
+}
+
+/// A raw tag whose end may or may not come.
+struct RawTag {
+    name: String,
+    /// The piece that opens it.
+    opens: usize,
+    range: Range<usize>,
 }
 
 /// A link to a heading that may come later.
@@ -76,6 +87,8 @@ struct Walker<'a> {
     /// Inside a `shop` block nothing states anything.
     in_shop: bool,
     said_deep: bool,
+    /// The name of the raw tag of a line that was left out last.
+    left_out: String,
     walked: Walked,
 }
 
@@ -108,6 +121,7 @@ impl<'a> Walker<'a> {
             notes: BTreeMap::new(),
             in_shop: false,
             said_deep: false,
+            left_out: String::new(),
             walked: Walked::default(),
         }
     }
@@ -138,6 +152,7 @@ impl<'a> Walker<'a> {
     }
 
     fn finish(mut self) -> (Walked, Anchors) {
+        self.end_raw();
         self.check_links_here();
         self.walked.prose = self.out.finish();
         (self.walked, self.anchors)
@@ -179,13 +194,9 @@ impl<'a> Walker<'a> {
 /// The words of some events, without their marks.
 fn plain_text(events: &[(Event, Range<usize>)]) -> String {
     let words = events.iter().map(|(event, _)| match event {
-        Event::Text(text) | Event::Code(text) | Event::InlineHtml(text) => text.as_ref(),
+        Event::Text(text) | Event::Code(text) => text.as_ref(),
         Event::SoftBreak | Event::HardBreak => " ",
         _ => "",
     });
     words.collect::<String>().trim().to_owned()
-}
-
-fn is_line_break(html: &str) -> bool {
-    matches!(html, "<br>" | "<br/>" | "<br />")
 }

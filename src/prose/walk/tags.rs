@@ -16,7 +16,7 @@ impl<'a> Walker<'a> {
     pub(super) fn start(&mut self, tag: Tag<'a>, range: Range<usize>) {
         match tag {
             Tag::CodeBlock(kind) => self.code_block(&kind, range),
-            Tag::HtmlBlock => self.html_block(),
+            Tag::HtmlBlock => self.html_block(range),
             Tag::Heading { level, .. } => self.heading(level, range),
             Tag::Image { dest_url, title, .. } => self.image(&dest_url, &title, range),
             Tag::Link { link_type, dest_url, .. } => self.link(link_type, &dest_url, range),
@@ -86,6 +86,7 @@ impl<'a> Walker<'a> {
     }
 
     pub(super) fn close(&mut self, tag: TagEnd) {
+        self.end_raw();
         match self.open.pop() {
             Some(Open::Tag(close)) => self.out.html(close),
             Some(Open::Rest { opened: true }) => self.out.html("</p>\n"),
@@ -99,7 +100,7 @@ impl<'a> Walker<'a> {
                 self.links_here.push(link);
             }
             Some(Open::Silent) if tag == TagEnd::Paragraph => self.out.html("\n"),
-            Some(Open::Silent | Open::Rest { opened: false }) | None => {}
+            Some(Open::Silent | Open::Rest { opened: false } | Open::Raw(_)) | None => {}
         }
     }
 

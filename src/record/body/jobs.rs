@@ -49,7 +49,7 @@ pub(super) fn mention(layout: &Layout, place: (usize, usize), mention: &Mention)
 }
 
 /// What a job's history holds of one mention; it is in the order of the book.
-fn said_at(history: &[Happening], place: (usize, usize)) -> Option<&Happening> {
+pub(in crate::record) fn said_at(history: &[Happening], place: (usize, usize)) -> Option<&Happening> {
     history.get(history.partition_point(|said| said.place < place)).filter(|said| said.place == place)
 }
 

@@ -55,8 +55,18 @@ use Class::{Address, Crew, Html, In, Money, Never, Own, People, Remark, Supplier
 type Fields = &'static [(&'static str, Class)];
 
 /// The types that pages begin with.
-pub const ROOTS: [&str; 9] =
-    ["Frame", "Cover", "JobsPage", "LedgerPage", "AsBuilt", "HoldPage", "Methods", "DayPage", "Inspection"];
+pub const ROOTS: [&str; 10] = [
+    "SearchData",
+    "Frame",
+    "Cover",
+    "JobsPage",
+    "LedgerPage",
+    "AsBuilt",
+    "HoldPage",
+    "Methods",
+    "DayPage",
+    "Inspection",
+];
 
 /// The fields of each type. Of a type that is one of several kinds, each kind: `BodyPart/html`.
 pub const FIELDS: &[(&str, Fields)] = &[
@@ -302,6 +312,7 @@ pub const FIELDS: &[(&str, Fields)] = &[
         &[
             ("name", Address),
             ("comes_to", Own),
+            ("sorts_as", Own),
             ("from", Words),
             ("formula", Own),
             ("predicted", In("Predicted")),
@@ -355,9 +366,12 @@ pub const FIELDS: &[(&str, Fields)] = &[
             ("id", Address),
             ("title", Html),
             ("planned", Own),
+            ("planned_day", Own),
             ("by", People),
             ("takes", Own),
+            ("takes_hours", Own),
             ("took", Own),
+            ("took_hours", Own),
             ("twice", Own),
             ("state", Own),
             ("kind", Own),
@@ -395,6 +409,7 @@ pub const FIELDS: &[(&str, Fields)] = &[
             ("when", Own),
             ("late", Own),
             ("mass", Own),
+            ("kilograms", Own),
             ("cost", Money),
             ("supplied", Own),
             ("ratings", In("RatingView")),
@@ -405,6 +420,19 @@ pub const FIELDS: &[(&str, Fields)] = &[
     ("RatingView", &[("words", Words), ("asked", In("Asked"))]),
     ("Asked", &[("rule", Words), ("verdict", In("VerdictView"))]),
     ("TotalRow", &[("name", Words), ("parts", Own), ("value", Money), ("spent", Money)]),
+    (
+        "SearchData",
+        &[
+            ("values", In("FoundValue")),
+            ("jobs", In("FoundThing")),
+            ("parts", In("FoundThing")),
+            ("days", In("FoundDay")),
+        ],
+    ),
+    ("FoundValue", &[("id", Address), ("says", Words), ("href", Address)]),
+    ("FoundThing", &[("id", Address), ("name", Remark), ("says", Remark)]),
+    ("FoundDay", &[("day", Own), ("href", Address), ("title", Remark), ("lines", In("FoundLine"))]),
+    ("FoundLine", &[("at", Address), ("says", Remark)]),
     ("Inspection", &[("rows", In("InspectionRow"))]),
     (
         "InspectionRow",

@@ -8,6 +8,7 @@
 
 use std::collections::BTreeMap;
 
+use super::html::WITHIN;
 use crate::book::{Book, NamesSeen, Sight};
 use crate::prose::escape;
 use crate::quantity::Units;
@@ -181,6 +182,8 @@ impl Masks {
         while let Some(c) = rest.chars().next() {
             if let Some((length, put)) = self.here(before, rest, place) {
                 out.push_str(put);
+                // Tags that stood in the middle of it stay, each in its order.
+                out.extend(rest[..length].chars().filter(|c| *c == WITHIN));
                 before = rest[..length].chars().next_back();
                 rest = &rest[length..];
             } else {
@@ -211,8 +214,18 @@ impl Masks {
     }
 }
 
+/// How many bytes of `text` are `with`, tags in its middle counted in.
 fn begins(text: &str, with: &str) -> Option<usize> {
-    text.starts_with(with).then_some(with.len())
+    let mut wanted = with.chars();
+    for (at, c) in text.char_indices() {
+        if wanted.as_str().is_empty() {
+            return Some(at);
+        }
+        if c != WITHIN && wanted.next() != Some(c) {
+            return None;
+        }
+    }
+    wanted.as_str().is_empty().then_some(text.len())
 }
 
 /// How many bytes of `text` are `with` in any letters.
@@ -274,6 +287,7 @@ mod tests {
             seen("ines is no name; 5 Pa is a pressure; ines_arm"),
             "ines is no name; 5 Pa is a pressure; crew1_arm"
         );
+        assert_eq!(seen("In\u{1}es Dua\u{1}rte"), "I. D.\u{1}\u{1}");
         assert_eq!(seen("from Tern Works, serial 0417, 25 mm"), "from a supplier, serial withheld, 25 mm");
     }
 

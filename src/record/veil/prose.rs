@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::WITHHELD;
 use crate::book::Book;
-use crate::prose::{Piece, Prose, escape, unpercent};
+use crate::prose::{Piece, Prose, escape, unescape, unpercent};
 
 /// The anchors that are left on the page of each log, by the page's file name.
 pub(super) type Anchors = BTreeMap<String, BTreeSet<String>>;
@@ -83,6 +83,5 @@ impl Links<'_> {
 
 /// An escaped address as it was.
 fn plain(escaped: &str) -> String {
-    let entities = [("&lt;", "<"), ("&gt;", ">"), ("&quot;", "\""), ("&#39;", "'"), ("&amp;", "&")];
-    unpercent(&entities.iter().fold(escaped.to_owned(), |text, (entity, sign)| text.replace(entity, sign)))
+    unpercent(&unescape(escaped))
 }

@@ -27,5 +27,5 @@ mod written;
 pub use driver::in_browser;
 pub use faults::{accessibility, layout, overlaps};
 pub use page::{Look, Page};
-pub use tools::{npm, skipped};
-pub use written::{file_url, folder, html_pages, record, write_up};
+pub use tools::{npm, program, skipped};
+pub use written::{file_url, folder, handed, html_pages, record, write_up};

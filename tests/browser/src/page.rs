@@ -7,6 +7,7 @@ use std::time::{Duration, Instant};
 
 use base64::Engine as _;
 use fantoccini::actions::{InputSource as _, KeyAction, KeyActions};
+use fantoccini::key::Key;
 use fantoccini::wd::WebDriverCompatibleCommand;
 use fantoccini::{Client, Locator};
 use serde::de::DeserializeOwned;
@@ -134,6 +135,21 @@ impl Page {
             strokes.then(KeyAction::Down { value }).then(KeyAction::Up { value })
         });
         self.client.perform_actions(strokes).await.unwrap_or_else(|cause| panic!("{keys:?}: {cause}"));
+    }
+
+    /// Presses the tabulator until the focus is on what a CSS selector finds.
+    ///
+    /// # Panics
+    /// Where it never comes there.
+    pub async fn tab_to(&self, css: &str) {
+        let there = format!("return document.activeElement.matches({})", json!(css));
+        for _ in 0..400 {
+            if self.script::<bool>(&there).await {
+                return;
+            }
+            self.keys(&char::from(Key::Tab).to_string()).await;
+        }
+        panic!("the tabulator never comes to {css}");
     }
 
     /// Scrolls to a height in px from the top, and gives where the page came to rest.

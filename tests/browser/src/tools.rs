@@ -6,7 +6,7 @@
 use std::path::{Path, PathBuf};
 
 /// Where a program stands on the `PATH`.
-pub(crate) fn program(name: &str) -> Option<PathBuf> {
+pub fn program(name: &str) -> Option<PathBuf> {
     let path = std::env::var_os("PATH")?;
     std::env::split_paths(&path).map(|folder| folder.join(name)).find(|file| file.is_file())
 }

@@ -37,6 +37,20 @@ pub fn write_up(book: &Path, theme: &str, out: &Path) {
     assert!(status < 2, "the record of {} is written", book.display());
 }
 
+/// The example book, handed over to an audience in a folder of its own for the calling test, with its PDF.
+///
+/// # Panics
+/// Where it is not handed over.
+pub fn handed(audience: &str) -> PathBuf {
+    let test = std::thread::current().name().unwrap_or("main").replace("::", "-");
+    let out = folder().join(format!("handed-{audience}-{test}"));
+    std::fs::create_dir_all(folder()).expect("made");
+    let words = ["shimbook", "handover", "--for", audience, "--as-is", "Ines", "--pdf", "--out"].map(Into::into);
+    let line = words.into_iter().chain([out.as_os_str().to_owned(), root().join("book-example").into_os_string()]);
+    assert_eq!(CommandLine::parse_from(line).run(), 0, "the example is handed over");
+    out
+}
+
 /// Every HTML page of a record, in the order of their paths.
 pub fn html_pages(record: &Path) -> Vec<PathBuf> {
     let mut found = Vec::new();

@@ -45,6 +45,28 @@ fn details_that_were_opened_stay_open() {
 }
 
 #[test]
+fn what_is_looked_for_and_how_a_table_is_ordered_outlast_a_save() {
+    in_browser(async move |page| {
+        let hung = Hung::new();
+        page.open(&hung.address("jobs.html"), Look::at(1280)).await;
+        page.until("document.querySelector('table.fitted th:nth-child(4) button')").await;
+        page.click("table.fitted th:nth-child(4) button").await;
+        page.click("#sift-jobs").await;
+        page.keys("arch").await;
+        page.until("document.getElementById('sift-jobs-count').textContent === '1 of 2 shown'").await;
+        page.click("#find-words").await;
+        page.keys("tray").await;
+        page.until("document.querySelector('#found a')").await;
+        hung.save("days/day-02.md", |text| text + "- [ ] Hang the tray cover {cover_in, takes 1 h}\n");
+        page.until("document.getElementById('sift-jobs-count').textContent === '1 of 3 shown'").await;
+        page.until("document.querySelectorAll('#found a').length > 1").await;
+        let kept = "return [document.querySelector('th[aria-sort=ascending]')?.textContent,
+            document.getElementById('find-words').value, document.activeElement.id]";
+        assert_eq!(page.script::<[String; 3]>(kept).await, ["Takes", "tray", "find-words"]);
+    });
+}
+
+#[test]
 fn lines_that_come_in_above_do_not_move_what_is_being_read() {
     in_browser(async move |page| {
         let hung = Hung::new();

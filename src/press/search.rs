@@ -21,9 +21,12 @@ struct Rows<'a> {
     values: Vec<Row<'a>>,
     jobs: Vec<Row<'a>>,
     parts: Vec<Row<'a>>,
-    /// Day, page, title; then the texts of each place behind its anchor.
-    days: Vec<(u32, &'a str, &'a str, Vec<Row<'a>>)>,
+    days: Vec<Day<'a>>,
 }
+
+/// Day, page, title; then the texts of each place behind its anchor.
+#[derive(Serialize)]
+struct Day<'a>(u32, &'a str, &'a str, Vec<Row<'a>>);
 
 pub(super) fn script(data: &SearchData) -> serde_json::Result<Vec<u8>> {
     let rows = Rows {
@@ -42,13 +45,13 @@ fn thing(of: &FoundThing) -> Row<'_> {
     row([&of.id, &of.name, &of.says])
 }
 
-fn row<'a>(texts: [&'a String; 3]) -> Row<'a> {
+fn row(texts: [&String; 3]) -> Row<'_> {
     let filled = texts.iter().rposition(|text| !text.is_empty()).map_or(0, |last| last + 1);
     texts.into_iter().take(filled).map(String::as_str).collect()
 }
 
-fn day(of: &FoundDay) -> (u32, &str, &str, Vec<Row<'_>>) {
-    (of.day, &of.href, &of.title, of.lines.chunk_by(|a, b| a.at == b.at).filter_map(place).collect())
+fn day(of: &FoundDay) -> Day<'_> {
+    Day(of.day, &of.href, &of.title, of.lines.chunk_by(|a, b| a.at == b.at).filter_map(place).collect())
 }
 
 /// The lines of one place behind its anchor.

@@ -14,6 +14,7 @@ fn key(key: Key) -> String {
 
 /// Presses F, writes words, and waits until something is said about them.
 async fn look_for(page: &Page, words: &str) -> String {
+    page.until("document.hasFocus() && document.getElementById('find-words').checkVisibility()").await;
     page.keys("f").await;
     page.until("document.activeElement.id === 'find-words'").await;
     page.keys(words).await;

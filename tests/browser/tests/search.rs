@@ -14,6 +14,9 @@ fn key(key: Key) -> String {
 
 /// Presses F, writes words, and waits until something is said about them.
 async fn look_for(page: &Page, words: &str) -> String {
+    // A browser without a window may not be the one that has the focus.
+    page.devtools("Emulation.setFocusEmulationEnabled", serde_json::json!({"enabled": true})).await;
+    page.until("document.hasFocus() && document.getElementById('find-words').checkVisibility()").await;
     page.keys("f").await;
     page.until("document.activeElement.id === 'find-words'").await;
     page.keys(words).await;

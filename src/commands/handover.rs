@@ -11,7 +11,9 @@ use crate::book::Sight;
 use crate::compile::Build;
 use crate::darkroom::prints_of;
 use crate::desk::{self, DeskError, Lies, Place};
-use crate::handover::{Against, Order, SEAL, against, hand_over, hash, over_all, shown_photos, verify, zipped};
+use crate::handover::{
+    Against, Order, SEAL, against, hand_over, hash, on_paper, over_all, shown_photos, verify, zipped,
+};
 use crate::open_book::{OpenBook, WorkedBook};
 use crate::photos::{Prints, Size};
 use crate::press::Pages;
@@ -104,7 +106,7 @@ impl Handover {
         let order = Order { audience: &self.audience, sight, as_is, sources };
         let mut made = hand_over(book, photos, &theme, &order)?;
         if self.pdf {
-            match desk::print_pdf(&made.files, "book.html")? {
+            match printed(&made.files)? {
                 Some(pdf) => drop(made.files.insert("record.pdf".to_owned(), pdf)),
                 None => terminal::remark(
                     "No chromium on PATH, so there is no record.pdf: install it, or open book.html in any browser and print it there.",
@@ -125,6 +127,18 @@ impl Handover {
             files.get(SEAL).map_or_else(String::new, |seal| hash(seal)),
         )
     }
+}
+
+/// The whole book as a PDF; `None` where no browser is on this machine.
+fn printed(files: &Pages) -> Result<Option<Vec<u8>>, Failure> {
+    const PAGE: &str = "book.html";
+    let mut files = files.clone();
+    let page = String::from_utf8_lossy(&files.remove(PAGE).unwrap_or_default()).into_owned();
+    let print = |page: &str| {
+        files.insert(PAGE.to_owned(), page.as_bytes().to_vec());
+        desk::print_pdf(&files, PAGE)
+    };
+    Ok(on_paper(&page, print)?)
 }
 
 /// The pictures of the photos that a page for somebody outside shows; photos that turn out broken are taken out of the

@@ -5,12 +5,14 @@
 
 mod folder;
 mod one_page;
+mod paper;
 mod seal;
 mod standing;
 mod verify;
 mod zipped;
 
 pub use folder::{HandoverError, Made, Order, hand_over, shown_photos};
+pub use paper::on_paper;
 pub use seal::{SEAL, SUMS, Seal, Sealed, hash, hex, over_all, seal};
 pub use standing::{Against, against};
 pub use verify::{Verified, verify};

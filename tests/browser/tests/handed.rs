@@ -104,6 +104,32 @@ fn the_pdf_holds_the_cover_and_every_line_on_hold() {
     }
 }
 
+#[test]
+fn the_contents_on_paper_say_the_page_each_part_begins_on() {
+    let (Some(to_text), Some(_)) = (program("pdftotext"), program("chromium")) else {
+        return skipped("pdftotext and chromium are not installed");
+    };
+    let pdf = handed("customer").join("record.pdf");
+    let text = Command::new(&to_text).arg("-layout").arg(&pdf).arg("-").output().expect("pdftotext runs");
+    let text = String::from_utf8_lossy(&text.stdout).into_owned();
+    let pages: Vec<&str> = text.split('\u{c}').collect();
+    let contents = pages.iter().find(|page| page.contains("Contents")).expect("there are contents");
+    let parts: Vec<(&str, usize)> = contents.lines().filter_map(part).collect();
+    assert!(parts.len() > 10, "{contents}");
+    for (name, page) in parts {
+        let top: String = pages[page - 1].lines().filter(|line| !line.trim().is_empty()).take(3).collect();
+        assert!(top.to_lowercase().contains(&name.to_lowercase()), "page {page} does not begin with {name}: {top}");
+    }
+}
+
+/// `10. Day 6: On the scales, and over   Wednesday 2031-05-07    48` is `Day 6` on page 48.
+fn part(line: &str) -> Option<(&str, usize)> {
+    let (number, rest) = line.trim().split_once(". ")?;
+    number.parse::<usize>().ok()?;
+    let (name, page) = rest.trim().rsplit_once(' ')?;
+    Some((name.split([':', ',']).next()?.trim(), page.parse().ok()?))
+}
+
 /// The words of the cover and of the hold list that paper must have.
 fn words_of(book: &Path) -> Vec<String> {
     let text = std::fs::read_to_string(book).expect("the whole book");

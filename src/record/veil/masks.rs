@@ -1,7 +1,7 @@
 //! Words that stand for somebody or something that may not be seen, and what is put in their place.
 //!
 //! In: the crew, the parts, a sight. Out: texts without them. A name is found as the sheet has it, as a whole word;
-//! of a name of several words each capitalised word is found too. In addresses and ids, where names stand in small
+//! of a name of several words each capitalised word is found too, of a supplier's the first. In addresses and ids, where names stand in small
 //! letters and joined by signs, it is found in any letters; an id of the book that is a name is found among words too.
 //!
 //! A word cut short, a nickname, a serial number too short to be told from a figure cannot be known.
@@ -62,9 +62,9 @@ impl Masks {
             }
             if !sight.suppliers {
                 part.number.iter().for_each(|number| masks.number(number));
-                part.from.iter().filter(|from| from.chars().count() > 2).for_each(|from| {
-                    masks.whole(from, "a supplier", "supplier");
-                });
+                for name in part.from.iter().flat_map(|from| supplier_names(book, from)) {
+                    masks.whole(name, "a supplier", "supplier");
+                }
             }
         }
         if !sight.costs {
@@ -265,6 +265,20 @@ fn costs(book: &Book) -> Vec<String> {
     costs
 }
 
+/// What a supplier is called: the whole name, and the first word of it, as a crew says it (`Tern` of `Tern Works`). A
+/// word that also names something from elsewhere (`Steel` of `Steel Yard`) would take that away too and stays.
+fn supplier_names<'a>(book: &Book, from: &'a str) -> impl Iterator<Item = &'a str> {
+    let words = |text: &'a str| text.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
+    let named_elsewhere = |word: &str| {
+        let others = book.parts.values().filter(|part| part.from.as_deref() != Some(from));
+        others.flat_map(|part| part.what.split(|c: char| !c.is_alphanumeric())).any(|other| other == word)
+    };
+    let first = words(from).next().filter(|word| {
+        *word != from && word.chars().count() > 3 && word.starts_with(char::is_uppercase) && !named_elsewhere(word)
+    });
+    std::iter::once(from).filter(|from| from.chars().count() > 2).chain(first)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -273,7 +287,7 @@ mod tests {
 
     fn masks(names: NamesSeen) -> Masks {
         let sheet = "title: x\nstart: 2031-05-02\ndays: 3\ncrew:\n  - {name: Ines Duarte, hours: 8}\n  - {name: Ivo, hours: 8}\n  - {name: Pa, hours: 8}\n  - {name: Ida, hours: 8}\n";
-        let parts = "motor: {what: Motor, from: Tern Works, serial: \"0417\", number: TW-9}\njack: {what: Jack, serial: \"25\"}\n";
+        let parts = "motor: {what: Motor, from: Tern Works, serial: \"0417\", number: TW-9}\njack: {what: Jack, serial: \"25\"}\nlift: {what: Lift, from: Jack & Sons}\n";
         let (book, _) = book::read(&BookFiles::from_texts([("build-sheet.yaml", sheet), ("parts.yaml", parts)]));
         Masks::new(&book, Sight { names, ..Sight::default() })
     }
@@ -289,6 +303,7 @@ mod tests {
         );
         assert_eq!(seen("In\u{1}es Dua\u{1}rte"), "I. D.\u{1}\u{1}");
         assert_eq!(seen("from Tern Works, serial 0417, 25 mm"), "from a supplier, serial withheld, 25 mm");
+        assert_eq!(seen("Tern’s man rang; a tern; Jack came"), "a supplier’s man rang; a tern; Jack came");
     }
 
     #[test]

@@ -3,6 +3,7 @@
 //! In: an address and a [`Look`]. Out: what a reader could see or do there. Every step panics with its own words where
 //! the browser refuses it: a test has nothing better to do.
 
+use std::path::PathBuf;
 use std::time::{Duration, Instant};
 
 use base64::Engine as _;
@@ -170,11 +171,11 @@ impl Page {
         keep(&format!("{name}.png"), &taken);
     }
 
-    /// Keeps the page as it would be printed on A4 as `target/browser/NAME.pdf`.
-    pub async fn pdf(&self, name: &str) {
+    /// Keeps the page as it would be printed on A4 as `target/browser/NAME.pdf`, and gives where that lies.
+    pub async fn pdf(&self, name: &str) -> PathBuf {
         let how = json!({"preferCSSPageSize": true, "paperWidth": 8.27, "paperHeight": 11.69});
         let taken = self.devtools("Page.printToPDF", how).await;
-        keep(&format!("{name}.pdf"), &taken);
+        keep(&format!("{name}.pdf"), &taken)
     }
 
     /// Gives the browser a command of its developer tools' protocol.
@@ -185,12 +186,13 @@ impl Page {
 }
 
 /// Writes the bytes that the developer tools gave.
-fn keep(name: &str, taken: &Value) {
+fn keep(name: &str, taken: &Value) -> PathBuf {
     let data = taken["data"].as_str().expect("the browser gives bytes");
     let bytes = base64::engine::general_purpose::STANDARD.decode(data).expect("as base64");
     let path = folder().join(name);
     std::fs::create_dir_all(path.parent().expect("a folder")).expect("made");
-    std::fs::write(path, bytes).expect("kept");
+    std::fs::write(&path, bytes).expect("kept");
+    path
 }
 
 /// A command of the developer tools, by way of chromedriver.

@@ -3,8 +3,11 @@
 //! Pictures of all of them are kept in `target/browser/THEME/`.
 
 use std::path::Path;
+use std::process::Command;
 
-use shimbook_in_a_browser::{Look, Page, accessibility, file_url, in_browser, layout, overlaps, record, skipped};
+use shimbook_in_a_browser::{
+    Look, Page, accessibility, file_url, in_browser, layout, overlaps, program, record, skipped,
+};
 
 const WIDTHS: [u32; 3] = [390, 1280, 1920];
 
@@ -67,6 +70,23 @@ fn nothing_is_cut_off_overlaps_or_is_hard_to_read_in_paper() {
 #[test]
 fn nothing_is_cut_off_overlaps_or_is_hard_to_read_in_apron() {
     holds("apron");
+}
+
+#[test]
+fn a_long_table_has_its_head_on_every_page_of_paper() {
+    let Some(to_text) = program("pdftotext") else { return skipped("pdftotext is not installed") };
+    let written = record("paper");
+    in_browser(async move |page| {
+        page.open(&file_url(&written.join("as-built.html")), Look::at(1280)).await;
+        let pdf = page.pdf("paper/as-built").await;
+        let text = Command::new(&to_text).arg("-layout").arg(&pdf).arg("-").output().expect("pdftotext runs");
+        let text = String::from_utf8_lossy(&text.stdout).into_owned();
+        let pages: Vec<&str> = text.split_terminator('\u{c}').collect();
+        assert!(pages.len() > 5, "{} pages", pages.len());
+        for (number, page) in pages.iter().enumerate() {
+            assert!(page.to_uppercase().contains("COMES TO"), "page {} has no head", number + 1);
+        }
+    });
 }
 
 #[test]

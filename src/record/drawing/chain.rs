@@ -88,7 +88,8 @@ impl<'a> Sheet<'a> {
         let rows = rows(jobs);
         let left = rows.keys().map(|(person, _)| ink::width(person)).fold(0.0, f64::max).min(90.0) + 12.0;
         let column = ((LIKED - left) / days.len().max(1) as f64).clamp(NARROWEST + GUTTER, 300.0);
-        let width = left + column * days.len() as f64;
+        // The last slips' right sides stay clear of the edge, which a printer cuts.
+        let width = left + column * days.len() as f64 + 3.0;
         let mut sheet = Self { jobs, days, lanes: Vec::new(), left, column, width, height: TOP, corners: Vec::new() };
         sheet.corners = vec![(0.0, 0.0); jobs.len()];
         sheet.lay(&rows);

@@ -1,7 +1,8 @@
 //! Run by Cargo before the program is built: hashes the program's own sources, so that a page written by another
 //! version of the program is never taken for one of this version.
 //!
-//! In: `src/`, `themes/` and `Cargo.lock`. Out: `SHIMBOOK_SOURCES` and, of `src/photos/`, `SHIMBOOK_PHOTOS` for the compiler; the same sources give the same.
+//! In: `src/`, `themes/` and `Cargo.lock`. Out: `SHIMBOOK_SOURCES` and, of `src/photos/`, `SHIMBOOK_PHOTOS` for the
+//! compiler; the same sources give the same.
 
 #![allow(clippy::disallowed_methods, reason = "it runs before the program is built")]
 

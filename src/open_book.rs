@@ -68,18 +68,32 @@ impl OpenBook {
             return Ok(None);
         }
         self.files = Some(files.clone());
-        let (photos, stamps) = (files.photos.clone(), files.photo_stamps.clone());
-        let looked = &mut self.photos;
-        let build = compile_again(files, &mut self.kept, |book| looked.album(book, &photos, &stamps));
-        let evenings = Evenings::again(&build, &mut self.evenings);
-        Ok(Some(WorkedBook { build, evenings, photos }))
+        Ok(Some(self.worked(files)))
     }
 
     /// Works the book out, whether anything changed or not.
     pub fn look_once(&mut self) -> Result<WorkedBook, DeskError> {
-        self.forget();
-        let unread = || DeskError::new("the book cannot be read", "look at its folder");
-        self.look()?.ok_or_else(unread)
+        let files = read_book_again(&self.folder, &mut self.shelf)?;
+        Ok(self.worked(files))
+    }
+
+    /// The same for whoever needs no pages: nothing is looked at that only they show.
+    pub fn build_once(&mut self) -> Result<Build, DeskError> {
+        let files = read_book_again(&self.folder, &mut self.shelf)?;
+        Ok(self.built(files).0)
+    }
+
+    fn worked(&mut self, files: BookFiles) -> WorkedBook {
+        let (build, photos) = self.built(files);
+        let evenings = Evenings::again(&build, &mut self.evenings);
+        WorkedBook { build, evenings, photos }
+    }
+
+    fn built(&mut self, files: BookFiles) -> (Build, BTreeMap<String, PathBuf>) {
+        let (photos, stamps) = (files.photos.clone(), files.photo_stamps.clone());
+        let looked = &mut self.photos;
+        let build = compile_again(files, &mut self.kept, |book| looked.album(book, &photos, &stamps));
+        (build, photos)
     }
 
     /// Takes the next look for the first one: the book is given again, whether something changed or not.

@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::evaluate::{Halt, Known, Lookup, evaluate};
-use super::expression::{Expr, ExprKind, Input};
+use super::expression::{Expr, ExprKind};
 use super::names::NameId;
 use super::shown::{Shown, can_be_shown};
 use super::worked::{Content, Defined, Moment, NameStory};
@@ -289,21 +289,9 @@ pub(super) fn names_in(expr: &Expr) -> BTreeSet<NameId> {
 
 /// Visits every name that an expression reads as it is now, as often as it stands there.
 pub(super) fn each_name(expr: &Expr, mut visit: impl FnMut(NameId)) {
-    let mut waiting = vec![expr];
-    while let Some(expr) = waiting.pop() {
-        match &expr.kind {
-            ExprKind::Name(name) => visit(*name),
-            ExprKind::Number(..) | ExprKind::Past { .. } => {}
-            ExprKind::Negative(inner) | ExprKind::Not(inner) => waiting.push(inner),
-            ExprKind::Binary(_, a, b) | ExprKind::Compare(_, a, b) | ExprKind::And(a, b) | ExprKind::Or(a, b) => {
-                waiting.extend([&**a, &**b]);
-            }
-            ExprKind::If(parts) => waiting.extend(parts.iter()),
-            ExprKind::Math(_, arguments) => waiting.extend(arguments),
-            ExprKind::Formula(_, inputs, _) => waiting.extend(inputs.iter().filter_map(|input| match input {
-                Input::Quantity(expr) => Some(expr),
-                Input::Word(_) => None,
-            })),
+    expr.each(|kind| {
+        if let ExprKind::Name(name) = kind {
+            visit(*name);
         }
-    }
+    });
 }

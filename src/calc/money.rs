@@ -6,7 +6,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::expression::{Expr, ExprKind, Input};
+use super::expression::{Expr, ExprKind};
 use super::names::NameId;
 use super::statement::Rule;
 use super::worked::{Content, Moment, Outcome, Worked};
@@ -89,7 +89,7 @@ impl Web {
     }
 
     fn expression(&mut self, expr: &Expr, of: Thing) {
-        each(expr, |kind| match kind {
+        expr.each(|kind| match kind {
             ExprKind::Name(name) | ExprKind::Past { name, .. } => self.tie(Thing::Name(*name), of),
             ExprKind::Number(value, _) if value.dimension.has_money() => self.money.push(of),
             _ => {}
@@ -127,33 +127,12 @@ fn is_money(moment: &Moment) -> bool {
 /// Every name that an expression reads, as it is now or was on an earlier day.
 pub(super) fn names_ever_in(expr: &Expr) -> BTreeSet<NameId> {
     let mut names = BTreeSet::new();
-    each(expr, |kind| {
+    expr.each(|kind| {
         if let ExprKind::Name(name) | ExprKind::Past { name, .. } = kind {
             names.insert(*name);
         }
     });
     names
-}
-
-/// Visits every piece of an expression.
-fn each(expr: &Expr, mut visit: impl FnMut(&ExprKind)) {
-    let mut waiting = vec![expr];
-    while let Some(expr) = waiting.pop() {
-        visit(&expr.kind);
-        match &expr.kind {
-            ExprKind::Name(_) | ExprKind::Number(..) | ExprKind::Past { .. } => {}
-            ExprKind::Negative(inner) | ExprKind::Not(inner) => waiting.push(inner),
-            ExprKind::Binary(_, a, b) | ExprKind::Compare(_, a, b) | ExprKind::And(a, b) | ExprKind::Or(a, b) => {
-                waiting.extend([&**a, &**b]);
-            }
-            ExprKind::If(parts) => waiting.extend(parts.iter()),
-            ExprKind::Math(_, arguments) => waiting.extend(arguments),
-            ExprKind::Formula(_, inputs, _) => waiting.extend(inputs.iter().filter_map(|input| match input {
-                Input::Quantity(expr) => Some(expr),
-                Input::Word(_) => None,
-            })),
-        }
-    }
 }
 
 #[cfg(test)]

@@ -139,6 +139,6 @@ fn build(folder: Option<&PathBuf>) -> Result<(PathBuf, Build), DeskError> {
 /// The same, its photos looked at too.
 fn build_with_photos(folder: Option<&PathBuf>) -> Result<(PathBuf, Build), DeskError> {
     let folder = desk::find_book(folder.map(PathBuf::as_path))?;
-    let worked = OpenBook::new(&folder).look_once()?;
-    Ok((folder, worked.build))
+    let build = OpenBook::new(&folder).build_once()?;
+    Ok((folder, build))
 }

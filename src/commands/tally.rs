@@ -138,24 +138,28 @@ fn ahead(build: &Build) -> String {
 /// The reason, with titles in place of ids.
 fn in_titles(danger: &Danger, build: &Build) -> String {
     let job = |id: &str| build.jobs.job(id).map_or_else(|| id.to_owned(), |job| job.title.clone());
-    danger.words(job, |id| build.book.parts.get(id).map_or_else(|| id.to_owned(), |part| part.what.clone()))
+    danger.words(job, |id| what(build, id))
+}
+
+/// What a part is.
+fn what(build: &Build, id: &str) -> String {
+    build.book.parts.get(id).map_or_else(|| id.to_owned(), |part| part.what.clone())
 }
 
 fn orders(build: &Build) -> String {
     let forecast = &build.ahead;
-    let what = |id: &str| build.book.parts.get(id).map_or_else(|| id.to_owned(), |part| part.what.clone());
     let from = |id: &str| build.book.parts.get(id).and_then(|part| part.from.clone()).unwrap_or_default();
     let risks = forecast.at_risk.iter().map(|risk| {
         let word = if risk.late { "late" } else { "at risk" };
         vec![
-            what(&risk.part),
+            what(build, &risk.part),
             from(&risk.part),
             format!("{word}: due day {}, wanted on day {}", risk.due_day, risk.wanted_day),
         ]
     });
     let due = forecast.due_orders().map(|order| {
         vec![
-            what(&order.part),
+            what(build, &order.part),
             from(&order.part),
             format!("order today: in on day {}, wanted on day {}", order.in_day, order.wanted_day),
         ]

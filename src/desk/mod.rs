@@ -24,7 +24,7 @@ pub use error::DeskError;
 pub use folder::{BookFiles, SHEET, find_book, read_book, read_book_again};
 pub use output::{Output, Run, Written};
 pub use printer::print_pdf;
-pub use sealed::{Found, Lies, Place, look_at, read_raw};
+pub use sealed::{Found, Lies, Place, SEAL, hex, look_at, read_raw};
 pub use shelf::{FolderId, Shelf, Stamp, folder_id};
 
 /// Writes a file that is not there yet, and the folders it stands in. Never overwrites.

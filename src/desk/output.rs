@@ -75,6 +75,7 @@ impl Output {
         let known = self.root.join(self.list).symlink_metadata().is_ok();
         if known { Ok(()) } else { self.write_changed(self.list, list(&BTreeMap::new()).as_bytes()).map(drop) }
     }
+
     /// Writes the pages that changed, and removes those that a former run wrote and nobody touched since.
     pub fn write_all(&self, pages: &BTreeMap<String, Vec<u8>>) -> Result<Written, DeskError> {
         let run = self.begin();

@@ -12,8 +12,9 @@ use sha2::{Digest, Sha256};
 
 use super::output::{is_empty, is_inside, may_be_written, refused};
 use super::{DeskError, plain};
-use crate::handover::{SEAL, hex};
 
+/// The seal's file: its bytes are kept, of all others only what they come to.
+pub const SEAL: &str = "seal.json";
 /// The most that a seal may hold.
 const LARGEST_SEAL: u64 = 64 * 1024 * 1024;
 
@@ -87,6 +88,12 @@ fn hashed(mut from: impl Read) -> Found {
         }
     }
     Found::File(hex(&hasher.finalize()), length)
+}
+
+/// A digest in hex.
+pub fn hex(digest: &[u8]) -> String {
+    let sign = |four: u8| char::from_digit(u32::from(four), 16).unwrap_or('0');
+    digest.iter().flat_map(|byte| [sign(byte >> 4), sign(byte & 15)]).collect()
 }
 
 fn zip(path: &Path) -> Result<Lies, DeskError> {

@@ -3,7 +3,7 @@
 //! In: a worked book and an order: for whom, as it stands or not. Out: every page through the veil, the cover with what
 //! stands against it, the whole book as one page, the photos that a page shows, the seal.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use rayon::prelude::*;
 use serde::Serialize;
@@ -15,9 +15,8 @@ use super::{UNCHANGED, one_page};
 use crate::book::Sight;
 use crate::compile::Build;
 use crate::open_book::WorkedBook;
-use crate::photos::Facts;
+use crate::photos::{Facts, shown_outside};
 use crate::press::{PRINT_STYLE, Pages, Press, SCRIPT, SCRIPT_TEXT, SEARCH, STYLE, Theme, ThemeError};
-use crate::prose::{Photo, Piece};
 use crate::record::veil::Veil;
 use crate::record::{Draft, Leaf, Page};
 
@@ -32,38 +31,6 @@ pub struct Order<'a> {
     pub as_is: Option<&'a str>,
     /// One hash over the crew's own files.
     pub sources: String,
-}
-
-/// Why a handover could not be made.
-#[derive(Debug)]
-pub enum HandoverError {
-    /// The theme cannot be used.
-    Theme(ThemeError),
-    /// A view model cannot be put into words.
-    Json(serde_json::Error),
-}
-
-impl std::fmt::Display for HandoverError {
-    fn fmt(&self, f: &mut std::fmt::Formatter) -> std::fmt::Result {
-        match self {
-            Self::Theme(error) => error.fmt(f),
-            Self::Json(error) => error.fmt(f),
-        }
-    }
-}
-
-impl std::error::Error for HandoverError {}
-
-impl From<ThemeError> for HandoverError {
-    fn from(error: ThemeError) -> Self {
-        Self::Theme(error)
-    }
-}
-
-impl From<serde_json::Error> for HandoverError {
-    fn from(error: serde_json::Error) -> Self {
-        Self::Json(error)
-    }
 }
 
 /// What the cover says of the handover itself.
@@ -85,20 +52,13 @@ struct Handed<'a> {
 
 /// The photos that a page for somebody outside shows, by their path in the book: those outside `shop` blocks.
 pub fn shown_photos(build: &Build) -> Vec<(&str, &Facts)> {
-    let shown = shown(build);
+    let shown = shown_outside(&build.book);
     build.album.good().filter(|(path, _)| shown.contains(path)).collect()
-}
-
-fn shown(build: &Build) -> BTreeSet<&str> {
-    let pieces = build.book.days.iter().flat_map(|log| &log.prose.pieces);
-    pieces
-        .filter_map(|piece| if let Piece::Photo(Photo { path, .. }) = piece { Some(path.as_str()) } else { None })
-        .collect()
 }
 
 /// Makes every file of a handover; the sealing comes last, in [`Made::sealed`]. `photos` holds the pictures of
 /// [`shown_photos`] by their path in a record; others are left out.
-pub fn hand_over(book: &WorkedBook, photos: &Pages, theme: &Theme, order: &Order) -> Result<Made, HandoverError> {
+pub fn hand_over(book: &WorkedBook, photos: &Pages, theme: &Theme, order: &Order) -> Result<Made, ThemeError> {
     let veil = Veil::new(&book.build, order.sight);
     let seen = veil.build(&book.build);
     let draft = Draft::new(&seen, &book.evenings);
@@ -107,12 +67,12 @@ pub fn hand_over(book: &WorkedBook, photos: &Pages, theme: &Theme, order: &Order
     let press = Press::veiled(&draft, theme, &veil);
     let leaves = draft.leaves().into_par_iter().with_max_len(1);
     let pages: Vec<(Leaf, Value)> =
-        leaves.map(|leaf| Ok((leaf, page(&veil, &draft.lay_out(leaf))?))).collect::<Result<_, HandoverError>>()?;
+        leaves.map(|leaf| Ok((leaf, page(&veil, &draft.lay_out(leaf))?))).collect::<Result<_, ThemeError>>()?;
     let pressed = pages.par_iter().map(|(leaf, page)| {
         let bytes = if *leaf == Leaf::Cover { press.handed(page, &handed)? } else { press.page(*leaf, page)? };
         Ok((veil.address(&draft.path(*leaf)), bytes))
     });
-    let mut files: Pages = pressed.collect::<Result<_, HandoverError>>()?;
+    let mut files: Pages = pressed.collect::<Result<_, ThemeError>>()?;
     let inspection = veil.page("Inspection", &draft.inspection())?;
     files.insert(one_page::PATH.to_owned(), press.book(&one_page::whole(pages, inspection), &handed)?);
     files.insert(STYLE.to_owned(), theme.style().as_bytes().to_vec());
@@ -135,7 +95,7 @@ pub struct Made {
 
 impl Made {
     /// Seals the files.
-    pub fn sealed(mut self) -> Result<(Pages, Seal), HandoverError> {
+    pub fn sealed(mut self) -> Result<(Pages, Seal), ThemeError> {
         let seal = seal(&mut self.files, self.about)?;
         Ok((self.files, seal))
     }

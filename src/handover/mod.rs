@@ -11,9 +11,10 @@ mod standing;
 mod verify;
 mod zipped;
 
-pub use folder::{HandoverError, Made, Order, hand_over, shown_photos};
+pub use crate::desk::SEAL;
+pub use folder::{Made, Order, hand_over, shown_photos};
 pub use paper::on_paper;
-pub use seal::{SEAL, SUMS, Seal, Sealed, hash, hex, over_all, seal};
+pub use seal::{SUMS, Seal, Sealed, hash, over_all, seal};
 pub use standing::{Against, against};
 pub use verify::{Verified, verify};
 pub use zipped::zipped;

@@ -11,10 +11,9 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
+use crate::desk::{SEAL, hex};
 use crate::press::Pages;
 
-/// The seal's file.
-pub const SEAL: &str = "seal.json";
 /// The same hashes for `sha256sum --check SHA256SUMS`.
 pub const SUMS: &str = "SHA256SUMS";
 /// Which shape of seal it is.
@@ -101,12 +100,6 @@ pub fn seal(files: &mut Pages, about: Seal) -> Result<Seal, serde_json::Error> {
 /// SHA-256 in hex.
 pub fn hash(bytes: &[u8]) -> String {
     hex(&Sha256::digest(bytes))
-}
-
-/// A digest in hex.
-pub fn hex(digest: &[u8]) -> String {
-    let sign = |four: u8| char::from_digit(u32::from(four), 16).unwrap_or('0');
-    digest.iter().flat_map(|byte| [sign(byte >> 4), sign(byte & 15)]).collect()
 }
 
 /// One hash over files by path: of the lines that `sha256sum` prints of them, in the order of their paths.

@@ -23,11 +23,6 @@ impl Against {
     pub fn is_nothing(&self) -> bool {
         self.hold.is_empty() && self.out_of_limits.is_empty()
     }
-
-    /// Every line of it.
-    pub fn lines(&self) -> impl Iterator<Item = &str> {
-        self.hold.iter().chain(&self.out_of_limits).map(String::as_str)
-    }
 }
 
 /// What stands against handing over what a build tells of.

@@ -5,8 +5,8 @@
 
 use std::collections::BTreeMap;
 
-use super::seal::{self, SEAL, SUMS, Seal, Sealed};
-use crate::desk::{Found, Lies};
+use super::seal::{self, SUMS, Seal, Sealed};
+use crate::desk::{Found, Lies, SEAL};
 
 /// How a handover stands to its seal.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

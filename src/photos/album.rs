@@ -3,7 +3,7 @@
 //! In: the book, and what was found when its photos were looked at. Out: by path what is known of each, what is wrong
 //! with them at which place of which log, and which of them a path in the record is.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use rayon::prelude::*;
 
@@ -72,6 +72,12 @@ pub fn shown(book: &Book) -> BTreeMap<&str, Vec<Span>> {
     let mut places = BTreeMap::new();
     book.days.iter().for_each(|log| gather(&log.prose, &mut places));
     places
+}
+
+/// The paths of the photos that the logs show outside `shop` blocks.
+pub fn shown_outside(book: &Book) -> BTreeSet<&str> {
+    let pieces = book.days.iter().flat_map(|log| &log.prose.pieces);
+    pieces.filter_map(|piece| if let Piece::Photo(photo) = piece { Some(photo.path.as_str()) } else { None }).collect()
 }
 
 fn gather<'b>(prose: &'b Prose, places: &mut BTreeMap<&'b str, Vec<Span>>) {

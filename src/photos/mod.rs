@@ -22,7 +22,7 @@ mod svg;
 mod trouble;
 mod whole;
 
-pub use album::{Album, Photographed, in_turns, shown};
+pub use album::{Album, Photographed, in_turns, shown, shown_outside};
 pub use develop::{Prints, develop};
 pub use look::look;
 pub use trouble::Trouble;

@@ -31,15 +31,13 @@ fn pieces(shown: &str) -> impl Iterator<Item = &str> {
     })
 }
 
-/// Right after the first `_` or `.` that a word goes on from.
+/// Right after the first `_` or `.` that a word goes on from; a figure goes on behind a `_` only.
 fn first_break(text: &str) -> Option<usize> {
-    let goes_on = |from: usize, mark| {
-        let next = text.get(from..).and_then(|rest| rest.chars().next());
-        next.is_some_and(|next| next.is_alphabetic() || (mark == '_' && next.is_numeric()))
-    };
-    text.match_indices(['_', '.'])
-        .map(|(at, mark)| (at + 1, mark))
-        .find_map(|(from, mark)| goes_on(from, mark.chars().next().unwrap_or_default()).then_some(from))
+    let mut marks = text.match_indices(['_', '.']);
+    marks.find_map(|(at, mark)| {
+        let next = text[at + 1..].chars().next()?;
+        (next.is_alphabetic() || (mark == "_" && next.is_numeric())).then_some(at + 1)
+    })
 }
 
 #[cfg(test)]

@@ -103,16 +103,24 @@ impl<'a> Press<'a> {
 
     /// Presses the cover of a handover.
     pub fn handed(&self, cover: &impl Serialize, handed: &impl Serialize) -> Result<Vec<u8>, ThemeError> {
-        let mut context = self.context(Leaf::Cover, cover)?;
-        context.insert_value("handed", data(handed)?);
-        self.theme.render("handed.html", &context)
+        self.with_handed("handed.html", cover, handed)
     }
 
     /// Presses the whole book as one page.
     pub fn book(&self, book: &impl Serialize, handed: &impl Serialize) -> Result<Vec<u8>, ThemeError> {
-        let mut context = self.context(Leaf::Cover, book)?;
+        self.with_handed("book.html", book, handed)
+    }
+
+    /// A page that says of the handover what its cover says.
+    fn with_handed(
+        &self,
+        template: &str,
+        page: &impl Serialize,
+        handed: &impl Serialize,
+    ) -> Result<Vec<u8>, ThemeError> {
+        let mut context = self.context(Leaf::Cover, page)?;
         context.insert_value("handed", data(handed)?);
-        self.theme.render("book.html", &context)
+        self.theme.render(template, &context)
     }
 
     /// What the search line finds, as a script.

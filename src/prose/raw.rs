@@ -157,15 +157,15 @@ fn depth(tags: &[Tag]) -> usize {
     deepest
 }
 
-/// What a block of raw HTML loses, each kind of thing once.
-pub(super) fn lost(tags: &[Tag]) -> Vec<Lost> {
+/// What a block of raw HTML loses, each kind of thing once; a tag called `stays_open` is closed further on.
+pub(super) fn lost(tags: &[Tag], stays_open: Option<&str>) -> Vec<Lost> {
     let mut told = BTreeSet::new();
     let foreign = tags.iter().flat_map(|tag| {
         let attributes = tag.foreign().filter(|_| tag.is_known() && !tag.closes);
         let attributes = attributes.map(|attribute| attribute_lost(tag, attribute));
         (!tag.is_known()).then(|| tag_lost(tag)).into_iter().chain(attributes)
     });
-    let left_open = left_open(tags);
+    let left_open = left_open(tags).filter(|tag| Some(tag.name.as_str()) != stays_open);
     let mut found: Vec<Lost> = foreign.filter(|lost| told.insert(lost.message.clone())).collect();
     found.extend(left_open.map(|tag| Lost {
         at: tag.at.clone(),
@@ -346,7 +346,7 @@ mod tests {
     }
 
     fn said(html: &str) -> Vec<String> {
-        lost(&tags(html)).into_iter().map(|lost| lost.message).collect()
+        lost(&tags(html), None).into_iter().map(|lost| lost.message).collect()
     }
 
     #[test]

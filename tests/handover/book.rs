@@ -17,6 +17,8 @@ use shimbook::press::Pages;
 use shimbook::record::Evenings;
 use shimbook::record::document;
 
+use crate::random::Random;
+
 /// What kind of secret.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) enum Kind {
@@ -37,20 +39,12 @@ pub(crate) struct Made {
     dice: Dice,
 }
 
-/// Random numbers, the same for the same seed.
-pub(crate) struct Dice(u64);
+/// What is drawn by lot, the same for the same seed.
+pub(crate) struct Dice(Random);
 
 impl Dice {
-    fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut x = self.0;
-        x = (x ^ (x >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        x = (x ^ (x >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        x ^ (x >> 31)
-    }
-
-    fn below(&mut self, most: u64) -> u64 {
-        self.next() % most
+    fn below(&mut self, most: usize) -> usize {
+        self.0.below(most)
     }
 
     /// A word that nobody writes.
@@ -58,9 +52,9 @@ impl Dice {
         let (hard, soft) = (b"bcdfghjklmnpqrstvwxz", b"aeiouy");
         let mut word = String::new();
         for _ in 0..4 {
-            word.push(hard[self.below(20) as usize] as char);
-            word.push(soft[self.below(6) as usize] as char);
-            word.push(hard[self.below(20) as usize] as char);
+            word.push(hard[self.below(20)] as char);
+            word.push(soft[self.below(6)] as char);
+            word.push(hard[self.below(20)] as char);
         }
         word
     }
@@ -84,7 +78,7 @@ impl Made {
             photos: Pages::new(),
             secrets: Vec::new(),
             safety: Vec::new(),
-            dice: Dice(seed),
+            dice: Dice(Random(seed)),
         };
         let crew: Vec<String> = (0..3).map(|_| format!("{} {}", made.dice.name(), made.dice.name())).collect();
         for name in &crew {
@@ -214,7 +208,7 @@ impl Made {
         let (limit, price, remark) = (self.cost(), self.cost(), self.cost());
         let gap = self.safe(&format!("gap_{n}_@"));
         let paper = self.safe(&format!("paper_{n}_@"));
-        let other = self.dice.below(1 + n);
+        let other = self.dice.below(1 + n as usize);
         let _ = write!(
             log,
             "{gap} measured 20.{n} ± 0.2 mm, by {who} # {first} held the rule\n\

@@ -10,6 +10,9 @@ mod fields;
 mod narrow;
 mod paper;
 mod photos;
+#[path = "../bench/big_book/random.rs"]
+#[allow(dead_code, reason = "the big book draws more")]
+mod random;
 #[path = "../photos/reader.rs"]
 mod reader;
 mod sealed;

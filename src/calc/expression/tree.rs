@@ -24,6 +24,29 @@ pub struct Expr {
     pub at: Span,
 }
 
+impl Expr {
+    /// Visits every piece of it, itself too.
+    pub fn each(&self, mut visit: impl FnMut(&ExprKind)) {
+        let mut waiting = vec![self];
+        while let Some(expr) = waiting.pop() {
+            visit(&expr.kind);
+            match &expr.kind {
+                ExprKind::Name(_) | ExprKind::Number(..) | ExprKind::Past { .. } => {}
+                ExprKind::Negative(inner) | ExprKind::Not(inner) => waiting.push(inner),
+                ExprKind::Binary(_, a, b) | ExprKind::Compare(_, a, b) | ExprKind::And(a, b) | ExprKind::Or(a, b) => {
+                    waiting.extend([&**a, &**b]);
+                }
+                ExprKind::If(parts) => waiting.extend(parts.iter()),
+                ExprKind::Math(_, arguments) => waiting.extend(arguments),
+                ExprKind::Formula(_, inputs, _) => waiting.extend(inputs.iter().filter_map(|input| match input {
+                    Input::Quantity(expr) => Some(expr),
+                    Input::Word(_) => None,
+                })),
+            }
+        }
+    }
+}
+
 /// What an expression is.
 #[derive(Clone, Debug)]
 pub enum ExprKind {

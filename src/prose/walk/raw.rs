@@ -110,16 +110,14 @@ impl Walker<'_> {
         let clean = clean.trim();
         let open =
             (details_left_open(&tags) == 1 && self.open.len() < DEEPEST).then(|| clean.strip_suffix(DETAILS_END));
-        let of_open = |lost: &Lost| !lost.message.starts_with("`<details>` is not closed");
-        let lost = raw::lost(&tags);
         if let Some(opening) = open.flatten() {
             let at = tags.iter().rev().find(|tag| tag.name == DETAILS).map_or(0..0, |tag| tag.at.clone());
             let opens = self.out.loose(format!("{}\n", opening.trim_end()));
             self.open.push(Open::Raw(RawTag { name: DETAILS.to_owned(), opens, range: block.place(&at) }));
-            self.tell(lost.into_iter().filter(of_open), |at| block.place(at));
+            self.tell(raw::lost(&tags, Some(DETAILS)).into_iter(), |at| block.place(at));
         } else {
             self.out.html(&format!("{clean}\n"));
-            self.tell(lost.into_iter(), |at| block.place(at));
+            self.tell(raw::lost(&tags, None).into_iter(), |at| block.place(at));
         }
     }
 

@@ -1,7 +1,8 @@
 //! A log's text, stretch by stretch, each with the nearest anchor before it.
 //!
-//! In: a log. Out: its lines. What a name stood at is found with the name, so a reference is its words only. A stretch ends where a paragraph, an item, a heading or a row of a table does. Of sums and part
-//! events only what somebody wrote is text; their figures are found with the values and parts.
+//! In: a log. Out: its lines. What a name stood at is found with the name, so a reference is its words only. A stretch
+//! ends where a paragraph, an item, a heading or a row of a table does. Of sums and part events only what somebody wrote is
+//! text; their figures are found with the values and parts.
 
 use super::FoundLine;
 use crate::book::{DayLog, Entry, Mention, PartsBlock};

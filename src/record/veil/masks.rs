@@ -1,8 +1,9 @@
 //! Words that stand for somebody or something that may not be seen, and what is put in their place.
 //!
 //! In: the crew, the parts, a sight. Out: texts without them. A name is found as the sheet has it, as a whole word;
-//! of a name of several words each capitalised word is found too, of a supplier's the first. In addresses and ids, where names stand in small
-//! letters and joined by signs, it is found in any letters; an id of the book that is a name is found among words too.
+//! of a name of several words each capitalised word is found too, of a supplier's the first. In addresses and ids, where
+//! names stand in small letters and joined by signs, it is found in any letters; an id of the book that is a name is found
+//! among words too.
 //!
 //! A word cut short, a nickname, a serial number too short to be told from a figure cannot be known.
 

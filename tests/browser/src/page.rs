@@ -77,7 +77,7 @@ impl Page {
         Self { client }
     }
 
-    /// Opens an address.
+    /// Opens an address, and waits until all of the page is there.
     pub async fn open(&self, address: &str, look: Look) {
         let (width, height, phone) = (look.width, look.height(), look.is_phone());
         let size = json!({"width": width, "height": height, "deviceScaleFactor": 1, "mobile": phone});
@@ -87,6 +87,8 @@ impl Page {
         self.devtools("Emulation.setEmulatedMedia", media).await;
         self.devtools("Emulation.setScriptExecutionDisabled", json!({"value": !look.scripts})).await;
         self.client.goto(address).await.unwrap_or_else(|cause| panic!("{address}: {cause}"));
+        // Where scripts are forbidden, the driver comes back while a long page is still being read.
+        self.until("document.readyState === 'complete'").await;
     }
 
     /// Shows the open page as it would be printed, or on screen again.

@@ -68,6 +68,7 @@ pub struct Kept {
     book: book::Kept,
     /// What was worked out, and on how many days it still hung.
     pub sums: calc::Kept,
+    jobs: jobs::Kept,
     ahead: ahead::Kept,
 }
 
@@ -94,10 +95,10 @@ fn build(files: BookFiles, day: u32, kept: &mut Kept, photos: impl FnOnce(&Book)
     diagnostics.retain(|finding| !unread.contains(&finding.at.file));
     let (ledger, found) = ledger::keep(&book);
     diagnostics.extend(found);
-    let Kept { sums, ahead, .. } = kept;
-    let work_out = || calc::work_out_again(&book, &figures::from(&book, &ledger), sums);
+    let Kept { sums, jobs, ahead, .. } = kept;
+    let work_out = || calc::work_out_again(&book, |first| figures::from_day(&book, &ledger, first), sums);
     let work_through = || {
-        let (jobs, found) = jobs::work_through(&book, &ledger);
+        let (jobs, found) = jobs::work_through_again(&book, &ledger, jobs);
         let (ahead, further) = ahead::look_again(&book, &jobs, &ledger, ahead);
         (jobs, Arc::new(ahead), [found, further].concat())
     };

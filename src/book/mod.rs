@@ -9,6 +9,7 @@ mod events;
 mod ids;
 mod kept;
 mod log;
+mod marks;
 mod model;
 mod parts;
 mod plan;
@@ -26,6 +27,7 @@ use rayon::prelude::*;
 
 pub use ids::{RESERVED, is_id, is_reserved};
 pub use kept::{Before, Kept, Parts};
+pub use marks::Marks;
 pub use model::*;
 
 use kept::HangsOn;
@@ -209,13 +211,13 @@ fn same_day(day: &Spanned<u32>, first: Span, sources: &Sources) -> Diagnostic {
 fn shared_ids(book: &Book, found: &mut Vec<Diagnostic>) {
     let planned = book.plan.iter().map(|planned| &planned.mention);
     let mentions = book.days.iter().flat_map(|day| &day.entries).filter_map(|entry| match entry {
-        Entry::Mention(mention) => Some(mention),
+        // A job begins with its title.
+        Entry::Mention(mention) => Some(mention).filter(|mention| mention.title.is_some()),
         _ => None,
     });
-    let mut said: BTreeMap<&str, Span> = BTreeMap::new();
+    let mut said: BTreeSet<&str> = BTreeSet::new();
     for id in planned.chain(mentions).map(|mention| &mention.id) {
-        let Some(part) = book.parts.get(&id.value).filter(|_| !said.contains_key(id.value.as_str())) else { continue };
-        said.insert(&id.value, id.span);
+        let Some(part) = book.parts.get(&id.value).filter(|_| said.insert(&id.value)) else { continue };
         let wrong = Diagnostic::warning(Slug::SharedId, id.span, format!("{} is a job and a part", id.value));
         found.push(wrong.see(part.id.span, "the part").expected("an id of its own for each"));
     }

@@ -103,6 +103,11 @@ impl Cells {
         self.cells.iter().map(|cell| Arc::clone(&cell.story)).collect()
     }
 
+    /// By name: does a formula or a check read it now?
+    pub(super) fn used(&self) -> Vec<bool> {
+        self.cells.iter().map(|cell| !cell.users.is_empty() || !cell.story.checks.is_empty()).collect()
+    }
+
     /// Rings of names that each need the next, among what is worked out from `roots`: at least one through
     /// every name that depends on itself, each name once. Costs what lies downstream.
     pub(super) fn rings(&self, roots: &BTreeSet<NameId>) -> Vec<Vec<NameId>> {
@@ -268,13 +273,6 @@ pub fn reads(content: &Content) -> BTreeSet<NameId> {
     match content {
         Content::Value(..) | Content::Unknown => BTreeSet::new(),
         Content::Formula { expr, .. } => names_in(expr),
-    }
-}
-
-/// Visits every name that a definition reads, as often as it stands there.
-pub fn each_read(content: &Content, visit: impl FnMut(NameId)) {
-    if let Content::Formula { expr, .. } = content {
-        each_name(expr, visit);
     }
 }
 

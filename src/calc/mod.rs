@@ -23,7 +23,7 @@ mod timeline;
 mod weigh;
 mod worked;
 
-pub use cells::{each_read, reads as names_read};
+pub use cells::reads as names_read;
 pub use choice::*;
 pub use evaluate::{Known, Of, plain};
 pub use expression::{Comparison, Expr, ExprKind, Input, Math, Operator};

@@ -30,7 +30,13 @@ use crate::text::{Diagnostic, Slug, Span};
 
 /// Works out a whole book.
 pub fn work_out(book: &Book, figures: &Figures) -> (Worked, Vec<Diagnostic>) {
-    work_out_again(book, figures, &mut Kept::default())
+    let units = Units::new(&book.sheet.money);
+    let mut timeline = Timeline::new(book, &units);
+    timeline.start(figures);
+    for index in 0..book.days.len() {
+        timeline.work_day(index, figures);
+    }
+    timeline.finish()
 }
 
 /// A book being worked out: [`start`](Timeline::start), then every day in order, then [`finish`](Timeline::finish).

@@ -21,6 +21,8 @@ pub struct Worked {
     pub names: Names,
     /// What each name was, by [`NameId`].
     pub values: Vec<Arc<NameStory>>,
+    /// Does a formula or a check read it now? By [`NameId`].
+    pub used: Vec<bool>,
     /// The checks, in the order they were first written.
     pub checks: Vec<Arc<Check>>,
     /// What `choose` and `stack` came to, by name.

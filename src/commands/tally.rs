@@ -100,7 +100,7 @@ fn on_hold(build: &Build) -> String {
 fn days(build: &Build) -> String {
     let head = ["day", "planned", "added", "early", "done", "carried", "dropped", "hours planned", "spent"];
     let mut rows = vec![head.map(str::to_owned).to_vec()];
-    rows.extend(build.jobs.days.iter().map(day));
+    rows.extend(build.jobs.days.iter().map(|list| day(list)));
     columns(&rows, &[0, 1, 2, 3, 4, 5, 6, 7, 8])
 }
 
@@ -111,7 +111,7 @@ fn day(list: &DayList) -> Vec<String> {
 }
 
 fn carried(build: &Build) -> String {
-    let open = build.jobs.jobs.iter().filter(|job| matches!(job.state, JobState::Carried | JobState::HeldUp));
+    let open = build.jobs.all().filter(|job| matches!(job.state, JobState::Carried | JobState::HeldUp));
     let rows: Vec<Vec<String>> = open.map(carried_row).collect();
     columns(&rows, &[])
 }

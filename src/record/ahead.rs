@@ -143,7 +143,7 @@ pub fn in_words(forecast: &Forecast, jobs: &JobList) -> String {
     let outlook = &forecast.outlook;
     if outlook.runs == 0 {
         let late = if outlook.p50 > forecast.deadline { "after the last day allowed" } else { "in time" };
-        let dropped = match jobs.jobs.iter().filter(|job| job.state == JobState::Dropped).count() {
+        let dropped = match jobs.all().filter(|job| job.state == JobState::Dropped).count() {
             0 => String::new(),
             count => format!(", {} dropped", words::count(count, "job", "jobs")),
         };

@@ -286,8 +286,8 @@ pub fn tally(build: &Build) -> TallyDocument {
     TallyDocument {
         day,
         errors: build.count(Severity::Error),
-        days: build.jobs.days.iter().map(day_document).collect(),
-        jobs: build.jobs.jobs.iter().map(|job| (job.id.clone(), job_document(job))).collect(),
+        days: build.jobs.days.iter().map(|list| day_document(list)).collect(),
+        jobs: build.jobs.all().map(|job| (job.id.clone(), job_document(job))).collect(),
         parts: build.ledger.parts.iter().map(|(id, part)| (id.clone(), part_document(part))).collect(),
         hold: hold.map(|line| HoldDocument { kind: line.kind.word(), id: line.id, why: line.why }).collect(),
         money: MoneyDocument { currency: build.book.sheet.money.clone(), spent: money(build.ledger.spent.total) },

@@ -200,7 +200,7 @@ fn slip(layout: &Layout, job: &Job) -> Option<SlipRow> {
 /// Hours by person: each job's in equal shares among those who had it.
 fn people(layout: &Layout) -> Vec<PersonRow> {
     let mut hours: BTreeMap<&str, (f64, f64)> = BTreeMap::new();
-    for job in &layout.build.jobs.jobs {
+    for job in layout.build.jobs.all() {
         let share = 1.0 / job.by.len().max(1) as f64;
         for name in &job.by {
             let sum = hours.entry(name).or_default();

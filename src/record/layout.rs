@@ -63,7 +63,7 @@ impl<'a> Layout<'a> {
         }
         let logs = build.book.days.iter().enumerate().map(|(index, log)| (log.file, index)).collect();
         let mut planned = BTreeMap::new();
-        for day in build.jobs.jobs.iter().filter(|job| job.state.is_open()).filter_map(|job| job.planned_day) {
+        for day in build.jobs.all().filter(|job| job.state.is_open()).filter_map(|job| job.planned_day) {
             *planned.entry(day).or_insert(0) += 1;
         }
         Self {
@@ -80,7 +80,7 @@ impl<'a> Layout<'a> {
 
     /// Planned hours of the open jobs of a day.
     pub(super) fn planned_hours(&self, day: u32) -> f64 {
-        let jobs = self.build.jobs.jobs.iter().filter(|job| job.state.is_open() && job.planned_day == Some(day));
+        let jobs = self.build.jobs.all().filter(|job| job.state.is_open() && job.planned_day == Some(day));
         jobs.filter_map(|job| job.takes).sum()
     }
 

@@ -154,8 +154,8 @@ fn mass_days(layout: &Layout) -> Vec<MassDay> {
 
 /// Ratings that no check and no sum asks anything of.
 fn unchecked(layout: &Layout) -> Vec<Link> {
-    let used = crate::shop::doubts::used(&layout.build.worked);
-    let asked = |name: &str| layout.build.worked.names.find(name).is_some_and(|id| used.contains(&id));
+    let worked = &layout.build.worked;
+    let asked = |name: &str| worked.names.find(name).is_some_and(|id| worked.used[id.index()]);
     let parts = layout.build.book.parts.iter();
     let ratings = parts.flat_map(|(id, part)| part.ratings.keys().map(move |key| (id, format!("{id}.{key}"))));
     ratings.filter(|(_, name)| !asked(name)).map(|(id, text)| Link { href: Layout::part_href(id), text }).collect()

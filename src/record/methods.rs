@@ -82,8 +82,7 @@ pub(super) fn caution_view(caution: Caution) -> CautionView {
 
 pub(super) fn page(layout: &Layout) -> Methods {
     let used = &layout.build.worked.formulas_used;
-    let cautions: BTreeSet<Caution> =
-        layout.build.jobs.jobs.iter().flat_map(|job| job.cautions.iter().copied()).collect();
+    let cautions: BTreeSet<Caution> = layout.build.jobs.all().flat_map(|job| job.cautions.iter().copied()).collect();
     Methods {
         strip: strip(layout, None),
         judge: match layout.judge() {

@@ -76,7 +76,7 @@ pub(super) fn data(layout: &Layout) -> SearchData {
     let build = layout.build;
     SearchData {
         values: values(layout),
-        jobs: build.jobs.jobs.iter().map(job).collect(),
+        jobs: build.jobs.all().map(job).collect(),
         parts: build.book.parts.values().filter_map(|of| part(layout, of)).collect(),
         days: build.book.days.par_iter().enumerate().map(|(index, log)| day(layout, index, log)).collect(),
     }

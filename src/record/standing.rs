@@ -86,7 +86,7 @@ impl Jobs {
 }
 
 impl Progress {
-    pub(super) fn of(jobs: &[Job]) -> Self {
+    pub(super) fn of(jobs: &[Arc<Job>]) -> Self {
         let mut changes: BTreeMap<u32, (Jobs, Jobs)> = BTreeMap::new();
         for job in jobs {
             let mut before = Jobs::default();

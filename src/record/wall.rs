@@ -170,7 +170,7 @@ fn verdicts(layout: &Layout, before: &Build) -> Vec<Change> {
 }
 
 fn jobs<'a>(now: &'a Build, before: &'a Build) -> impl Iterator<Item = Change> + 'a {
-    now.jobs.jobs.iter().filter_map(|job| {
+    now.jobs.all().filter_map(|job| {
         let was = before.jobs.job(&job.id).map(|job| job.state);
         let words = match job.held_up() {
             Some(why) => format!("held up: {why}"),

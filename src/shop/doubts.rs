@@ -3,10 +3,8 @@
 //! In: the ledger and the worked sums. Out: a warning where a sum reads the rating of a part that was cut,
 //! drilled or machined, or the mass of what is fitted while the mass of something fitted is not known.
 
-use std::collections::BTreeSet;
-
 use super::ledger::Ledger;
-use crate::calc::{NameId, Worked, each_read};
+use crate::calc::{NameId, Worked};
 use crate::text::{Diagnostic, Slug};
 
 /// What is doubtful at the end of the latest day.
@@ -15,27 +13,12 @@ pub fn doubts(ledger: &Ledger, worked: &Worked) -> Vec<Diagnostic> {
     if !altered && ledger.fitted.no_mass.is_empty() {
         return Vec::new();
     }
-    let used = used(worked);
     let ratings = worked
         .names
         .iter()
-        .filter(|(_, id)| used.contains(id))
+        .filter(|(_, id)| worked.used[id.index()])
         .filter_map(|(text, id)| rating(ledger, worked, text, id));
-    ratings.chain(fitted_mass(ledger, worked, &used)).collect()
-}
-
-/// Names that a formula or a check reads now.
-pub fn used(worked: &Worked) -> BTreeSet<NameId> {
-    let mut used: Vec<NameId> = Vec::new();
-    for (index, story) in worked.values.iter().enumerate() {
-        if !story.checks.is_empty() {
-            used.push(NameId(index as u32));
-        }
-        if let Some(moment) = story.moments.last() {
-            each_read(&moment.defined.content, |name| used.push(name));
-        }
-    }
-    used.into_iter().collect()
+    ratings.chain(fitted_mass(ledger, worked)).collect()
 }
 
 fn rating(ledger: &Ledger, worked: &Worked, text: &str, id: NameId) -> Option<Diagnostic> {
@@ -49,8 +32,8 @@ fn rating(ledger: &Ledger, worked: &Worked, text: &str, id: NameId) -> Option<Di
     )
 }
 
-fn fitted_mass(ledger: &Ledger, worked: &Worked, used: &BTreeSet<NameId>) -> Option<Diagnostic> {
-    let id = worked.names.find("fitted.mass").filter(|id| used.contains(id))?;
+fn fitted_mass(ledger: &Ledger, worked: &Worked) -> Option<Diagnostic> {
+    let id = worked.names.find("fitted.mass").filter(|id| worked.used[id.index()])?;
     let without = &ledger.fitted.no_mass;
     if without.is_empty() {
         return None;

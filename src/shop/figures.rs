@@ -5,10 +5,11 @@
 //! `fitted.mass` (the ledger names it). An altered part keeps its ratings; the ledger flags them.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Range;
 
 use rust_decimal::Decimal;
 
-use crate::book::{Book, Part, Supplied};
+use crate::book::{Book, Part};
 use crate::quantity::Literal;
 use crate::shop::ledger::{Happening, Ledger, PartState};
 use crate::text::{Sources, Span};
@@ -53,15 +54,22 @@ pub struct Figures {
 
 /// Every figure of the book's parts, at the start and as the events of the ledger move it.
 pub fn from(book: &Book, ledger: &Ledger) -> Figures {
-    let mut tally = Tally::new(book);
+    from_day(book, ledger, 0)
+}
+
+/// The same for whoever knows what stood before the day with that index in the book: what moves from then on.
+pub fn from_day(book: &Book, ledger: &Ledger, first: usize) -> Figures {
+    let earlier = ledger.happenings.partition_point(|happening| happening.place.0 < first);
     let mut changes = BTreeMap::new();
-    for block in ledger.happenings.chunk_by(|a, b| a.place == b.place) {
-        let moved = tally.block(block);
+    let mut from = earlier;
+    for block in ledger.happenings[earlier..].chunk_by(|a, b| a.place == b.place) {
+        let moved = block_of(book, ledger, from..from + block.len());
         if let (Some(first), false) = (block.first(), moved.is_empty()) {
             changes.insert(first.place, moved);
         }
+        from += block.len();
     }
-    Figures { at_start: at_start(book), changes }
+    Figures { at_start: if first == 0 { at_start(book) } else { Vec::new() }, changes }
 }
 
 fn at_start(book: &Book) -> Vec<Figure> {
@@ -91,80 +99,41 @@ fn listed(id: &str, part: &Part) -> Vec<Figure> {
         .collect()
 }
 
-fn masses<'a>(ids: impl Iterator<Item = &'a &'a str>) -> Vec<String> {
-    ids.map(|id| format!("{id}.mass")).collect()
+/// What the events of one block changed; `events` are their places among all that happened.
+fn block_of(book: &Book, ledger: &Ledger, events: Range<usize>) -> Vec<Figure> {
+    let block = &ledger.happenings[events.clone()];
+    let Some(span) = block.last().map(|last| last.span) else { return Vec::new() };
+    let mut figures = costs(block);
+    let touched: BTreeSet<&str> = block.iter().map(|happening| happening.part.as_str()).collect();
+    let weighed = touched.into_iter().filter(|id| book.parts.get(*id).is_some_and(|part| part.mass.is_some()));
+    let moved = weighed.map(|id| (id, is_fitted(ledger, id, events.start), is_fitted(ledger, id, events.end)));
+    let moved: Vec<(&str, bool, bool)> = moved.filter(|(_, was, is)| was != is).collect();
+    if !moved.is_empty() {
+        let masses =
+            |on: bool| moved.iter().filter(|(.., is)| *is == on).map(|(id, ..)| format!("{id}.mass")).collect();
+        let value = FigureValue::Fitted { on: masses(true), off: masses(false) };
+        figures.push(Figure { name: "fitted.mass".into(), value, span });
+    }
+    let spent = |events: usize| ledger.happenings[..events].last().map_or(Decimal::ZERO, |last| last.spent);
+    if spent(events.start) != spent(events.end) {
+        let value = FigureValue::Money(spent(events.end));
+        figures.push(Figure { name: "spent.total".into(), value, span });
+    }
+    figures
 }
 
-/// What counts for the two sums, kept from block to block.
-struct Tally<'a> {
-    book: &'a Book,
-    costs: BTreeMap<&'a str, Decimal>,
-    fitted: BTreeSet<&'a str>,
-    counted: BTreeSet<&'a str>,
-    spent: Decimal,
+/// The costs that a block gives, by the name of their figure; the last line on a part stands.
+fn costs(block: &[Happening]) -> Vec<Figure> {
+    let figure = |happening: &Happening| {
+        let (name, value) = (format!("{}.cost", happening.part), FigureValue::Money(happening.cost?));
+        Some((name.clone(), Figure { name, value, span: happening.span }))
+    };
+    block.iter().filter_map(figure).collect::<BTreeMap<_, _>>().into_values().collect()
 }
 
-impl<'a> Tally<'a> {
-    fn new(book: &'a Book) -> Self {
-        let costs = book.parts.iter().filter_map(|(id, part)| Some((id.as_str(), part.cost.as_ref()?.value)));
-        Self { book, costs: costs.collect(), fitted: BTreeSet::new(), counted: BTreeSet::new(), spent: Decimal::ZERO }
-    }
-
-    /// What one block changed.
-    fn block(&mut self, happenings: &'a [Happening]) -> Vec<Figure> {
-        let touched: BTreeSet<&str> = happenings.iter().map(|happening| happening.part.as_str()).collect();
-        let fitted: BTreeSet<&str> = self.fitted.intersection(&touched).copied().collect();
-        let spent = self.spent;
-        let mut changed: BTreeMap<String, Figure> = BTreeMap::new();
-        let mut last_span = None;
-        for happening in happenings {
-            last_span = Some(happening.span);
-            if let Some(figure) = self.happening(happening) {
-                changed.insert(figure.name.clone(), figure);
-            }
-        }
-        let mut figures: Vec<Figure> = changed.into_values().collect();
-        let Some(span) = last_span else { return figures };
-        let now_fitted: BTreeSet<&str> = self.fitted.intersection(&touched).copied().collect();
-        if now_fitted != fitted {
-            let (on, off) = (masses(now_fitted.difference(&fitted)), masses(fitted.difference(&now_fitted)));
-            figures.push(Figure { name: "fitted.mass".into(), value: FigureValue::Fitted { on, off }, span });
-        }
-        if self.spent != spent {
-            let value = FigureValue::Money(self.spent);
-            figures.push(Figure { name: "spent.total".into(), value, span });
-        }
-        figures
-    }
-
-    /// Takes one event in; gives the part's cost where it changed.
-    fn happening(&mut self, happening: &'a Happening) -> Option<Figure> {
-        let id = happening.part.as_str();
-        let part = self.book.parts.get(id)?;
-        self.uncount(id);
-        if let Some(cost) = happening.cost {
-            self.costs.insert(id, cost);
-        }
-        if part.supplied == Supplied::Bought && !matches!(happening.state, PartState::Needed | PartState::SentBack) {
-            self.count(id);
-        }
-        if happening.state == PartState::Fitted && part.mass.is_some() {
-            self.fitted.insert(id);
-        } else {
-            self.fitted.remove(id);
-        }
-        let value = FigureValue::Money(happening.cost?);
-        Some(Figure { name: format!("{id}.cost"), value, span: happening.span })
-    }
-
-    fn uncount(&mut self, id: &'a str) {
-        if self.counted.remove(id) {
-            self.spent = self.spent.saturating_sub(self.costs.get(id).copied().unwrap_or_default());
-        }
-    }
-
-    fn count(&mut self, id: &'a str) {
-        self.counted.insert(id);
-        self.spent = self.spent.saturating_add(self.costs.get(id).copied().unwrap_or_default());
-    }
+/// Was a part on the vehicle after so many events of the ledger?
+fn is_fitted(ledger: &Ledger, part: &str, events: usize) -> bool {
+    let history = ledger.parts.get(part).map_or(&[][..], |story| &story.history);
+    let last = history[..history.partition_point(|event| *event < events)].last();
+    last.is_some_and(|last| ledger.happenings[*last].state == PartState::Fitted)
 }

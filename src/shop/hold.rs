@@ -74,7 +74,7 @@ impl HoldList {
 pub fn on_day(worked: &Worked, jobs: &JobList, day: u32) -> HoldList {
     let stopgaps = jobs.stopgaps.iter().filter(|stopgap| stopgap.open_on(day)).map(stopgap_line);
     let checks = worked.checks.iter().filter(|check| check.hold).filter_map(|check| check_line(worked, check, day));
-    let hazards = jobs.jobs.iter().filter(|job| !job.cautions.is_empty());
+    let hazards = jobs.all().filter(|job| !job.cautions.is_empty());
     let begun = hazards.filter(|job| is_begun_and_open(job, day)).map(job_line);
     HoldList { lines: stopgaps.chain(checks).chain(begun).collect() }
 }

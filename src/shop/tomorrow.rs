@@ -56,13 +56,13 @@ pub fn next_day(book: &Book, jobs: &JobList, ledger: &Ledger, hold: &HoldList) -
 impl<'a> Evening<'a> {
     /// The jobs whose day had come before, in the order of the job list.
     fn carried(&self) -> Vec<&'a Job> {
-        self.jobs.jobs.iter().filter(|job| job.state.is_open() && job.listed_day.is_some()).collect()
+        self.jobs.all().filter(|job| job.state.is_open() && job.listed_day.is_some()).collect()
     }
 
     /// The jobs planned for the day, or for a day without a log before it.
     fn planned(&self) -> Vec<&'a Job> {
         let comes = |job: &&Job| job.listed_day.is_none() && job.planned_day.is_some_and(|day| day <= self.day);
-        self.jobs.jobs.iter().filter(|job| job.state.is_open()).filter(comes).collect()
+        self.jobs.all().filter(|job| job.state.is_open()).filter(comes).collect()
     }
 
     fn front(&self) -> String {

@@ -120,7 +120,7 @@ fn jobs(build: &Build) -> Vec<String> {
             job.cautions
         )
     };
-    build.jobs.jobs.iter().map(job).collect()
+    build.jobs.all().map(job).collect()
 }
 
 fn findings(build: &Build) -> Vec<String> {

@@ -22,9 +22,11 @@ impl Timeline<'_> {
         self.units_of_silent_checks();
         let evaluations = self.now.cells.evaluations;
         let values = self.now.cells.stories();
+        let used = self.now.cells.used();
         let worked = Worked {
             names: self.now.names,
             values,
+            used,
             checks: self.now.checks,
             choices: self.now.choices,
             origins: self.now.origins,
@@ -44,12 +46,10 @@ impl Timeline<'_> {
             let cell = self.now.cells.get(id);
             !cell.story.moments.is_empty() || cell.story.broken
         };
-        let known: Vec<&str> = self.now.names.iter().filter(|(_, id)| is_known(*id)).map(|(text, _)| text).collect();
-        let unknown: Vec<Diagnostic> = self
-            .now
-            .names
-            .iter()
-            .filter(|(_, id)| !is_known(*id))
+        let (known, unknown): (Vec<_>, Vec<_>) = self.now.names.iter().partition(|(_, id)| is_known(*id));
+        let known: Vec<&str> = known.into_iter().map(|(text, _)| text).collect();
+        let unknown: Vec<Diagnostic> = unknown
+            .into_iter()
             .enumerate()
             .map(|(place, (text, id))| {
                 let (message, expected) = if text.contains('.') {
@@ -97,10 +97,10 @@ impl Timeline<'_> {
     }
 }
 
-/// Ids that jobs and parts of the book have.
+/// Ids that jobs and parts of the book have; a job begins with its title.
 fn other_ids(book: &Book) -> BTreeMap<&str, &'static str> {
     let logged = book.days.iter().flat_map(|log| &log.entries).filter_map(|entry| match entry {
-        Entry::Mention(mention) => Some(mention.id.value.as_str()),
+        Entry::Mention(mention) => mention.title.as_ref().map(|_| mention.id.value.as_str()),
         _ => None,
     });
     let planned = book.plan.iter().map(|planned| planned.mention.id.value.as_str());

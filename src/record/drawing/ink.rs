@@ -264,9 +264,10 @@ fn n(number: f64) -> String {
     if !number.is_finite() {
         return "0".to_owned();
     }
-    let text = format!("{:.1}", number.clamp(-9999.0, 9999.0));
-    let short = text.strip_suffix(".0").unwrap_or(&text);
-    if short == "-0" { "0".to_owned() } else { short.to_owned() }
+    // Whole tenths are written several times faster than a fraction is, and drawings hold many.
+    let tenths = (number.clamp(-9999.0, 9999.0) * 10.0).round_ties_even() as i32;
+    let (sign, whole, tenth) = (if tenths < 0 { "-" } else { "" }, tenths.abs() / 10, tenths.abs() % 10);
+    if tenth == 0 { format!("{sign}{whole}") } else { format!("{sign}{whole}.{tenth}") }
 }
 
 /// Text as it may stand in SVG and in its attributes.
@@ -302,7 +303,7 @@ mod tests {
         assert_eq!(n(f64::NAN), "0");
         assert_eq!(n(f64::INFINITY), "0");
         assert_eq!(n(-0.01), "0");
-        assert_eq!(n(12.34), "12.3");
+        assert_eq!([12.34, 12.0, -0.5, -7.96, 0.25, 1e9].map(n), ["12.3", "12", "-0.5", "-8", "0.2", "9999"]);
     }
 
     #[test]

@@ -19,7 +19,7 @@ const MOST_DAYS: usize = 16;
 pub(super) fn chain(layout: &Layout) -> (Option<String>, bool) {
     let slots: BTreeMap<&str, &Slot> =
         layout.build.ahead.schedule.slots.iter().map(|slot| (slot.job.as_str(), slot)).collect();
-    let jobs: Vec<&Job> = layout.build.jobs.jobs.iter().filter(|job| job.state != JobState::Dropped).collect();
+    let jobs: Vec<&Job> = layout.build.jobs.all().filter(|job| job.state != JobState::Dropped).collect();
     let only_open = jobs.len() > MOST;
     let wanted = jobs.into_iter().filter(|job| !only_open || job.state.is_open());
     let mut dated: Vec<(u32, &Job)> = wanted.filter_map(|job| Some((day_of(job, &slots)?, job))).collect();

@@ -131,7 +131,7 @@ pub(super) fn jobs(build: &Build) -> Sheet {
         PATH,
         LINE,
     ];
-    sheet("jobs", "A job as it stands", columns, build.jobs.jobs.iter().map(|job| job_row(build, job)))
+    sheet("jobs", "A job as it stands", columns, build.jobs.all().map(|job| job_row(build, job)))
 }
 
 fn job_row(build: &Build, job: &Job) -> [Cell; 17] {

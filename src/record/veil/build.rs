@@ -6,6 +6,8 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
+use rust_decimal::Decimal;
+
 use super::{Veil, WITHHELD, prose};
 use crate::book::{Book, DayLog, Entry, Parts};
 use crate::calc::{
@@ -264,7 +266,7 @@ fn parts(veil: &Veil, parts: &Parts) -> Parts {
 /// what a stopgap is goes into lines of the hold list, in which a check keeps its figures, whatever they are of.
 fn jobs(veil: &Veil, jobs: &JobList) -> JobList {
     let mut seen = jobs.clone();
-    for job in &mut seen.jobs {
+    for job in seen.jobs.iter_mut().map(Arc::make_mut) {
         job.title = veil.remark(&job.title);
         job.by = veil.people(&job.by);
     }
@@ -284,7 +286,7 @@ fn ledger(veil: &Veil, ledger: &Ledger) -> Ledger {
     let mut seen = ledger.clone();
     if !veil.sight.costs {
         seen.parts.values_mut().for_each(|part| part.cost = None);
-        seen.happenings.iter_mut().for_each(|happening| happening.cost = None);
+        seen.happenings.iter_mut().for_each(|happening| (happening.cost, happening.spent) = (None, Decimal::ZERO));
     }
     if !veil.sight.suppliers {
         seen.by_supplier.clear();

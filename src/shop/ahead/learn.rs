@@ -44,7 +44,7 @@ impl Pace {
 
     /// The pace of a crew, from what it has done.
     pub fn learn(jobs: &JobList) -> Self {
-        let logs: Vec<f64> = jobs.jobs.iter().filter_map(log_ratio).collect();
+        let logs: Vec<f64> = jobs.all().filter_map(log_ratio).collect();
         let (n, k) = (logs.len() as f64, PRIOR_JOBS);
         let mean = logs.iter().sum::<f64>() / n.max(1.0);
         let squares: f64 = logs.iter().map(|log| (log - mean).powi(2)).sum();

@@ -208,7 +208,7 @@ pub(super) fn expected(story: &PartStory, lead: u32, today: u32) -> u32 {
 
 /// One note for all open jobs without hours.
 pub(super) fn without_hours(jobs: &JobList) -> Option<Diagnostic> {
-    let mut open = jobs.jobs.iter().filter(|job| job.state.is_open() && job.takes.is_none());
+    let mut open = jobs.all().filter(|job| job.state.is_open() && job.takes.is_none());
     let first = open.next()?;
     let names: Vec<&str> = std::iter::once(first).chain(open).map(|job| job.id.as_str()).collect();
     let more = if names.len() > NAMED { format!(" and {} more", names.len() - NAMED) } else { String::new() };

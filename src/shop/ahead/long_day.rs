@@ -28,7 +28,7 @@ pub struct LongDay {
 /// Who is over, by day and name.
 pub(super) fn find(jobs: &JobList) -> Vec<LongDay> {
     let mut planned: BTreeMap<(u32, &str), (f64, Option<Span>)> = BTreeMap::new();
-    for job in jobs.jobs.iter().filter(|job| job.state.is_open()) {
+    for job in jobs.all().filter(|job| job.state.is_open()) {
         let Some(day) = job.planned_day.filter(|day| *day > jobs.day) else { continue };
         for name in &job.by {
             let (hours, over) = planned.entry((day, name.as_str())).or_default();

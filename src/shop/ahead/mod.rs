@@ -171,7 +171,7 @@ fn outlook(book: &Book, jobs: &JobList, left: &Left, steps: &Steps, ran: &Ran) -
 
 /// Nothing is open: the end is the day the last job was done.
 fn all_done(book: &Book, jobs: &JobList) -> Outlook {
-    let end = jobs.jobs.iter().filter_map(|job| job.done_day).max().unwrap_or(jobs.day);
+    let end = jobs.all().filter_map(|job| job.done_day).max().unwrap_or(jobs.day);
     Outlook {
         runs: 0,
         p10: end,

@@ -3,6 +3,7 @@
 //! In: what [`work_through`](super::work_through) put down. Out: jobs by id, each day's rows and balance.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use super::{Job, JobState, Stopgap};
 use crate::book::DayLog;
@@ -13,11 +14,11 @@ pub struct JobList {
     /// The latest day with a log; 0 before the first.
     pub day: u32,
     /// The jobs: those of the plan in its order, then those added in the order of the logs.
-    pub jobs: Vec<Job>,
+    pub jobs: Vec<Arc<Job>>,
     /// Where each job stands in `jobs`, by id.
-    pub by_id: BTreeMap<String, usize>,
+    pub by_id: Arc<BTreeMap<String, usize>>,
     /// A list for each day with a log.
-    pub days: Vec<DayList>,
+    pub days: Vec<Arc<DayList>>,
     /// Every stopgap there ever was, in the order they were made.
     pub stopgaps: Vec<Stopgap>,
 }
@@ -102,14 +103,20 @@ impl DayList {
 }
 
 impl JobList {
+    /// Every job, in the order of [`JobList::jobs`].
+    pub fn all(&self) -> impl Iterator<Item = &Job> {
+        self.jobs.iter().map(|job| &**job)
+    }
+
     /// The job of an id.
     pub fn job(&self, id: &str) -> Option<&Job> {
-        self.jobs.get(*self.by_id.get(id)?)
+        self.jobs.get(*self.by_id.get(id)?).map(|job| &**job)
     }
 
     /// The list of a day with a log.
     pub fn on_day(&self, day: u32) -> Option<&DayList> {
-        self.days.get(self.days.binary_search_by_key(&day, |list| list.day).ok()?)
+        let index = self.days.binary_search_by_key(&day, |list| list.day).ok()?;
+        self.days.get(index).map(|list| &**list)
     }
 
     /// The stopgaps that nobody has made good yet.

@@ -103,6 +103,7 @@ impl Job {
             JobState::Planned
         };
         self.done_day = (self.state == JobState::Done).then_some(day);
+        self.slipped = self.slip(day);
     }
 
     /// Does a mention open a job that was done or dropped?
@@ -159,6 +160,9 @@ impl Job {
 }
 
 fn add_new(all: &mut Vec<Spanned<String>>, more: &[Spanned<String>]) {
+    if more.is_empty() {
+        return;
+    }
     let mut known: BTreeSet<String> = all.iter().map(|one| one.value.clone()).collect();
     all.extend(more.iter().filter(|one| known.insert(one.value.clone())).cloned());
 }

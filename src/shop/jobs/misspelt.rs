@@ -5,6 +5,7 @@
 //! ids with figures are let be: `fit_a` and `fit_b`, `bolt_1` and `bolt_11` are mostly what they say.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use super::Job;
 
@@ -14,15 +15,20 @@ const SHORTEST: usize = 6;
 const LONGEST: usize = 40;
 
 /// The ids so far, each with one letter left out. Filled only once a job is added.
-#[derive(Default)]
+#[derive(Clone, Debug, Default)]
 pub(super) struct Misspelt {
-    shortened: BTreeMap<String, usize>,
+    shortened: Arc<BTreeMap<String, usize>>,
     looked_at: usize,
 }
 
 impl Misspelt {
     /// The job that was meant; `jobs` are those before it.
-    pub(super) fn meant<'j>(&mut self, new: &Job, jobs: &'j [Job], by_id: &BTreeMap<String, usize>) -> Option<&'j Job> {
+    pub(super) fn meant<'j>(
+        &mut self,
+        new: &Job,
+        jobs: &'j [Arc<Job>],
+        by_id: &BTreeMap<String, usize>,
+    ) -> Option<&'j Job> {
         if !can_be_told(&new.id) {
             return None;
         }
@@ -33,10 +39,10 @@ impl Misspelt {
         nearly_same(&meant.title, &new.title).then_some(meant)
     }
 
-    fn look_at(&mut self, jobs: &[Job]) {
+    fn look_at(&mut self, jobs: &[Arc<Job>]) {
         for (index, job) in jobs.iter().enumerate().skip(self.looked_at).filter(|(_, job)| can_be_told(&job.id)) {
             for at in 0..job.id.len() {
-                self.shortened.entry(without(&job.id, at)).or_insert(index);
+                Arc::make_mut(&mut self.shortened).entry(without(&job.id, at)).or_insert(index);
             }
         }
         self.looked_at = jobs.len();

@@ -32,4 +32,4 @@ mod work;
 pub use list::{Came, DayList, JobList, Row};
 pub use model::{Happening, Job, JobState};
 pub use stopgap::{MadeGood, Stopgap};
-pub use work::work_through;
+pub use work::{Kept, work_through, work_through_again};

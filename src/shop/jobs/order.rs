@@ -4,6 +4,7 @@
 //! done it anyway. Names in `follows` and `needs` that nothing bears are errors.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use super::{Job, JobState};
 use crate::book::Book;
@@ -13,13 +14,13 @@ use crate::text::{Diagnostic, Slug, Span, Spanned};
 
 /// The jobs, to be asked by id.
 pub(super) struct Jobs<'a> {
-    pub(super) all: &'a [Job],
+    pub(super) all: &'a [Arc<Job>],
     pub(super) by_id: &'a BTreeMap<String, usize>,
 }
 
 impl<'a> Jobs<'a> {
     fn get(&self, id: &str) -> Option<&'a Job> {
-        self.all.get(*self.by_id.get(id)?)
+        self.all.get(*self.by_id.get(id)?).map(|job| &**job)
     }
 }
 

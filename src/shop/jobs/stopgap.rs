@@ -4,6 +4,7 @@
 //! Nothing but `made good` by enough people ever clears one.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use super::{Happening, Job};
 use crate::book::{Caution, Mention};
@@ -53,7 +54,7 @@ impl Stopgap {
 }
 
 /// The stopgaps of all jobs.
-#[derive(Default)]
+#[derive(Clone, Debug, Default)]
 pub(super) struct Stopgaps {
     pub(super) all: Vec<Stopgap>,
     /// By job index: its latest stopgap.
@@ -76,7 +77,7 @@ impl Stopgaps {
     }
 
     /// Gives every stopgap the hazards its job has in the end.
-    pub(super) fn finish(mut self, jobs: &[Job]) -> Vec<Stopgap> {
+    pub(super) fn finish(mut self, jobs: &[Arc<Job>]) -> Vec<Stopgap> {
         for (job, stopgap) in &self.latest {
             self.all[*stopgap].cautions.clone_from(&jobs[*job].cautions);
         }

@@ -1,69 +1,70 @@
 //! Working through the days: the list in the morning, what was said, the balance in the evening.
 //!
-//! In: the book and the ledger. Out: the [`JobList`]. A day costs what is on its list and in its log.
+//! In: the book and the ledger. Out: the [`JobList`]. A day costs what is on its list and in its log; where a former
+//! walk is still right, this one carries on from it.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use super::mention::At;
 use super::misspelt::Misspelt;
 use super::order::{self, Jobs};
 use super::stopgap::Stopgaps;
 use super::{Came, DayList, Job, JobList, JobState, Row};
-use crate::book::{Book, DayLog, Entry, Mention, Planned};
+use crate::book::{Book, DayLog, Entry, Marks, Mention, Planned};
 use crate::shop::ledger::Ledger;
 use crate::shop::unknown;
 use crate::text::Diagnostic;
 
+/// What a former walk through the days left.
+#[derive(Debug, Default)]
+pub struct Kept(Marks<SoFar>);
+
 /// Works the job list out from the plan and the logs.
 pub fn work_through(book: &Book, ledger: &Ledger) -> (JobList, Vec<Diagnostic>) {
-    let mut work = Work::of(ledger);
-    for planned in book.plan.iter() {
-        work.plan(planned);
-    }
-    let mut coming: Vec<usize> = (0..work.jobs.len()).collect();
-    coming.sort_by_key(|job| work.jobs[*job].planned_day);
-    let mut coming = coming.into_iter().peekable();
-    for (index, log) in book.days.iter().enumerate() {
-        while let Some(job) = coming.next_if(|job| work.jobs[*job].planned_day <= Some(log.day)) {
-            work.comes_up(job, log.day);
-        }
+    work_through_again(book, ledger, &mut Kept::default())
+}
+
+/// Works the job list out, carrying on from where a former walk is still right.
+pub fn work_through_again(book: &Book, ledger: &Ledger, kept: &mut Kept) -> (JobList, Vec<Diagnostic>) {
+    let (done, now) = kept.0.carry_on(book).unwrap_or_else(|| (0, SoFar::planned(&book.plan)));
+    let mut work = Work { ledger, now, today: Today::default() };
+    for (index, log) in book.days.iter().enumerate().skip(done) {
+        kept.0.pass(index, &work.now);
+        work.morning(log.day);
         work.day(index, log);
+        work.evening(log);
     }
-    work.finish(book)
+    kept.0.pass(book.days.len(), &work.now);
+    work.now.finish(book)
 }
 
-/// What changes from day to day.
-#[derive(Default)]
-struct Shop {
-    /// The list: by job index. Between days it holds what is carried.
+/// How things stand between two days. A copy shares every job with its original until one of them changes it.
+#[derive(Clone, Debug, Default)]
+struct SoFar {
+    jobs: Vec<Arc<Job>>,
+    by_id: Arc<BTreeMap<String, usize>>,
+    /// The planned jobs in the order of their days, and how many of them have come up.
+    coming: Arc<[usize]>,
+    came_up: usize,
+    /// What is carried: by job index.
     list: BTreeMap<usize, Row>,
-    /// Hours written today, by job index.
-    spent: BTreeMap<usize, f64>,
-    /// Jobs mentioned today.
-    mentioned: BTreeSet<usize>,
     stopgaps: Stopgaps,
-    days: Vec<DayList>,
-}
-
-struct Work<'a> {
-    ledger: &'a Ledger,
-    jobs: Vec<Job>,
-    by_id: BTreeMap<String, usize>,
-    shop: Shop,
+    days: Vec<Arc<DayList>>,
     misspelt: Misspelt,
     wrong: Vec<Diagnostic>,
 }
 
-impl<'a> Work<'a> {
-    fn of(ledger: &'a Ledger) -> Self {
-        Self {
-            ledger,
-            jobs: Vec::new(),
-            by_id: BTreeMap::new(),
-            shop: Shop::default(),
-            misspelt: Misspelt::default(),
-            wrong: Vec::new(),
+impl SoFar {
+    /// What is known before the first day.
+    fn planned(plan: &[Planned]) -> Self {
+        let mut now = Self::default();
+        for planned in plan {
+            now.plan(planned);
         }
+        let mut coming: Vec<usize> = (0..now.jobs.len()).collect();
+        coming.sort_by_key(|job| now.jobs[*job].planned_day);
+        Self { coming: coming.into(), ..now }
     }
 
     fn plan(&mut self, planned: &Planned) {
@@ -79,27 +80,68 @@ impl<'a> Work<'a> {
 
     fn enter(&mut self, job: Job) -> usize {
         let index = self.jobs.len();
-        self.by_id.insert(job.id.clone(), index);
-        self.jobs.push(job);
+        Arc::make_mut(&mut self.by_id).insert(job.id.clone(), index);
+        self.jobs.push(Arc::new(job));
         index
     }
 
-    /// The planned day of a job has come.
-    fn comes_up(&mut self, index: usize, day: u32) {
-        let job = &mut self.jobs[index];
-        if !job.state.is_open() || job.listed_day.is_some() {
-            return;
-        }
-        job.listed_day = Some(day);
-        if job.state == JobState::Planned {
-            job.state = JobState::Carried;
-        }
-        self.join(index, Came::Planned);
+    fn job_mut(&mut self, index: usize) -> &mut Job {
+        Arc::make_mut(&mut self.jobs[index])
     }
 
     fn join(&mut self, index: usize, came: Came) {
         let row = Row { job: index, came, ended: JobState::Carried, hours_planned: 0.0, hours_spent: 0.0 };
-        self.shop.list.entry(index).or_insert(row);
+        self.list.entry(index).or_insert(row);
+    }
+
+    fn finish(mut self, book: &Book) -> (JobList, Vec<Diagnostic>) {
+        let day = book.days.last().map_or(0, |log| log.day);
+        for job in &mut self.jobs {
+            let slipped = job.slip(day);
+            if job.slipped != slipped {
+                Arc::make_mut(job).slipped = slipped;
+            }
+        }
+        let jobs = Jobs { all: &self.jobs, by_id: &self.by_id };
+        self.wrong.extend(order::at_end_of_book(&jobs, book));
+        let stopgaps = self.stopgaps.finish(&self.jobs);
+        (JobList { day, jobs: self.jobs, by_id: self.by_id, days: self.days, stopgaps }, self.wrong)
+    }
+}
+
+/// What is said in one log.
+#[derive(Default)]
+struct Today {
+    /// Hours written, by job index.
+    spent: BTreeMap<usize, f64>,
+    /// Jobs mentioned.
+    mentioned: BTreeSet<usize>,
+}
+
+struct Work<'a> {
+    ledger: &'a Ledger,
+    now: SoFar,
+    today: Today,
+}
+
+impl Work<'_> {
+    /// The planned jobs whose day has come join the list.
+    fn morning(&mut self, day: u32) {
+        let now = &mut self.now;
+        while let Some(index) = now.coming.get(now.came_up).copied() {
+            if now.jobs[index].planned_day > Some(day) {
+                return;
+            }
+            now.came_up += 1;
+            if now.jobs[index].state.is_open() && now.jobs[index].listed_day.is_none() {
+                let job = now.job_mut(index);
+                job.listed_day = Some(day);
+                if job.state == JobState::Planned {
+                    job.state = JobState::Carried;
+                }
+                now.join(index, Came::Planned);
+            }
+        }
     }
 
     fn day(&mut self, log_index: usize, log: &DayLog) {
@@ -109,97 +151,84 @@ impl<'a> Work<'a> {
             }
         }
         self.judge_order(log.day);
-        self.evening(log);
     }
 
     fn mention(&mut self, mention: &Mention, at: At) {
         let Some(index) = self.find_or_add(mention, at) else { return };
         self.open_again(index, mention, at);
-        let job = &mut self.jobs[index];
+        let job = self.now.job_mut(index);
         let was_open = job.state.is_open();
         match job.take_work(mention, at) {
-            Err(wrong) => self.wrong.push(wrong),
-            Ok(()) => *self.shop.spent.entry(index).or_default() += mention.took.unwrap_or(0.0),
+            Err(wrong) => self.now.wrong.push(wrong),
+            Ok(()) => *self.today.spent.entry(index).or_default() += mention.took.unwrap_or(0.0),
         }
-        let job = &self.jobs[index];
+        let job = &self.now.jobs[index];
         if let Some(said) = job.history.last() {
-            self.wrong.extend(self.shop.stopgaps.take(index, job, mention, said));
+            self.now.wrong.extend(self.now.stopgaps.take(index, job, mention, said));
         }
-        self.shop.mentioned.insert(index);
+        self.today.mentioned.insert(index);
         if was_open && !job.state.is_open() {
-            self.join(index, Came::Early);
+            self.now.join(index, Came::Early);
         }
     }
 
     fn find_or_add(&mut self, mention: &Mention, at: At) -> Option<usize> {
-        if let Some(known) = self.by_id.get(&mention.id.value) {
+        let now = &mut self.now;
+        if let Some(known) = now.by_id.get(&mention.id.value) {
             return Some(*known);
         }
         if mention.title.is_none() {
-            self.wrong.push(unknown::job(&mention.id, &self.by_id, self.wrong.len()));
+            now.wrong.push(unknown::job(&mention.id, &now.by_id, now.wrong.len()));
             return None;
         }
         let mut job = Job::first(mention);
         job.added_day = Some(at.day);
         job.listed_day = Some(at.day);
-        if let Some(meant) = self.misspelt.meant(&job, &self.jobs, &self.by_id) {
-            self.wrong.push(unknown::misspelt(&mention.id, meant));
+        if let Some(meant) = now.misspelt.meant(&job, &now.jobs, &now.by_id) {
+            now.wrong.push(unknown::misspelt(&mention.id, meant));
         }
-        let index = self.enter(job);
-        self.join(index, Came::Added);
+        let index = now.enter(job);
+        now.join(index, Came::Added);
         Some(index)
     }
 
     /// A done or dropped job that a mention opens again is added to the day's list.
     fn open_again(&mut self, index: usize, mention: &Mention, at: At) {
-        let job = &mut self.jobs[index];
-        if !job.opens(mention) {
+        if !self.now.jobs[index].opens(mention) {
             return;
         }
-        job.listed_day.get_or_insert(at.day);
-        self.join(index, Came::Added);
-        if let Some(row) = self.shop.list.get_mut(&index).filter(|row| row.came == Came::Early) {
+        self.now.job_mut(index).listed_day.get_or_insert(at.day);
+        self.now.join(index, Came::Added);
+        if let Some(row) = self.now.list.get_mut(&index).filter(|row| row.came == Came::Early) {
             row.came = Came::Added;
         }
     }
 
     fn judge_order(&mut self, day: u32) {
-        let jobs = Jobs { all: &self.jobs, by_id: &self.by_id };
-        for index in &self.shop.mentioned {
-            let job = &self.jobs[*index];
+        let now = &mut self.now;
+        let jobs = Jobs { all: &now.jobs, by_id: &now.by_id };
+        for index in &self.today.mentioned {
+            let job = &now.jobs[*index];
             if job.done_day == Some(day) {
-                self.wrong.extend(order::at_end_of_day(job, day, &jobs, self.ledger));
+                now.wrong.extend(order::at_end_of_day(job, day, &jobs, self.ledger));
             }
         }
     }
 
     /// Closes the day's list and keeps what is carried.
     fn evening(&mut self, log: &DayLog) {
-        let Shop { list, spent, mentioned, days, .. } = &mut self.shop;
+        let Today { spent, .. } = std::mem::take(&mut self.today);
+        let SoFar { jobs, list, days, .. } = &mut self.now;
         for (index, row) in list.iter_mut() {
-            let job = &self.jobs[*index];
+            let job = &jobs[*index];
             row.ended = job.state;
             row.hours_planned = job.takes.filter(|_| row.came.in_the_morning()).unwrap_or(0.0);
             row.hours_spent = spent.get(index).copied().unwrap_or(0.0);
         }
-        days.push(DayList::new(log, list.values().copied().collect(), spent.values().sum()));
+        days.push(Arc::new(DayList::new(log, list.values().copied().collect(), spent.values().sum())));
         list.retain(|_, row| row.ended.is_open());
         for row in list.values_mut() {
             row.came = Came::Carried;
         }
-        spent.clear();
-        mentioned.clear();
-    }
-
-    fn finish(mut self, book: &Book) -> (JobList, Vec<Diagnostic>) {
-        let day = book.days.last().map_or(0, |log| log.day);
-        for job in &mut self.jobs {
-            job.slipped = job.slip(day);
-        }
-        let jobs = Jobs { all: &self.jobs, by_id: &self.by_id };
-        self.wrong.extend(order::at_end_of_book(&jobs, book));
-        let Shop { stopgaps, days, .. } = self.shop;
-        let stopgaps = stopgaps.finish(&self.jobs);
-        (JobList { day, jobs: self.jobs, by_id: self.by_id, days, stopgaps }, self.wrong)
     }
 }

@@ -4,6 +4,8 @@
 
 use std::collections::BTreeMap;
 
+use rust_decimal::Decimal;
+
 use super::{Altered, Happening, Ledger, PartState, PartStory};
 use crate::book::{Book, Entry, EventKind, Mention, Part, PartEvent};
 use crate::shop::unknown;
@@ -37,6 +39,8 @@ struct At {
 struct Keeper<'a> {
     book: &'a Book,
     ledger: Ledger,
+    /// What is spent so far.
+    spent: Decimal,
     wrong: Vec<Diagnostic>,
 }
 
@@ -46,7 +50,7 @@ impl<'a> Keeper<'a> {
         let parts = book.parts.iter().map(|(id, part)| (id.clone(), before_the_first_day(part, &needs)));
         let ledger =
             Ledger { day: book.days.last().map_or(0, |log| log.day), parts: parts.collect(), ..Ledger::default() };
-        Self { book, ledger, wrong: Vec::new() }
+        Self { book, ledger, spent: Decimal::ZERO, wrong: Vec::new() }
     }
 
     fn enter(&mut self, event: &PartEvent, at: &At) {
@@ -57,9 +61,11 @@ impl<'a> Keeper<'a> {
         let Some(story) = self.ledger.parts.get_mut(&event.id.value) else { return };
         match story.state.after(event.what.value) {
             Some(next) => {
-                let happening = story.take(event, next, part, at);
+                self.spent = self.spent.saturating_sub(story.spent());
+                story.take(event, next, part, at);
+                self.spent = self.spent.saturating_add(story.spent());
                 story.history.push(self.ledger.happenings.len());
-                self.ledger.happenings.push(happening);
+                self.ledger.happenings.push(story.put_down(event, at, self.spent));
             }
             None => self.wrong.push(cannot_follow(event, story, &self.ledger.happenings)),
         }
@@ -83,7 +89,8 @@ fn before_the_first_day(part: &Part, needs: &BTreeMap<&str, u32>) -> PartStory {
 fn needed_by_jobs(book: &Book) -> BTreeMap<&str, u32> {
     let mut job_days: BTreeMap<&str, u32> = BTreeMap::new();
     let mut needs: BTreeMap<&str, u32> = BTreeMap::new();
-    for (day, mention) in mentions(book) {
+    // A job begins with its title; what is said of it later counts only where it needs something.
+    for (day, mention) in mentions(book).filter(|(_, mention)| mention.title.is_some() || !mention.needs.is_empty()) {
         let day = *job_days.entry(mention.id.value.as_str()).or_insert(day);
         for part in &mention.needs {
             let first = needs.entry(part.value.as_str()).or_insert(day);
@@ -107,7 +114,7 @@ fn mentions(book: &Book) -> impl Iterator<Item = (u32, &Mention)> {
 
 impl PartStory {
     /// Takes over what an event that can happen says.
-    fn take(&mut self, event: &PartEvent, next: PartState, part: &Part, at: &At) -> Happening {
+    fn take(&mut self, event: &PartEvent, next: PartState, part: &Part, at: &At) {
         let another_piece = event.what.value == EventKind::Ordered && self.state != PartState::Ordered;
         if event.what.value == EventKind::Altered {
             self.altered = Some(Altered { day: at.day, span: at.span, why: event.remark.clone() });
@@ -120,10 +127,9 @@ impl PartStory {
         self.due_day = due(event, part, at.day);
         self.cost = event.cost.as_ref().map(|cost| cost.value).or(self.cost);
         self.state = next;
-        self.put_down(event, at)
     }
 
-    fn put_down(&self, event: &PartEvent, at: &At) -> Happening {
+    fn put_down(&self, event: &PartEvent, at: &At, spent: Decimal) -> Happening {
         Happening {
             part: event.id.value.clone(),
             day: at.day,
@@ -134,6 +140,7 @@ impl PartStory {
             since_day: self.since_day.unwrap_or(at.day),
             due_day: self.due_day,
             cost: event.cost.as_ref().map(|cost| cost.value),
+            spent,
             remark: event.remark.clone(),
             altered: self.altered.is_some(),
         }

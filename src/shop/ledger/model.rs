@@ -90,6 +90,8 @@ pub struct Happening {
     pub due_day: Option<u32>,
     /// The cost the line gives.
     pub cost: Option<Decimal>,
+    /// What is spent on all parts after it.
+    pub spent: Decimal,
     /// What else the line says.
     pub remark: Option<String>,
     /// The ratings of the piece do not stand after it.
@@ -102,6 +104,11 @@ impl PartStory {
         matches!(self.state, PartState::Needed | PartState::SentBack | PartState::Scrapped)
             && self.due_day.is_none()
             && (self.supplied == Supplied::Bought || self.has_lead)
+    }
+
+    /// What is spent on it, as far as its cost is known.
+    pub fn spent(&self) -> Decimal {
+        self.cost.filter(|_| self.is_spent()).unwrap_or_default()
     }
 
     /// Is its cost spent?

@@ -42,12 +42,9 @@ pub struct Value {
 
 impl Value {
     fn add(&mut self, part: &PartStory) {
-        let cost = part.cost.unwrap_or_default();
         self.parts += 1;
-        self.value = self.value.saturating_add(cost);
-        if part.is_spent() {
-            self.spent = self.spent.saturating_add(cost);
-        }
+        self.value = self.value.saturating_add(part.cost.unwrap_or_default());
+        self.spent = self.spent.saturating_add(part.spent());
     }
 }
 

@@ -49,7 +49,7 @@ fn whole(evening: &Evening) -> String {
     let Some(days) = (last + 1).checked_sub(evening.day).filter(|days| *days > 0) else {
         return format!("Day {} is after the last day allowed, day {last}.", evening.day);
     };
-    let left: f64 = evening.jobs.jobs.iter().filter(|job| job.state.is_open()).filter_map(hours_left).sum();
+    let left: f64 = evening.jobs.all().filter(|job| job.state.is_open()).filter_map(hours_left).sum();
     format!("Up to day {last}, the last, it is {} of work{}.", hours(left), against(hands(evening) * f64::from(days)))
 }
 

@@ -11,7 +11,7 @@ use crate::book::{self, Book, Entry};
 use crate::calc::{self, Worked};
 use crate::desk::BookFiles;
 use crate::photos::{Album, Trouble};
-use crate::record::drawing::{self, Drawing};
+use crate::record::drawing::{self, Asked};
 use crate::shop::ahead::{self, Forecast};
 use crate::shop::jobs::{self, JobList};
 use crate::shop::ledger::{self, Ledger};
@@ -33,8 +33,8 @@ pub struct Build {
     pub worked: Worked,
     /// What is ahead of the crew, at the end of the latest day.
     pub ahead: Arc<Forecast>,
-    /// The drawings of each drawing block, by index into the days and into that day's entries.
-    pub drawings: BTreeMap<(usize, usize), Vec<Drawing>>,
+    /// The drawings that each drawing block asks for, by index into the days and into that day's entries.
+    pub drawings: BTreeMap<(usize, usize), Vec<Asked>>,
     /// The photos that the logs show; empty where nobody looked at them.
     pub album: Album,
     /// What is wrong, by file and place.
@@ -66,9 +66,10 @@ impl Build {
 #[derive(Debug, Default)]
 pub struct Kept {
     book: book::Kept,
-    /// What was worked out, and on how many days it still hung.
+    /// What was worked out.
     pub sums: calc::Kept,
-    jobs: jobs::Kept,
+    /// How the jobs stood.
+    pub jobs: jobs::Kept,
     ahead: ahead::Kept,
 }
 
@@ -84,11 +85,11 @@ pub fn compile_until(files: BookFiles, day: u32) -> Build {
 
 /// Works a whole book out, carrying on from what is kept of the last time; gives what [`compile`] gives, and looks
 /// at the photos that it shows.
-pub fn compile_again(files: BookFiles, kept: &mut Kept, photos: impl FnOnce(&Book) -> Album) -> Build {
+pub fn compile_again(files: BookFiles, kept: &mut Kept, photos: impl FnOnce(&Book) -> Album + Send) -> Build {
     build(files, u32::MAX, kept, photos)
 }
 
-fn build(files: BookFiles, day: u32, kept: &mut Kept, photos: impl FnOnce(&Book) -> Album) -> Build {
+fn build(files: BookFiles, day: u32, kept: &mut Kept, photos: impl FnOnce(&Book) -> Album + Send) -> Build {
     let (mut book, mut diagnostics) = book::read_again(&files, &mut kept.book);
     let later = book.days.partition_point(|log| log.day <= day);
     let unread: Vec<FileId> = book.days.drain(later..).map(|log| log.file).collect();
@@ -97,19 +98,20 @@ fn build(files: BookFiles, day: u32, kept: &mut Kept, photos: impl FnOnce(&Book)
     diagnostics.extend(found);
     let Kept { sums, jobs, ahead, .. } = kept;
     let work_out = || calc::work_out_again(&book, |first| figures::from_day(&book, &ledger, first), sums);
-    let work_through = || {
+    let jobs_and_photos = || {
         let (jobs, found) = jobs::work_through_again(&book, &ledger, jobs);
         let (ahead, further) = ahead::look_again(&book, &jobs, &ledger, ahead);
-        (jobs, Arc::new(ahead), [found, further].concat())
+        let album = photos(&book);
+        let in_photos = album.findings(&book);
+        (jobs, Arc::new(ahead), album, [found, further, in_photos].concat())
     };
-    let ((worked, in_sums), (jobs, ahead, in_jobs)) = rayon::join(work_out, work_through);
+    let ((worked, in_sums), (jobs, ahead, album, in_jobs)) = rayon::join(work_out, jobs_and_photos);
     diagnostics.extend(in_jobs);
     diagnostics.extend(in_sums);
-    let (doubts, (drawings, in_drawings)) = rayon::join(|| doubts::doubts(&ledger, &worked), || draw(&book, &worked));
+    let (doubts, (drawings, in_drawings)) =
+        rayon::join(|| doubts::doubts(&ledger, &worked), || drawings(&book, &worked));
     diagnostics.extend(doubts);
     diagnostics.extend(in_drawings);
-    let album = photos(&book);
-    diagnostics.extend(album.findings(&book));
     let sources = files.sources;
     let diagnostics = settled(diagnostics, &sources);
     Build { sources, book, ledger, jobs, worked, ahead, drawings, album, diagnostics }
@@ -128,15 +130,15 @@ fn order<'s>(sources: &'s Sources, finding: &'s Diagnostic) -> (&'s str, u32, Se
     (sources.path(finding.at.file), finding.at.start, finding.severity, &finding.message)
 }
 
-type Drawings = BTreeMap<(usize, usize), Vec<Drawing>>;
+type Drawings = BTreeMap<(usize, usize), Vec<Asked>>;
 
-fn draw(book: &Book, worked: &Worked) -> (Drawings, Vec<Diagnostic>) {
+fn drawings(book: &Book, worked: &Worked) -> (Drawings, Vec<Diagnostic>) {
     let blocks = book.days.par_iter().enumerate().flat_map_iter(|(index, log)| {
-        let drawing = |(entry, what): (usize, &Entry)| {
+        let block = |(entry, what): (usize, &Entry)| {
             let Entry::Drawing(block) = what else { return None };
             Some(((index, entry), drawing::read_block(&block.lines, worked, log.day, book.sheet.judge)))
         };
-        log.entries.iter().enumerate().filter_map(drawing).collect::<Vec<_>>()
+        log.entries.iter().enumerate().filter_map(block).collect::<Vec<_>>()
     });
     let mut drawings = Drawings::new();
     let mut diagnostics = Vec::new();

@@ -101,8 +101,9 @@ impl OpenBook {
         self.files = None;
     }
 
-    /// How many days' sums the last look worked out: growth is judged by it, not by the clock.
-    pub fn days_worked(&self) -> usize {
-        self.kept.sums.days_worked
+    /// How many days' sums, and how many days' jobs, the last look worked through: growth is judged by it, not by the
+    /// clock.
+    pub fn days_worked(&self) -> (usize, usize) {
+        (self.kept.sums.days_worked(), self.kept.jobs.days_worked())
     }
 }

@@ -16,16 +16,18 @@ const STRIDE: usize = 32;
 #[derive(Debug)]
 pub struct Marks<T> {
     before: Before,
-    /// How many of the first days are as they were, and how many days there are.
+    /// How many of the first days are as they were.
     same: Option<usize>,
+    /// How many days there are, and after how many the latest run carried on.
     days: usize,
+    carried_on: usize,
     /// What was known when so many days were done.
     at: BTreeMap<usize, T>,
 }
 
 impl<T> Default for Marks<T> {
     fn default() -> Self {
-        Self { before: Before::default(), same: None, days: 0, at: BTreeMap::new() }
+        Self { before: Before::default(), same: None, days: 0, carried_on: 0, at: BTreeMap::new() }
     }
 }
 
@@ -35,7 +37,14 @@ impl<T: Clone> Marks<T> {
         let same = self.before.same_days(book);
         (self.same, self.days) = (same, book.days.len());
         self.at.retain(|done, _| same.is_some_and(|same| *done <= same));
-        self.at.last_key_value().map(|(done, known)| (*done, known.clone()))
+        let last = self.at.last_key_value().map(|(done, known)| (*done, known.clone()));
+        self.carried_on = last.as_ref().map_or(0, |(done, _)| *done);
+        last
+    }
+
+    /// How many days the latest run had to work through: growth is judged by it, not by the clock.
+    pub fn days_worked(&self) -> usize {
+        self.days - self.carried_on
     }
 
     /// Leaves a mark, so many days being done, where a later run may want one: now and then, before the first day that

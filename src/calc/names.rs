@@ -30,21 +30,21 @@ struct Mention {
     in_sum: bool,
 }
 
-/// All names, with the place that mentioned each first: a sum goes before the line a figure comes from.
+/// All names, with the place that mentioned each first: a sum goes before the line a figure comes from. A copy shares
+/// them with its original until one of them has a name more.
 #[derive(Clone, Debug, Default)]
 pub struct Names {
-    texts: Vec<Arc<str>>,
-    first: Vec<Mention>,
-    by_text: BTreeMap<Arc<str>, NameId>,
+    texts: Arc<Vec<Arc<str>>>,
+    first: Arc<Vec<Mention>>,
+    by_text: Arc<BTreeMap<Arc<str>, NameId>>,
 }
 
 impl Names {
     /// The name of that text, new where it was not mentioned yet.
     pub fn id(&mut self, text: &str, at: Span) -> NameId {
         let id = self.find_or_add(text, Mention { at, in_sum: true });
-        let first = &mut self.first[id.index()];
-        if !first.in_sum {
-            *first = Mention { at, in_sum: true };
+        if !self.first[id.index()].in_sum {
+            Arc::make_mut(&mut self.first)[id.index()] = Mention { at, in_sum: true };
         }
         id
     }
@@ -60,7 +60,7 @@ impl Names {
         }
         let text: Arc<str> = text.into();
         let id = self.push(Arc::clone(&text), first);
-        self.by_text.insert(text, id);
+        Arc::make_mut(&mut self.by_text).insert(text, id);
         id
     }
 
@@ -71,8 +71,8 @@ impl Names {
 
     fn push(&mut self, text: Arc<str>, first: Mention) -> NameId {
         let id = NameId(self.texts.len() as u32);
-        self.texts.push(text);
-        self.first.push(first);
+        Arc::make_mut(&mut self.texts).push(text);
+        Arc::make_mut(&mut self.first).push(first);
         id
     }
 

@@ -57,7 +57,7 @@ pub(super) struct SoFar {
     /// Checks by name and kind.
     checks_by: BTreeMap<(NameId, super::statement::RuleKind), usize>,
     blocks: BTreeMap<(usize, usize), Arc<[WorkedLine]>>,
-    days: Vec<DayOfSums>,
+    days: Vec<Arc<DayOfSums>>,
     today: DayOfSums,
     step: u32,
     day: u32,
@@ -447,6 +447,6 @@ impl<'a> Timeline<'a> {
         today.moved.dedup();
         today.judged.sort_unstable();
         today.judged.dedup();
-        self.now.days.push(today);
+        self.now.days.push(Arc::new(today));
     }
 }

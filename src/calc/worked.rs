@@ -32,7 +32,7 @@ pub struct Worked {
     /// The lines of each sums block, by index into the book's days and into that day's entries.
     pub blocks: BTreeMap<(usize, usize), Arc<[WorkedLine]>>,
     /// What each day moved, by index into the book's days.
-    pub days: Vec<DayOfSums>,
+    pub days: Vec<Arc<DayOfSums>>,
     /// The formulas of the catalogue that the book calls, by name.
     pub formulas_used: BTreeSet<&'static str>,
     /// How many formulas were worked out, for judging growth without a clock.

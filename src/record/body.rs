@@ -7,7 +7,6 @@ mod sums;
 use serde::Serialize;
 
 use super::Link;
-use super::drawing::Drawing;
 use super::layout::{Layout, Message};
 use super::words;
 use crate::book::Entry;
@@ -132,15 +131,17 @@ fn entry_part(layout: &Layout, index: usize, entry: usize) -> Option<BodyPart> {
         Entry::Mention(mention) => BodyPart::Job { job: jobs::mention(layout, (index, entry), mention) },
         Entry::Sums(_) => BodyPart::Sums { rows: sums::rows(layout, (index, entry)) },
         Entry::Parts(block) => BodyPart::Parts { rows: parts::rows(layout, block) },
-        Entry::Drawing(block) => BodyPart::Drawings {
-            drawings: drawings(layout, (index, entry)).iter().map(|drawing| drawing.svg.clone()).collect(),
-            messages: layout.messages_at(block.span),
-        },
+        Entry::Drawing(block) => {
+            BodyPart::Drawings { drawings: drawings(layout, (index, entry)), messages: layout.messages_at(block.span) }
+        }
     })
 }
 
-fn drawings<'a>(layout: &'a Layout, place: (usize, usize)) -> &'a [Drawing] {
-    layout.build.drawings.get(&place).map_or(&[], Vec::as_slice)
+/// The drawings of a block, as things stood that evening.
+fn drawings(layout: &Layout, place: (usize, usize)) -> Vec<String> {
+    let day = layout.build.book.days[place.0].day;
+    let asked = layout.build.drawings.get(&place).into_iter().flatten();
+    asked.filter_map(|asked| Some(asked.draw(&layout.build.worked, day, layout.judge()).ok()?.svg)).collect()
 }
 
 fn photo_part(layout: &Layout, photo: &Photo) -> BodyPart {

@@ -12,10 +12,13 @@ use crate::text::Diagnostic;
 
 /// What a former run left.
 #[derive(Debug, Default)]
-pub struct Kept {
-    marks: Marks<SoFar>,
-    /// How many days the latest run worked out: growth is judged by it, not by the clock.
-    pub days_worked: usize,
+pub struct Kept(Marks<SoFar>);
+
+impl Kept {
+    /// How many days the latest run worked out.
+    pub fn days_worked(&self) -> usize {
+        self.0.days_worked()
+    }
 }
 
 /// Works out a book, carrying on from where a former run is still right; `figures` gives those of the parts from the
@@ -26,7 +29,7 @@ pub fn work_out_again(
     kept: &mut Kept,
 ) -> (Worked, Vec<Diagnostic>) {
     let units = Units::new(&book.sheet.money);
-    let mark = kept.marks.carry_on(book);
+    let mark = kept.0.carry_on(book);
     let done = mark.as_ref().map_or(0, |(done, _)| *done);
     let figures = figures(done);
     let mut timeline = if let Some((_, known)) = mark {
@@ -37,10 +40,9 @@ pub fn work_out_again(
         timeline
     };
     for index in done..book.days.len() {
-        kept.marks.pass(index, &timeline.now);
+        kept.0.pass(index, &timeline.now);
         timeline.work_day(index, &figures);
     }
-    kept.marks.pass(book.days.len(), &timeline.now);
-    kept.days_worked = book.days.len() - done;
+    kept.0.pass(book.days.len(), &timeline.now);
     timeline.finish()
 }

@@ -1,6 +1,5 @@
 //! The end of the book: names nobody defined, and everything handed on.
 
-use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::Timeline;
@@ -46,8 +45,11 @@ impl Timeline<'_> {
             let cell = self.now.cells.get(id);
             !cell.story.moments.is_empty() || cell.story.broken
         };
-        let (known, unknown): (Vec<_>, Vec<_>) = self.now.names.iter().partition(|(_, id)| is_known(*id));
-        let known: Vec<&str> = known.into_iter().map(|(text, _)| text).collect();
+        let unknown: Vec<(&str, NameId)> = self.now.names.iter().filter(|(_, id)| !is_known(*id)).collect();
+        if unknown.is_empty() {
+            return;
+        }
+        let known: Vec<&str> = self.now.names.iter().filter(|(_, id)| is_known(*id)).map(|(text, _)| text).collect();
         let unknown: Vec<Diagnostic> = unknown
             .into_iter()
             .enumerate()
@@ -71,13 +73,12 @@ impl Timeline<'_> {
         }
     }
 
-    /// Warns of names that are also the id of a job or a part.
+    /// Warns of names that are also the id of a part or a job.
     fn shared_ids(&mut self) {
-        let others = other_ids(self.book);
-        let shared = self.now.first_set.iter().filter_map(|(id, at)| {
-            let name = self.now.names.text(*id);
-            let message = format!("{name} is also the id of a {}", others.get(name)?);
-            let finding = Diagnostic::warning(Slug::SharedId, *at, message);
+        let others = self.book.parts.keys().map(|id| (id.as_str(), "part")).chain(job_ids(self.book));
+        let shared = others.filter_map(|(id, what)| {
+            let at = self.now.first_set.get(&self.now.names.find(id)?)?;
+            let finding = Diagnostic::warning(Slug::SharedId, *at, format!("{id} is also the id of a {what}"));
             Some(finding.expected("names of their own for values, jobs and parts"))
         });
         for finding in shared.collect::<Vec<_>>() {
@@ -97,15 +98,13 @@ impl Timeline<'_> {
     }
 }
 
-/// Ids that jobs and parts of the book have; a job begins with its title.
-fn other_ids(book: &Book) -> BTreeMap<&str, &'static str> {
+/// The ids of the jobs, each at least once: a job begins with its title.
+fn job_ids(book: &Book) -> impl Iterator<Item = (&str, &'static str)> {
     let logged = book.days.iter().flat_map(|log| &log.entries).filter_map(|entry| match entry {
         Entry::Mention(mention) => mention.title.as_ref().map(|_| mention.id.value.as_str()),
         _ => None,
     });
-    let planned = book.plan.iter().map(|planned| planned.mention.id.value.as_str());
-    let jobs = logged.chain(planned).map(|id| (id, "job"));
-    jobs.chain(book.parts.keys().map(|id| (id.as_str(), "part"))).collect()
+    book.plan.iter().map(|planned| planned.mention.id.value.as_str()).chain(logged).map(|id| (id, "job"))
 }
 
 /// A choice that no check hangs on, or that nothing satisfies at the end of the book.

@@ -34,7 +34,7 @@ pub fn band(worked: &Worked, name: NameId, day: u32, judge: Judge) -> Drawing {
     band.bracket(&mut ink);
     band.rows(&mut ink);
     let height = band.captions(&mut ink);
-    ink.finish(height, band.words(&reading)).about([name])
+    ink.finish(height, band.words(&reading))
 }
 
 struct Band<'a> {

@@ -1,7 +1,7 @@
 //! A `drawing` block: a drawing a line.
 //!
-//! In: the block's lines. Out: the drawings of the lines that can be read, and what is wrong with the
-//! others. `#` starts a remark.
+//! In: the block's lines. Out: what the lines that can be read ask for, and what is wrong with the
+//! others. `#` starts a remark. Nothing is drawn before a page shows it.
 
 use super::{Drawing, band, driveline, history, sources};
 use crate::book::{Judge, Line};
@@ -10,16 +10,54 @@ use crate::text::{Diagnostic, Slug, Span, nearest};
 
 const KINDS: [&str; 4] = ["driveline", "band", "sources", "history"];
 
-/// The drawings of a block as things stand at the end of a day; `judge` is the spread that the book
-/// judges with.
+/// A drawing that a line asks for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Asked {
+    /// The side view of the slopes with these names, from the tail to the pinion.
+    Driveline(Vec<NameId>),
+    /// A value against its limits.
+    Band(NameId),
+    /// What a value's spread comes from.
+    Sources(NameId),
+    /// A value from day to day.
+    History(NameId),
+}
+
+impl Asked {
+    /// The names it is about.
+    pub fn names(&self) -> &[NameId] {
+        match self {
+            Self::Driveline(names) => names,
+            Self::Band(name) | Self::Sources(name) | Self::History(name) => std::slice::from_ref(name),
+        }
+    }
+
+    /// Is there still something to draw? A book that somebody may not see all of has lost some of it.
+    pub fn can_be_drawn(&self, worked: &Worked) -> bool {
+        self.names().iter().all(|name| is_known(worked, *name))
+    }
+
+    /// Draws it as things stand at the end of a day; `judge` is the spread that the book judges with. What is wrong with
+    /// the slopes of a driveline comes as words.
+    pub fn draw(&self, worked: &Worked, day: u32, judge: Judge) -> Result<Drawing, String> {
+        match self {
+            Self::Driveline(names) => driveline(worked, names, day, judge),
+            Self::Band(name) => Ok(band(worked, *name, day, judge)),
+            Self::Sources(name) => Ok(sources(worked, *name, day)),
+            Self::History(name) => Ok(history(worked, *name, day, judge)),
+        }
+    }
+}
+
+/// The drawings that the lines of a block ask for as things stand at the end of a day.
 ///
 /// Each line that cannot be drawn is an error: `bad-drawing` or `unknown-name`.
-pub fn read_block(lines: &[Line], worked: &Worked, day: u32, judge: Judge) -> (Vec<Drawing>, Vec<Diagnostic>) {
+pub fn read_block(lines: &[Line], worked: &Worked, day: u32, judge: Judge) -> (Vec<Asked>, Vec<Diagnostic>) {
     let (mut drawings, mut diagnostics) = (Vec::new(), Vec::new());
     for line in lines {
         let words = words_of(line);
         let Some((kind, names)) = words.split_first() else { continue };
-        match draw(*kind, names, worked, day, judge) {
+        match read(*kind, names, worked, day, judge) {
             Ok(drawing) => drawings.push(drawing),
             Err(diagnostic) => diagnostics.push(*diagnostic),
         }
@@ -45,21 +83,23 @@ fn words_of(line: &Line) -> Vec<Word<'_>> {
         .collect()
 }
 
-fn draw(kind: Word, names: &[Word], worked: &Worked, day: u32, judge: Judge) -> Result<Drawing, Box<Diagnostic>> {
+fn read(kind: Word, names: &[Word], worked: &Worked, day: u32, judge: Judge) -> Result<Asked, Box<Diagnostic>> {
     match kind.text {
         "driveline" => {
             let ids = names.iter().map(|name| known(*name, worked)).collect::<Result<Vec<_>, _>>()?;
+            let asked = Asked::Driveline(ids);
             let whole = names.last().map_or(kind.at, |last| kind.at.to(last.at));
-            driveline(worked, &ids, day, judge).map_err(|fault| {
+            asked.draw(worked, day, judge).map_err(|fault| {
                 Box::new(
                     Diagnostic::error(Slug::BadDrawing, whole, fault)
                         .expected("the slopes of two to four shafts, from the tail to the pinion"),
                 )
-            })
+            })?;
+            Ok(asked)
         }
-        "band" => Ok(band(worked, one(kind, names, worked)?, day, judge)),
-        "sources" => Ok(sources(worked, one(kind, names, worked)?, day)),
-        "history" => Ok(history(worked, one(kind, names, worked)?, day, judge)),
+        "band" => Ok(Asked::Band(one(kind, names, worked)?)),
+        "sources" => Ok(Asked::Sources(one(kind, names, worked)?)),
+        "history" => Ok(Asked::History(one(kind, names, worked)?)),
         _ => Err(Box::new(no_kind(kind))),
     }
 }
@@ -88,17 +128,18 @@ fn one(kind: Word, names: &[Word], worked: &Worked) -> Result<NameId, Box<Diagno
 
 /// A name that some line of the book defines or checks.
 fn known(name: Word, worked: &Worked) -> Result<NameId, Box<Diagnostic>> {
-    let is_known = |id: NameId| {
-        let story = &worked.values[id.index()];
-        !story.moments.is_empty() || story.broken || !story.checks.is_empty()
-    };
-    if let Some(id) = worked.names.find(name.text).filter(|id| is_known(*id)) {
+    if let Some(id) = worked.names.find(name.text).filter(|id| is_known(worked, *id)) {
         return Ok(id);
     }
-    let names = worked.names.iter().filter(|(_, id)| is_known(*id)).map(|(text, _)| text);
+    let names = worked.names.iter().filter(|(_, id)| is_known(worked, *id)).map(|(text, _)| text);
     Err(Box::new(
         Diagnostic::error(Slug::UnknownName, name.at, format!("nothing in the book says what {} is", name.text))
             .expected("the name of a value")
             .maybe_instead(nearest(name.text, names)),
     ))
+}
+
+fn is_known(worked: &Worked, id: NameId) -> bool {
+    let story = &worked.values[id.index()];
+    !story.moments.is_empty() || story.broken || !story.checks.is_empty()
 }

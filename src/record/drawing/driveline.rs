@@ -31,14 +31,14 @@ pub fn driveline(worked: &Worked, names: &[NameId], day: u32, judge: Judge) -> R
     let mut shafts = Vec::with_capacity(names.len());
     for name in names {
         let Some(reading) = Reading::on_day(worked, *name, day, judge) else {
-            return Ok(empty(worked, *name, day).about(names.iter().copied()));
+            return Ok(empty(worked, *name, day));
         };
         if !is_angle(reading.value) {
             return Err(format!("{} is {}, not an angle", reading.title, reading.value.dimension.words()));
         }
         shafts.push(reading);
     }
-    Ok(Driveline::new(&shafts).draw().about(names.iter().copied()))
+    Ok(Driveline::new(&shafts).draw())
 }
 
 struct Driveline<'a> {

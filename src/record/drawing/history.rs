@@ -36,7 +36,7 @@ pub fn history(worked: &Worked, name: NameId, day: u32, judge: Judge) -> Drawing
     history.dots(&mut ink);
     history.right_figures(&mut ink);
     let height = history.legend(&mut ink);
-    ink.finish(height, history.words(&reading)).about([name])
+    ink.finish(height, history.words(&reading))
 }
 
 struct History {

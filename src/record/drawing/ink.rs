@@ -8,7 +8,6 @@ use std::fmt::Write as _;
 use unicode_width::UnicodeWidthChar;
 
 use super::Drawing;
-use crate::calc::NameId;
 
 /// The height of the texts, in the drawing's own units.
 pub const FONT_SIZE: f64 = 12.0;
@@ -99,7 +98,7 @@ impl Ink {
     fn close(self, size: &str, words: String) -> Drawing {
         let svg =
             format!(r#"<svg class="drawing" {size} role="img" aria-label="{}">{}</svg>"#, escaped(&words), self.body);
-        Drawing { svg, words, about: Vec::new() }
+        Drawing { svg, words }
     }
 
     pub(super) fn text(&mut self, x: f64, y: f64, side: Side, text: &str, room: f64) {
@@ -239,13 +238,6 @@ impl Ink {
     /// Draws in the accent or in plain ink.
     pub(super) fn over_if(&mut self, is_over: bool, draw: impl FnOnce(&mut Self)) {
         if is_over { self.over(draw) } else { draw(self) }
-    }
-}
-
-impl Drawing {
-    pub(super) fn about(mut self, names: impl IntoIterator<Item = NameId>) -> Self {
-        self.about = names.into_iter().collect();
-        self
     }
 }
 

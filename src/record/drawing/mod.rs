@@ -30,7 +30,7 @@ mod stand;
 mod tests;
 
 pub use band::band;
-pub use block::read_block;
+pub use block::{Asked, read_block};
 pub use chain::{ChainJob, LinkState, chain};
 pub use driveline::driveline;
 pub use finish::{Finish, finish};
@@ -52,8 +52,6 @@ pub struct Drawing {
     pub svg: String,
     /// What it shows, in words; not escaped.
     pub words: String,
-    /// The names it is about, so that what is withheld from a reader can be left out.
-    pub about: Vec<NameId>,
 }
 
 /// How wide a drawing is, in its own units.
@@ -67,14 +65,14 @@ fn empty(worked: &Worked, name: NameId, day: u32) -> Drawing {
         _ => "no reading".to_owned(),
     };
     let limits = reading::awaiting(worked, name, day).into_iter().map(|limits| format!("; {limits}"));
-    frame(worked.text(name), &limits.fold(why, |why, limits| why + &limits), name)
+    frame(worked.text(name), &limits.fold(why, |why, limits| why + &limits))
 }
 
 /// A frame with a line of text where the drawing would be.
-fn frame(title: &str, why: &str, name: NameId) -> Drawing {
+fn frame(title: &str, why: &str) -> Drawing {
     let mut ink = Ink::new(WIDTH);
     ink.text(0.0, 14.0, Side::Start, title, WIDTH);
     ink.dashed_frame(0.5, 24.5, WIDTH - 1.0, 46.0);
     ink.faint(WIDTH / 2.0, 52.0, Side::Middle, why, WIDTH - 20.0);
-    ink.finish(76.0, format!("{title}: {why}")).about([name])
+    ink.finish(76.0, format!("{title}: {why}"))
 }

@@ -372,12 +372,14 @@ proptest::proptest! {
 fn read(text: &str) -> (Vec<String>, Vec<String>) {
     let mut sources = Sources::default();
     let file = sources.add("days/day-05.md", text);
-    let (drawings, diagnostics) = read_block(&lines(file, text), &wedges(), 5, Judge::WorstCase);
+    let worked = wedges();
+    let (asked, diagnostics) = read_block(&lines(file, text), &worked, 5, Judge::WorstCase);
+    let drawings = asked.iter().map(|asked| asked.draw(&worked, 5, Judge::WorstCase).unwrap());
     let said = |d: &Diagnostic| {
         let instead = d.instead.as_deref().unwrap_or("-");
         format!("{} [{}] {} > {instead}", d.slug.word(), sources.slice(d.at), d.message)
     };
-    let words = drawings.into_iter().map(|drawing| sound(drawing).words.split(':').next().unwrap().to_owned());
+    let words = drawings.map(|drawing| sound(drawing).words.split(':').next().unwrap().to_owned());
     (words.collect(), diagnostics.iter().map(said).collect())
 }
 

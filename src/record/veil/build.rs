@@ -15,7 +15,7 @@ use crate::calc::{
     Outcome, Worked, WorkedLine, is_cost, on_money,
 };
 use crate::compile::Build;
-use crate::record::drawing;
+use crate::record::drawing::Asked;
 use crate::shop::ahead::Forecast;
 use crate::shop::jobs::JobList;
 use crate::shop::ledger::Ledger;
@@ -100,7 +100,7 @@ impl Gone {
         seen.choices = choices.map(|(name, story)| (*name, places.choice_story(story))).collect();
         let block = |lines: &Arc<[WorkedLine]>| lines.iter().map(|line| self.line(worked, line, &places)).collect();
         seen.blocks = worked.blocks.iter().map(|(place, lines)| (*place, block(lines))).collect();
-        for day in &mut seen.days {
+        for day in seen.days.iter_mut().map(Arc::make_mut) {
             day.moved.retain(|name| !self.names.contains(name));
             day.judged = day.judged.iter().filter_map(|check| places.of(*check)).collect();
         }
@@ -294,27 +294,19 @@ fn ledger(veil: &Veil, ledger: &Ledger) -> Ledger {
     seen
 }
 
-type Drawings = std::collections::BTreeMap<(usize, usize), Vec<drawing::Drawing>>;
+type Drawings = std::collections::BTreeMap<(usize, usize), Vec<Asked>>;
 
-/// The drawings of each block, line by line: without those about a name that is withheld, and without what the spread
-/// of a held value comes from.
+/// The drawings of each block: without those about a name that is withheld, and without what the spread of a held value
+/// comes from.
 fn drawings(gone: &Gone, build: &Build, worked: &Worked) -> Drawings {
+    let may_be_seen = |asked: &Asked| {
+        let comes_from = matches!(asked, Asked::Sources(_));
+        let withheld = |name: &NameId| gone.names.contains(name) || (comes_from && gone.held.contains(name));
+        !asked.names().iter().any(withheld) && asked.can_be_drawn(worked)
+    };
     let mut seen = build.drawings.clone();
-    for (place, drawings) in &mut seen {
-        let log = &build.book.days[place.0];
-        let Some(Entry::Drawing(block)) = log.entries.get(place.1) else { continue };
-        let kept = block.lines.iter().filter(|line| may_be_drawn(gone, build, &line.text));
-        let kept: Vec<_> = kept.cloned().collect();
-        *drawings = drawing::read_block(&kept, worked, log.day, build.book.sheet.judge).0;
+    for drawings in seen.values_mut() {
+        drawings.retain(may_be_seen);
     }
     seen
-}
-
-fn may_be_drawn(gone: &Gone, build: &Build, line: &str) -> bool {
-    let mut words = line.split('#').next().unwrap_or_default().split_whitespace();
-    let sources = words.next() == Some("sources");
-    words.filter_map(|word| build.worked.names.find(word)).all(|name| {
-        let withheld = gone.names.contains(&name) || (sources && gone.held.contains(&name));
-        !withheld
-    })
 }

@@ -20,6 +20,13 @@ use crate::text::Diagnostic;
 #[derive(Debug, Default)]
 pub struct Kept(Marks<SoFar>);
 
+impl Kept {
+    /// How many days the latest walk went through.
+    pub fn days_worked(&self) -> usize {
+        self.0.days_worked()
+    }
+}
+
 /// Works the job list out from the plan and the logs.
 pub fn work_through(book: &Book, ledger: &Ledger) -> (JobList, Vec<Diagnostic>) {
     work_through_again(book, ledger, &mut Kept::default())

@@ -13,6 +13,14 @@ use crate::text::{Diagnostic, Slug, Span};
 
 /// Works the ledger out from the parts and the events of the logs.
 pub fn keep(book: &Book) -> (Ledger, Vec<Diagnostic>) {
+    let (needs, mut keeper) = rayon::join(|| needed_by_jobs(book), || entered(book));
+    keeper.ledger.settle(book, &needs);
+    keeper.ledger.add_up(book);
+    (keeper.ledger, keeper.wrong)
+}
+
+/// Every event of the logs, one after the other.
+fn entered(book: &Book) -> Keeper<'_> {
     let mut keeper = Keeper::new(book);
     for (log, day) in book.days.iter().enumerate() {
         for (index, entry) in day.entries.iter().enumerate() {
@@ -24,9 +32,7 @@ pub fn keep(book: &Book) -> (Ledger, Vec<Diagnostic>) {
             }
         }
     }
-    keeper.ledger.settle();
-    keeper.ledger.add_up(book);
-    (keeper.ledger, keeper.wrong)
+    keeper
 }
 
 /// Where a line stands.
@@ -46,8 +52,7 @@ struct Keeper<'a> {
 
 impl<'a> Keeper<'a> {
     fn new(book: &'a Book) -> Self {
-        let needs = needed_by_jobs(book);
-        let parts = book.parts.iter().map(|(id, part)| (id.clone(), before_the_first_day(part, &needs)));
+        let parts = book.parts.iter().map(|(id, part)| (id.clone(), before_the_first_day(part)));
         let ledger =
             Ledger { day: book.days.last().map_or(0, |log| log.day), parts: parts.collect(), ..Ledger::default() };
         Self { book, ledger, spent: Decimal::ZERO, wrong: Vec::new() }
@@ -72,11 +77,8 @@ impl<'a> Keeper<'a> {
     }
 }
 
-fn before_the_first_day(part: &Part, needs: &BTreeMap<&str, u32>) -> PartStory {
-    let need_day = part.need.or_else(|| needs.get(part.id.value.as_str()).copied());
+fn before_the_first_day(part: &Part) -> PartStory {
     PartStory {
-        need_day,
-        order_by_day: need_day.map(|day| day.saturating_sub(part.lead.unwrap_or(0)).max(1)),
         cost: part.cost.as_ref().map(|cost| cost.value),
         mass: part.mass.as_ref().map(|mass| mass.value.nominal),
         supplied: part.supplied,
@@ -157,9 +159,14 @@ fn due(event: &PartEvent, part: &Part, day: u32) -> Option<u32> {
 }
 
 impl Ledger {
-    fn settle(&mut self) {
-        for part in self.parts.values_mut() {
-            part.late = part.due_day.is_some_and(|due| due < self.day);
+    /// When each part is needed, and which are late.
+    fn settle(&mut self, book: &Book, needs: &BTreeMap<&str, u32>) {
+        for (id, story) in &mut self.parts {
+            let Some(part) = book.parts.get(id) else { continue };
+            story.need_day = part.need.or_else(|| needs.get(id.as_str()).copied());
+            let lead = part.lead.unwrap_or(0);
+            story.order_by_day = story.need_day.map(|day| day.saturating_sub(lead).max(1));
+            story.late = story.due_day.is_some_and(|due| due < self.day);
         }
     }
 }

@@ -4,7 +4,8 @@ use std::fmt::Write as _;
 
 use proptest::prelude::*;
 
-use super::{Came, JobList, JobState, work_through};
+use super::{Came, JobList, JobState, Kept, work_through, work_through_again};
+use crate::book::Book;
 use crate::shop::ledger;
 use crate::shop::testing::write;
 use crate::text::{Diagnostic, Severity, Slug};
@@ -315,6 +316,22 @@ proptest! {
         for job in &list.jobs {
             prop_assert_eq!(job.state_on(list.day), Some(job.state));
             prop_assert!(job.hours_twice <= job.hours_spent);
+        }
+    }
+
+    #[test]
+    fn a_walk_carried_on_from_an_earlier_one_gives_what_a_new_one_gives(
+        text in any_book(),
+        logs in prop::collection::vec(0_usize..9, 1..5),
+    ) {
+        let book = write(&text);
+        let mut kept = Kept::default();
+        // The logs stay the very same; now there are more of them, now fewer.
+        for logs in logs.into_iter().map(|logs| logs.min(book.days.len())).chain([book.days.len()]) {
+            let book = Book { days: book.days[..logs].to_vec(), ..book.clone() };
+            let (ledger, _) = ledger::keep(&book);
+            let (again, anew) = (work_through_again(&book, &ledger, &mut kept), work_through(&book, &ledger));
+            prop_assert_eq!(format!("{again:?}"), format!("{anew:?}"));
         }
     }
 

@@ -209,14 +209,8 @@ fn same_day(day: &Spanned<u32>, first: Span, sources: &Sources) -> Diagnostic {
 
 /// Warns of ids that a job shares with a part, once each.
 fn shared_ids(book: &Book, found: &mut Vec<Diagnostic>) {
-    let planned = book.plan.iter().map(|planned| &planned.mention);
-    let mentions = book.days.iter().flat_map(|day| &day.entries).filter_map(|entry| match entry {
-        // A job begins with its title.
-        Entry::Mention(mention) => Some(mention).filter(|mention| mention.title.is_some()),
-        _ => None,
-    });
     let mut said: BTreeSet<&str> = BTreeSet::new();
-    for id in planned.chain(mentions).map(|mention| &mention.id) {
+    for id in book.job_ids() {
         let Some(part) = book.parts.get(&id.value).filter(|_| said.insert(&id.value)) else { continue };
         let wrong = Diagnostic::warning(Slug::SharedId, id.span, format!("{} is a job and a part", id.value));
         found.push(wrong.see(part.id.span, "the part").expected("an id of its own for each"));

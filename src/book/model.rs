@@ -37,6 +37,27 @@ impl Book {
             days: days.into_iter().map(Arc::new).collect(),
         }
     }
+
+    /// Every mention of a job: those of the plan with their planned day, then those of the logs with the day of the log.
+    pub fn mentions(&self) -> impl Iterator<Item = (u32, &Mention)> {
+        self.plan.iter().map(|planned| (planned.day, &planned.mention)).chain(self.logged())
+    }
+
+    /// The id of every job at least once: a job begins in the plan, or in a log with its title.
+    pub fn job_ids(&self) -> impl Iterator<Item = &Spanned<String>> {
+        let planned = self.plan.iter().map(|planned| &planned.mention.id);
+        planned.chain(self.logged().filter(|(_, mention)| mention.title.is_some()).map(|(_, mention)| &mention.id))
+    }
+
+    /// Every mention of a job in the logs, with the day of the log.
+    fn logged(&self) -> impl Iterator<Item = (u32, &Mention)> {
+        self.days.iter().flat_map(|log| {
+            log.entries.iter().filter_map(|entry| match entry {
+                Entry::Mention(mention) => Some((log.day, mention)),
+                _ => None,
+            })
+        })
+    }
 }
 
 /// The vehicle, the days allowed, the crew, the targets.

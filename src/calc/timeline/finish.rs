@@ -4,7 +4,6 @@ use std::sync::Arc;
 
 use super::Timeline;
 use super::checks::limit_unit;
-use crate::book::{Book, Entry};
 use crate::calc::choice::{ChoiceOutcome, ChoiceStory};
 use crate::calc::names::NameId;
 use crate::calc::worked::{Judgement, Verdict, Worked};
@@ -75,8 +74,9 @@ impl Timeline<'_> {
 
     /// Warns of names that are also the id of a part or a job.
     fn shared_ids(&mut self) {
-        let others = self.book.parts.keys().map(|id| (id.as_str(), "part")).chain(job_ids(self.book));
-        let shared = others.filter_map(|(id, what)| {
+        let parts = self.book.parts.keys().map(|id| (id, "part"));
+        let jobs = self.book.job_ids().map(|id| (&id.value, "job"));
+        let shared = parts.chain(jobs).filter_map(|(id, what)| {
             let at = self.now.first_set.get(&self.now.names.find(id)?)?;
             let finding = Diagnostic::warning(Slug::SharedId, *at, format!("{id} is also the id of a {what}"));
             Some(finding.expected("names of their own for values, jobs and parts"))
@@ -96,15 +96,6 @@ impl Timeline<'_> {
             }
         }
     }
-}
-
-/// The ids of the jobs, each at least once: a job begins with its title.
-fn job_ids(book: &Book) -> impl Iterator<Item = (&str, &'static str)> {
-    let logged = book.days.iter().flat_map(|log| &log.entries).filter_map(|entry| match entry {
-        Entry::Mention(mention) => mention.title.as_ref().map(|_| mention.id.value.as_str()),
-        _ => None,
-    });
-    book.plan.iter().map(|planned| planned.mention.id.value.as_str()).chain(logged).map(|id| (id, "job"))
 }
 
 /// A choice that no check hangs on, or that nothing satisfies at the end of the book.

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use rust_decimal::Decimal;
 
 use super::{Altered, Happening, Ledger, PartState, PartStory};
-use crate::book::{Book, Entry, EventKind, Mention, Part, PartEvent};
+use crate::book::{Book, Entry, EventKind, Part, PartEvent};
 use crate::shop::unknown;
 use crate::text::{Diagnostic, Slug, Span};
 
@@ -91,8 +91,7 @@ fn before_the_first_day(part: &Part) -> PartStory {
 fn needed_by_jobs(book: &Book) -> BTreeMap<&str, u32> {
     let mut job_days: BTreeMap<&str, u32> = BTreeMap::new();
     let mut needs: BTreeMap<&str, u32> = BTreeMap::new();
-    // A job begins with its title; what is said of it later counts only where it needs something.
-    for (day, mention) in mentions(book).filter(|(_, mention)| mention.title.is_some() || !mention.needs.is_empty()) {
+    for (day, mention) in book.mentions() {
         let day = *job_days.entry(mention.id.value.as_str()).or_insert(day);
         for part in &mention.needs {
             let first = needs.entry(part.value.as_str()).or_insert(day);
@@ -100,18 +99,6 @@ fn needed_by_jobs(book: &Book) -> BTreeMap<&str, u32> {
         }
     }
     needs
-}
-
-/// The plan's jobs with their planned day, then the logs' with the day of the log.
-fn mentions(book: &Book) -> impl Iterator<Item = (u32, &Mention)> {
-    let planned = book.plan.iter().map(|planned| (planned.day, &planned.mention));
-    let logged = book.days.iter().flat_map(|log| {
-        log.entries.iter().filter_map(|entry| match entry {
-            Entry::Mention(mention) => Some((log.day, mention)),
-            _ => None,
-        })
-    });
-    planned.chain(logged)
 }
 
 impl PartStory {

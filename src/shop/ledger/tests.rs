@@ -140,6 +140,12 @@ fn the_figures_start_with_what_is_listed_and_move_block_by_block() {
     assert_eq!(second.len(), 1);
 }
 
+#[test]
+fn a_part_is_needed_when_its_job_is_planned_though_the_plan_gives_the_job_no_title() {
+    let (ledger, _) = keep(&write("part a\nplan 2\n[ ] {x}\nday 5\n[ ] {x, needs a}\n"));
+    assert_eq!(ledger.parts["a"].need_day, Some(2));
+}
+
 fn any_event() -> impl Strategy<Value = String> {
     let kind = prop::sample::select(EventKind::ALL.to_vec());
     let extra = prop::sample::select(vec!["", ", due 3", ", cost 1.10", ", cost 0.07, cut short"]);

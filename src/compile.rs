@@ -11,7 +11,7 @@ use crate::book::{self, Book, Entry};
 use crate::calc::{self, Worked};
 use crate::desk::BookFiles;
 use crate::photos::{Album, Trouble};
-use crate::record::drawing::{self, Asked};
+use crate::record::drawing::{self, Drawings};
 use crate::shop::ahead::{self, Forecast};
 use crate::shop::jobs::{self, JobList};
 use crate::shop::ledger::{self, Ledger};
@@ -33,8 +33,8 @@ pub struct Build {
     pub worked: Worked,
     /// What is ahead of the crew, at the end of the latest day.
     pub ahead: Arc<Forecast>,
-    /// The drawings that each drawing block asks for, by index into the days and into that day's entries.
-    pub drawings: BTreeMap<(usize, usize), Vec<Asked>>,
+    /// The drawings that its drawing blocks ask for.
+    pub drawings: Drawings,
     /// The photos that the logs show; empty where nobody looked at them.
     pub album: Album,
     /// What is wrong, by file and place.
@@ -129,8 +129,6 @@ fn settled(mut findings: Vec<Diagnostic>, sources: &Sources) -> Vec<Diagnostic> 
 fn order<'s>(sources: &'s Sources, finding: &'s Diagnostic) -> (&'s str, u32, Severity, &'s str) {
     (sources.path(finding.at.file), finding.at.start, finding.severity, &finding.message)
 }
-
-type Drawings = BTreeMap<(usize, usize), Vec<Asked>>;
 
 fn drawings(book: &Book, worked: &Worked) -> (Drawings, Vec<Diagnostic>) {
     let blocks = book.days.par_iter().enumerate().flat_map_iter(|(index, log)| {

@@ -30,13 +30,7 @@ use crate::text::{Diagnostic, Slug, Span};
 
 /// Works out a whole book.
 pub fn work_out(book: &Book, figures: &Figures) -> (Worked, Vec<Diagnostic>) {
-    let units = Units::new(&book.sheet.money);
-    let mut timeline = Timeline::new(book, &units);
-    timeline.start(figures);
-    for index in 0..book.days.len() {
-        timeline.work_day(index, figures);
-    }
-    timeline.finish()
+    work_out_again(book, |_| figures, &mut Kept::default())
 }
 
 /// A book being worked out: [`start`](Timeline::start), then every day in order, then [`finish`](Timeline::finish).

@@ -101,7 +101,7 @@ impl<'a> Layout<'a> {
     /// What a page carries that tells how things stood at the end of a day.
     pub(super) fn frame(&self, day: u32) -> Frame {
         let sheet = &self.build.book.sheet;
-        let jobs = self.progress.get_or_init(|| Progress::of(&self.build.jobs.jobs)).on(day);
+        let jobs = self.progress.get_or_init(|| Progress::of(&self.build.jobs)).on(day);
         Frame {
             title: sheet.title.clone(),
             day,

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::calc::{Check, Verdict};
-use crate::shop::jobs::{Job, JobState};
+use crate::shop::jobs::{JobList, JobState};
 
 /// Counts by the day from which they hold.
 pub(super) struct Standing(BTreeMap<u32, Counts>);
@@ -86,9 +86,9 @@ impl Jobs {
 }
 
 impl Progress {
-    pub(super) fn of(jobs: &[Arc<Job>]) -> Self {
+    pub(super) fn of(jobs: &JobList) -> Self {
         let mut changes: BTreeMap<u32, (Jobs, Jobs)> = BTreeMap::new();
-        for job in jobs {
+        for job in jobs.all() {
             let mut before = Jobs::default();
             let planned = job.planned_day.map(|_| (0, JobState::Planned));
             for (day, state) in planned.into_iter().chain(job.history.iter().map(|said| (said.day, said.state))) {

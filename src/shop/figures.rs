@@ -106,7 +106,8 @@ fn block_of(book: &Book, ledger: &Ledger, events: Range<usize>) -> Vec<Figure> {
     let mut figures = costs(block);
     let touched: BTreeSet<&str> = block.iter().map(|happening| happening.part.as_str()).collect();
     let weighed = touched.into_iter().filter(|id| book.parts.get(*id).is_some_and(|part| part.mass.is_some()));
-    let moved = weighed.map(|id| (id, is_fitted(ledger, id, events.start), is_fitted(ledger, id, events.end)));
+    let is_fitted = |id, events| ledger.last_within(id, events).is_some_and(|last| last.state == PartState::Fitted);
+    let moved = weighed.map(|id| (id, is_fitted(id, events.start), is_fitted(id, events.end)));
     let moved: Vec<(&str, bool, bool)> = moved.filter(|(_, was, is)| was != is).collect();
     if !moved.is_empty() {
         let masses =
@@ -129,11 +130,4 @@ fn costs(block: &[Happening]) -> Vec<Figure> {
         Some((name.clone(), Figure { name, value, span: happening.span }))
     };
     block.iter().filter_map(figure).collect::<BTreeMap<_, _>>().into_values().collect()
-}
-
-/// Was a part on the vehicle after so many events of the ledger?
-fn is_fitted(ledger: &Ledger, part: &str, events: usize) -> bool {
-    let history = ledger.parts.get(part).map_or(&[][..], |story| &story.history);
-    let last = history[..history.partition_point(|event| *event < events)].last();
-    last.is_some_and(|last| ledger.happenings[*last].state == PartState::Fitted)
 }

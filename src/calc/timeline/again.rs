@@ -3,6 +3,8 @@
 //! In: the book as it is now, and the marks that a former run left. Out: the same as if everything were worked out anew;
 //! the run carries on from the last mark that is still right.
 
+use std::borrow::Borrow;
+
 use super::{SoFar, Timeline};
 use crate::book::{Book, Marks};
 use crate::calc::Worked;
@@ -23,9 +25,9 @@ impl Kept {
 
 /// Works out a book, carrying on from where a former run is still right; `figures` gives those of the parts from the
 /// day with an index on.
-pub fn work_out_again(
+pub fn work_out_again<F: Borrow<Figures>>(
     book: &Book,
-    figures: impl FnOnce(usize) -> Figures,
+    figures: impl FnOnce(usize) -> F,
     kept: &mut Kept,
 ) -> (Worked, Vec<Diagnostic>) {
     let units = Units::new(&book.sheet.money);
@@ -36,12 +38,12 @@ pub fn work_out_again(
         Timeline::carry_on(book, &units, known)
     } else {
         let mut timeline = Timeline::new(book, &units);
-        timeline.start(&figures);
+        timeline.start(figures.borrow());
         timeline
     };
     for index in done..book.days.len() {
         kept.0.pass(index, &timeline.now);
-        timeline.work_day(index, &figures);
+        timeline.work_day(index, figures.borrow());
     }
     kept.0.pass(book.days.len(), &timeline.now);
     timeline.finish()

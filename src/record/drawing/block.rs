@@ -3,12 +3,17 @@
 //! In: the block's lines. Out: what the lines that can be read ask for, and what is wrong with the
 //! others. `#` starts a remark. Nothing is drawn before a page shows it.
 
+use std::collections::BTreeMap;
+
 use super::{Drawing, band, driveline, history, sources};
 use crate::book::{Judge, Line};
 use crate::calc::{NameId, Worked};
 use crate::text::{Diagnostic, Slug, Span, nearest};
 
 const KINDS: [&str; 4] = ["driveline", "band", "sources", "history"];
+
+/// The drawings that each drawing block asks for, by index into the days and into that day's entries.
+pub type Drawings = BTreeMap<(usize, usize), Vec<Asked>>;
 
 /// A drawing that a line asks for.
 #[derive(Clone, Debug, PartialEq, Eq)]

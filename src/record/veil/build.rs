@@ -15,7 +15,7 @@ use crate::calc::{
     Outcome, Worked, WorkedLine, is_cost, on_money,
 };
 use crate::compile::Build;
-use crate::record::drawing::Asked;
+use crate::record::drawing::{Asked, Drawings};
 use crate::shop::ahead::Forecast;
 use crate::shop::jobs::JobList;
 use crate::shop::ledger::Ledger;
@@ -293,8 +293,6 @@ fn ledger(veil: &Veil, ledger: &Ledger) -> Ledger {
     }
     seen
 }
-
-type Drawings = std::collections::BTreeMap<(usize, usize), Vec<Asked>>;
 
 /// The drawings of each block: without those about a name that is withheld, and without what the spread of a held value
 /// comes from.

@@ -103,7 +103,6 @@ impl Job {
             JobState::Planned
         };
         self.done_day = (self.state == JobState::Done).then_some(day);
-        self.slipped = self.slip(day);
     }
 
     /// Does a mention open a job that was done or dropped?

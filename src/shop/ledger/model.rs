@@ -126,9 +126,18 @@ impl Ledger {
 
     /// The last thing that happened to a part by the end of a day.
     pub fn last_by(&self, part: &str, day: u32) -> Option<&Happening> {
+        self.last_while(part, |event| self.happenings[event].day <= day)
+    }
+
+    /// The last thing that happened to a part in so many events of the ledger.
+    pub fn last_within(&self, part: &str, events: usize) -> Option<&Happening> {
+        self.last_while(part, |event| event < events)
+    }
+
+    fn last_while(&self, part: &str, is_early: impl Fn(usize) -> bool) -> Option<&Happening> {
         let history = &self.parts.get(part)?.history;
-        let upto = history.partition_point(|index| self.happenings[*index].day <= day);
-        history[..upto].last().map(|index| &self.happenings[*index])
+        let upto = history.partition_point(|event| is_early(*event));
+        history[..upto].last().map(|event| &self.happenings[*event])
     }
 
     /// Where a part is at the end of a day; `None` where the book has no such part.

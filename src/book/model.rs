@@ -38,11 +38,6 @@ impl Book {
         }
     }
 
-    /// Every mention of a job: those of the plan with their planned day, then those of the logs with the day of the log.
-    pub fn mentions(&self) -> impl Iterator<Item = (u32, &Mention)> {
-        self.plan.iter().map(|planned| (planned.day, &planned.mention)).chain(self.logged())
-    }
-
     /// The id of every job at least once: a job begins in the plan, or in a log with its title.
     pub fn job_ids(&self) -> impl Iterator<Item = &Spanned<String>> {
         let planned = self.plan.iter().map(|planned| &planned.mention.id);

@@ -47,7 +47,7 @@ impl Morning {
 
 fn next_day(build: &Build) -> Option<Tomorrow> {
     let hold = hold::on_day(&build.worked, &build.jobs, build.day());
-    tomorrow::next_day(&build.book, &build.jobs, &build.ledger, &hold)
+    tomorrow::next_day(&build.book, &build.jobs, &build.ahead.orders, &hold)
 }
 
 /// The path of the latest log, where it still is as this command writes it: a second call must not make a second day.

@@ -14,6 +14,7 @@ use crate::record::document::{self, money};
 use crate::shop::ahead::Danger;
 use crate::shop::hold::{self, HoldKind};
 use crate::shop::jobs::{DayList, Job, JobState};
+use crate::shop::orders::Listed;
 use crate::text::Severity;
 
 /// Done against plan by day, what is carried, held up and on hold, what to order today.
@@ -147,22 +148,14 @@ fn what(build: &Build, id: &str) -> String {
 }
 
 fn orders(build: &Build) -> String {
-    let forecast = &build.ahead;
     let from = |id: &str| build.book.parts.get(id).and_then(|part| part.from.clone()).unwrap_or_default();
-    let risks = forecast.at_risk.iter().map(|risk| {
-        let word = if risk.late { "late" } else { "at risk" };
-        vec![
-            what(build, &risk.part),
-            from(&risk.part),
-            format!("{word}: due day {}, wanted on day {}", risk.due_day, risk.wanted_day),
-        ]
-    });
-    let due = forecast.due_orders().map(|order| {
-        vec![
-            what(build, &order.part),
-            from(&order.part),
-            format!("order today: in on day {}, wanted on day {}", order.in_day, order.wanted_day),
-        ]
-    });
-    columns(&risks.chain(due).collect::<Vec<_>>(), &[])
+    let listed = build.ahead.orders.on(build.day());
+    if listed.is_empty() {
+        return format!("  {}\n", build.ahead.orders.nothing(build.day()));
+    }
+    let row = |listed: &Listed| {
+        let part = &listed.wanted.part;
+        vec![what(build, part), from(part), listed.words()]
+    };
+    columns(&listed.iter().map(row).collect::<Vec<_>>(), &[])
 }

@@ -13,9 +13,10 @@ use super::words;
 use crate::book::{Before, Book};
 use crate::compile::Build;
 use crate::quantity::format;
-use crate::shop::ahead::{self, AtRisk, Danger, Forecast, Help, Lever, Order, Pusher};
+use crate::shop::ahead::{self, Danger, Forecast, Help, Lever, Pusher};
 use crate::shop::jobs::{self, JobList, JobState};
 use crate::shop::ledger;
+use crate::shop::orders::Listed;
 
 /// The evening's look ahead.
 #[derive(Clone, Debug, Serialize)]
@@ -192,35 +193,25 @@ fn help_view(layout: &Layout, help: &Help) -> HelpView {
     }
 }
 
-/// What is to be ordered by the evening of a day, and what comes late or is at risk.
+/// What has to be ordered by the evening of a day, and what is late or at risk.
 pub(super) fn orders(layout: &Layout, day: u32) -> Vec<OrderRow> {
-    let Some(forecast) = layout.evenings.on(day) else { return Vec::new() };
-    let risks = forecast.at_risk.iter().map(|risk| at_risk(layout, risk));
-    let due = forecast.due_orders().map(|order| to_order(layout, order, day));
-    risks.chain(due).collect()
+    let listed = layout.evenings.on(day).map_or_else(Vec::new, |forecast| forecast.orders.on(day));
+    listed.iter().map(|listed| row(layout, listed)).collect()
 }
 
-fn to_order(layout: &Layout, order: &Order, day: u32) -> OrderRow {
-    let words = if order.is_too_late() {
-        format!("order now: it comes on day {}, wanted on day {}", order.in_day, order.wanted_day)
-    } else if order.last_day == day {
-        "order today: the last day for it".to_owned()
-    } else {
-        format!("order today: day {} was the last day for it", order.last_day)
-    };
-    row(layout, &order.part, order.job.as_deref(), words, order.is_too_late())
+/// The sentence for an evening on which nothing is listed; empty if something is.
+pub(super) fn no_orders(layout: &Layout, day: u32) -> &'static str {
+    layout.evenings.on(day).map_or("", |forecast| forecast.orders.nothing(day))
 }
 
-fn at_risk(layout: &Layout, risk: &AtRisk) -> OrderRow {
-    let words = if risk.late {
-        format!("late: was due day {}, wanted on day {}", risk.due_day, risk.wanted_day)
-    } else {
-        format!("at risk: due day {}, wanted on day {}", risk.due_day, risk.wanted_day)
-    };
-    row(layout, &risk.part, risk.job.as_deref(), words, risk.late)
-}
-
-fn row(layout: &Layout, part: &str, job: Option<&str>, words: String, late: bool) -> OrderRow {
-    let from = layout.build.book.parts.get(part).and_then(|part| part.from.clone()).unwrap_or_default();
-    OrderRow { part: layout.part_link(part), from, words, late, job: job.map(|job| layout.job_link(job)) }
+fn row(layout: &Layout, listed: &Listed) -> OrderRow {
+    let wanted = listed.wanted;
+    let part = layout.build.book.parts.get(&wanted.part);
+    OrderRow {
+        part: layout.part_link(&wanted.part),
+        from: part.and_then(|part| part.from.clone()).unwrap_or_default(),
+        words: listed.words(),
+        late: listed.is_late(),
+        job: wanted.job.as_ref().map(|job| layout.job_link(job)),
+    }
 }

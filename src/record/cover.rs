@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::ahead::{AheadView, OrderRow, orders, view};
+use super::ahead::{AheadView, OrderRow, no_orders, orders, view};
 use super::document::money;
 use super::drawing::{self, DayHours};
 use super::holds::{HoldTag, tag};
@@ -39,6 +39,8 @@ pub struct Cover {
     pub ahead: Option<AheadView>,
     /// What to order, and what is late.
     pub orders: Vec<OrderRow>,
+    /// `Nothing has to be ordered today, and nothing is late.`; empty if something is listed.
+    pub no_orders: &'static str,
     /// The days as a story.
     pub story: Vec<StoryDay>,
     /// Hours planned for each day against the hands there, as SVG.
@@ -112,6 +114,7 @@ pub(super) fn cover(layout: &Layout) -> Cover {
         checks: in_limits(&judged.collect::<Vec<_>>(), "check", "checks"),
         ahead: view(layout, build.day()),
         orders: orders(layout, build.day()),
+        no_orders: no_orders(layout, build.day()),
         story: (0..build.book.days.len()).map(|index| story_day(layout, index)).collect(),
         hours: hours(layout),
         spent: format!("{} {}", money(build.ledger.spent.total), build.book.sheet.money),

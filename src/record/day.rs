@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::ahead::{AheadView, OrderRow, orders, view};
+use super::ahead::{AheadView, OrderRow, no_orders, orders, view};
 use super::body::{BodyPart, body};
 use super::holds::{HoldTag, tag};
 use super::layout::{Layout, Message};
@@ -50,6 +50,8 @@ pub struct DayPage {
     pub ahead: Option<AheadView>,
     /// What was to be ordered that evening.
     pub orders: Vec<OrderRow>,
+    /// `Nothing has to be ordered today, and nothing is late.`; empty if something is listed, or if nobody knows any more.
+    pub no_orders: &'static str,
     /// Messages of the log's front matter.
     pub messages: Vec<Message>,
     /// The log's file.
@@ -107,6 +109,7 @@ pub(super) fn page(layout: &Layout, index: usize) -> DayPage {
         hours: list.map_or_else(String::new, |list| hours(layout, list, log.crew.as_slice())),
         ahead: view(layout, log.day),
         orders: orders(layout, log.day),
+        no_orders: no_orders(layout, log.day),
         messages: layout.other_messages(log.file),
         file: layout.build.sources.path(log.file).to_owned(),
         before: index.checked_sub(1).map(|before| beside(layout, before)),

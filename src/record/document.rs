@@ -14,6 +14,7 @@ use crate::quantity::Unit;
 use crate::shop::hold;
 use crate::shop::jobs::{DayList, Job};
 use crate::shop::ledger::PartStory;
+use crate::shop::orders::Wanted;
 use crate::text::Severity;
 use crate::text::render::json::{self, Finding};
 
@@ -151,10 +152,16 @@ pub struct PartDocument {
     pub since_day: Option<u32>,
     /// The day it is to come in.
     pub due_day: Option<u32>,
-    /// Is it late?
+    /// Is it wanted and not in, and its day is over?
     pub late: bool,
-    /// The last day to order it on, while it is still to be ordered or was ordered.
+    /// The last day to order it on, while it has to be ordered and its lead time is known.
     pub order_by_day: Option<u32>,
+    /// Is it wanted and not here?
+    pub wanted: bool,
+    /// The day it is wanted.
+    pub wanted_day: Option<u32>,
+    /// Days from the order to the day it is in; null where they are not known.
+    pub lead_days: Option<u32>,
 }
 
 /// One line of the hold list.
@@ -288,7 +295,7 @@ pub fn tally(build: &Build) -> TallyDocument {
         errors: build.count(Severity::Error),
         days: build.jobs.days.iter().map(|list| day_document(list)).collect(),
         jobs: build.jobs.all().map(|job| (job.id.clone(), job_document(job))).collect(),
-        parts: build.ledger.parts.iter().map(|(id, part)| (id.clone(), part_document(part))).collect(),
+        parts: build.ledger.parts.iter().map(|(id, part)| (id.clone(), part_document(build, id, part))).collect(),
         hold: hold.map(|line| HoldDocument { kind: line.kind.word(), id: line.id, why: line.why }).collect(),
         money: MoneyDocument { currency: build.book.sheet.money.clone(), spent: money(build.ledger.spent.total) },
         mass: MassDocument { fitted_kg: figure(build.ledger.fitted.kg) },
@@ -336,13 +343,17 @@ fn job_document(job: &Job) -> JobDocument {
     }
 }
 
-fn part_document(part: &PartStory) -> PartDocument {
+fn part_document(build: &Build, id: &str, part: &PartStory) -> PartDocument {
+    let wanted = build.ahead.orders.of(id);
     PartDocument {
         state: part.state.words(),
         since_day: part.since_day,
         due_day: part.due_day,
-        late: part.late,
-        order_by_day: part.order_by_day,
+        late: wanted.is_some_and(|wanted| wanted.is_late(build.day())),
+        order_by_day: wanted.and_then(Wanted::order_by_day),
+        wanted: wanted.is_some(),
+        wanted_day: wanted.and_then(|wanted| wanted.wanted_day),
+        lead_days: part.lead,
     }
 }
 

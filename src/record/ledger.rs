@@ -11,6 +11,7 @@ use crate::book::Part;
 use crate::calc::Check;
 use crate::quantity::{Dimension, format};
 use crate::shop::ledger::{Happening, PartStory, Value};
+use crate::shop::orders::Wanted;
 
 /// `ledger.html`
 #[derive(Debug, Serialize)]
@@ -173,6 +174,7 @@ fn fitted(layout: &Layout) -> String {
 fn row(layout: &Layout, part: &Part) -> Option<PartRow> {
     let id = &part.id.value;
     let story = layout.build.ledger.parts.get(id)?;
+    let wanted = layout.build.ahead.orders.of(id);
     let serial = part.serial.as_ref().map(|serial| format!("serial {serial}"));
     Some(PartRow {
         id: id.clone(),
@@ -180,8 +182,8 @@ fn row(layout: &Layout, part: &Part) -> Option<PartRow> {
         from: part.from.clone().unwrap_or_default(),
         numbers: part.number.iter().cloned().chain(serial).collect::<Vec<_>>().join(", "),
         state: story.state.words(),
-        when: when(story),
-        late: story.late,
+        when: when(story, wanted, layout.build.day()),
+        late: wanted.is_some_and(|wanted| wanted.is_late(layout.build.day())),
         mass: part.mass.as_ref().map_or_else(String::new, |mass| mass.value.written.clone()),
         kilograms: story.mass,
         cost: story.cost.map_or_else(String::new, money),
@@ -206,12 +208,22 @@ fn rating(layout: &Layout, part: &str, key: &str, written: &str) -> RatingView {
     RatingView { words: format!("{key} {written}"), asked: asked.collect() }
 }
 
-fn when(story: &PartStory) -> String {
+/// Since when it is there; of a wanted part when it is due, wanted and to be ordered.
+fn when(story: &PartStory, wanted: Option<&Wanted>, day: u32) -> String {
     let since = story.since_day.map(|day| format!("since day {day}"));
-    let due =
-        story.due_day.map(|day| if story.late { format!("was due day {day}, late") } else { format!("due day {day}") });
-    let order = story.is_to_order().then(|| story.order_by_day.map(|day| format!("order by day {day}"))).flatten();
-    [since, due, order].into_iter().flatten().collect::<Vec<_>>().join(", ")
+    let pieces = wanted.map_or_else(Vec::new, |wanted| wanted_words(wanted, day));
+    since.into_iter().chain(pieces).collect::<Vec<_>>().join(", ")
+}
+
+fn wanted_words(wanted: &Wanted, today: u32) -> Vec<String> {
+    let late = wanted.is_late(today);
+    let was = if late { "was " } else { "" };
+    let due = wanted.due_day.map(|day| format!("{was}due day {day}"));
+    let no_due = (wanted.is_ordered && wanted.due_day.is_none()).then(|| "due day not known".to_owned());
+    let order = wanted.order_by_day().map(|day| format!("order by day {day}"));
+    let no_lead = wanted.is_lead_missing().then(|| "lead time not known".to_owned());
+    let late = late.then(|| "late".to_owned());
+    [due, no_due, order, no_lead, late].into_iter().flatten().collect()
 }
 
 fn said(layout: &Layout, happening: &Happening) -> Option<super::jobs::Said> {

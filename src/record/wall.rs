@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use serde::Serialize;
 
-use super::ahead::{OrderRow, in_words, orders};
+use super::ahead::{OrderRow, in_words, no_orders, orders};
 use super::cover::{CheckRow, check_row};
 use super::day::state_kind;
 use super::holds::{HoldTag, tag};
@@ -41,6 +41,8 @@ pub struct WallPage {
     pub done: String,
     /// What to order, and what is late.
     pub orders: Vec<OrderRow>,
+    /// `Nothing has to be ordered today, and nothing is late.`; empty if something is listed.
+    pub no_orders: &'static str,
     /// Checks that are out of limits or too close, or want a reading.
     pub checks: Vec<CheckRow>,
 }
@@ -85,6 +87,7 @@ pub(super) fn page(layout: &Layout, before: Option<&Build>) -> WallPage {
         jobs: open.into_iter().map(|row| wall_job(&build.jobs.jobs[row.job], row.ended)).collect(),
         done: list.map_or_else(String::new, |list| format!("{} done of {}", list.done, list.rows.len())),
         orders: orders(layout, day),
+        no_orders: no_orders(layout, day),
         checks: checks(layout),
     }
 }

@@ -11,6 +11,7 @@ pub mod figures;
 pub mod hold;
 pub mod jobs;
 pub mod ledger;
+pub mod orders;
 #[cfg(test)]
 mod testing;
 pub mod tomorrow;

@@ -11,7 +11,7 @@ use jiff::civil::Date;
 use crate::book::{Book, DayLog, MOST_DAYS};
 use crate::shop::hold::HoldList;
 use crate::shop::jobs::{Job, JobList};
-use crate::shop::ledger::Ledger;
+use crate::shop::orders::Orders;
 
 /// A log that is still to be written.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -32,7 +32,7 @@ pub struct Tomorrow {
 struct Evening<'a> {
     book: &'a Book,
     jobs: &'a JobList,
-    ledger: &'a Ledger,
+    orders: &'a Orders,
     hold: &'a HoldList,
     /// The day to come.
     day: u32,
@@ -40,9 +40,9 @@ struct Evening<'a> {
 
 /// The log of the day after the latest; `hold` is the hold list of that evening. `None` where a book can hold no
 /// further day.
-pub fn next_day(book: &Book, jobs: &JobList, ledger: &Ledger, hold: &HoldList) -> Option<Tomorrow> {
+pub fn next_day(book: &Book, jobs: &JobList, orders: &Orders, hold: &HoldList) -> Option<Tomorrow> {
     let day = Some(jobs.day + 1).filter(|day| *day <= MOST_DAYS)?;
-    let evening = Evening { book, jobs, ledger, hold, day };
+    let evening = Evening { book, jobs, orders, hold, day };
     let (carried, planned) = (evening.carried(), evening.planned());
     let text = [
         evening.front(),

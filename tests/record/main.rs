@@ -8,6 +8,7 @@ mod bounded;
 mod escape;
 mod light;
 mod links;
+mod orders;
 mod same;
 mod search;
 mod shown;

@@ -8,6 +8,7 @@ use crate::compile::Build;
 use crate::quantity::Literal;
 use crate::shop::jobs::{DayList, Job};
 use crate::shop::ledger::Happening;
+use crate::shop::orders::Wanted;
 
 pub(super) fn ledger(build: &Build) -> Sheet {
     let columns = [
@@ -20,9 +21,11 @@ pub(super) fn ledger(build: &Build) -> Sheet {
         column("state", Kind::Text, "needed, ordered, in, fitted, off, sent back or scrapped"),
         maybe("since_day", Kind::Whole, "the day it came to be so"),
         maybe("due_day", Kind::Whole, "the day it is to come in, while it is awaited"),
-        column("late", Kind::Flag, "is it awaited past its due day?"),
-        maybe("need_day", Kind::Whole, "the day it must be here by"),
-        maybe("order_by_day", Kind::Whole, "the last day to order it on"),
+        column("late", Kind::Flag, "is it wanted, not in, and its day over?"),
+        column("wanted", Kind::Flag, "is it wanted and not here?"),
+        maybe("need_day", Kind::Whole, "the day it is wanted"),
+        maybe("lead_days", Kind::Whole, "days from the order to the day it is in, if they are known"),
+        maybe("order_by_day", Kind::Whole, "the last day to order it on, if its lead time is known"),
         maybe("mass", Kind::Number, "in `mass_unit`"),
         maybe("mass_above", Kind::Number, "how far the mass may lie above, in `mass_unit`"),
         maybe("mass_below", Kind::Number, "how far the mass may lie below, in `mass_unit`"),
@@ -44,9 +47,10 @@ pub(super) fn ledger(build: &Build) -> Sheet {
     )
 }
 
-fn ledger_row(build: &Build, part: &Part) -> Option<[Cell; 24]> {
+fn ledger_row(build: &Build, part: &Part) -> Option<[Cell; 26]> {
     let id = &part.id.value;
     let story = build.ledger.parts.get(id)?;
+    let wanted = build.ahead.orders.of(id);
     let mass = part.mass.as_ref().map(|mass| &mass.value);
     let figure = |of: fn(&Literal) -> f64| mass.map(of).into();
     let altered = story.altered.as_ref();
@@ -62,9 +66,11 @@ fn ledger_row(build: &Build, part: &Part) -> Option<[Cell; 24]> {
         story.state.words().into(),
         story.since_day.into(),
         story.due_day.into(),
-        story.late.into(),
-        story.need_day.into(),
-        story.order_by_day.into(),
+        wanted.is_some_and(|wanted| wanted.is_late(build.day())).into(),
+        wanted.is_some().into(),
+        wanted.and_then(|wanted| wanted.wanted_day).into(),
+        story.lead.into(),
+        wanted.and_then(Wanted::order_by_day).into(),
         figure(|mass| mass.unit.reading(mass.nominal)),
         figure(|mass| mass.unit.step(mass.plus)),
         figure(|mass| mass.unit.step(mass.minus)),

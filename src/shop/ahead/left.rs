@@ -11,7 +11,7 @@
 //! - A job held up is reckoned with as if it could go on tomorrow: nobody knows better.
 //! - People who work together stop together: the shortest day of them counts.
 //! - A part that is awaited is in on its due day, a late one tomorrow; one still to order is in after its
-//!   lead, ordered today. A part without a date that nobody has to order is there.
+//!   lead time, ordered today, or tomorrow if its lead time is not known.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -19,7 +19,7 @@ use super::clock::{self, Moment};
 use super::loops::Closing;
 use crate::book::Book;
 use crate::shop::jobs::{Job, JobList};
-use crate::shop::ledger::{Ledger, PartStory};
+use crate::shop::ledger::Ledger;
 use crate::text::{Diagnostic, Slug};
 
 /// Hours of a job nobody has given any.
@@ -109,7 +109,6 @@ pub(super) fn gather(book: &Book, jobs: &JobList, ledger: &Ledger, closing: &BTr
         task_of: open.iter().zip(0..).map(|(job, task)| (*job, task)).collect(),
         part_of: BTreeMap::new(),
         left: Left { tomorrow, tasks: Vec::with_capacity(open.len()), crew, parts: Vec::new() },
-        leads: book.parts.iter().map(|(id, part)| (id.as_str(), part.lead.unwrap_or(0))).collect(),
     };
     for job in open {
         let task = gathering.task(job);
@@ -132,7 +131,6 @@ struct Gathering<'a> {
     by_name: BTreeMap<String, u32>,
     task_of: BTreeMap<usize, usize>,
     part_of: BTreeMap<String, usize>,
-    leads: BTreeMap<&'a str, u32>,
     left: Left,
 }
 
@@ -191,18 +189,8 @@ impl Gathering<'_> {
     /// The day a part is in, where it is not before tomorrow.
     fn in_on(&self, id: &str) -> Option<u32> {
         let story = self.ledger.parts.get(id).filter(|story| !story.state.is_here())?;
-        let lead = self.leads.get(id).copied().unwrap_or(0);
-        let day = expected(story, lead, self.jobs.day).max(self.left.tomorrow);
+        let day = story.expected(self.jobs.day).max(self.left.tomorrow);
         (day > self.left.tomorrow || story.is_to_order() || story.due_day.is_some()).then_some(day)
-    }
-}
-
-/// The day a part that is not here can be expected.
-pub(super) fn expected(story: &PartStory, lead: u32, today: u32) -> u32 {
-    match story.due_day {
-        Some(due) => due,
-        None if story.is_to_order() => today.saturating_add(lead),
-        None => today,
     }
 }
 

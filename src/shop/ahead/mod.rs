@@ -5,12 +5,13 @@
 //!
 //! The way of it: `loops` → `left` (what is open, in whole seconds) → `network` (early and late times) →
 //! `schedule` (an order of work, and who does what) → `steps` (one walk through it) → `learn` and
-//! `draw` (how jobs slip) → `runs` (some thousand walks) → `helps`, `orders`, `danger`.
+//! `draw` (how jobs slip) → `runs` (some thousand walks) → `helps`, `begins`, `danger`.
 //!
 //! What always holds: the same book gives the same forecast on any machine; a forecast at
 //! [`Pace::AS_PLANNED`] is the schedule; no advice hurries work that keeps people whole. How far to trust
 //! it: it knows of no idea, no illness and no weather; it says what the crew's own hours say.
 
+mod begins;
 mod clock;
 mod danger;
 mod draw;
@@ -21,7 +22,6 @@ mod left;
 mod long_day;
 mod loops;
 mod network;
-mod orders;
 mod runs;
 mod schedule;
 mod steps;
@@ -33,7 +33,6 @@ pub use learn::Pace;
 pub use left::DEFAULT_HOURS;
 pub use long_day::{LongDay, MOST_HOURS};
 pub use network::{Network, Node};
-pub use orders::{AtRisk, Order};
 pub use runs::RUNS;
 pub use schedule::{Schedule, Slot, Waits};
 
@@ -46,6 +45,7 @@ use self::steps::Steps;
 use crate::book::Book;
 use crate::shop::jobs::JobList;
 use crate::shop::ledger::Ledger;
+use crate::shop::orders::{self, Orders};
 use crate::text::Diagnostic;
 
 /// Everything ahead, at the end of the latest day with a log.
@@ -63,21 +63,12 @@ pub struct Forecast {
     pub pace: Pace,
     /// How it will likely go.
     pub outlook: Outlook,
-    /// What is still to order, the most pressing first.
-    pub orders: Vec<Order>,
-    /// Parts on their way that come too late or are overdue.
-    pub at_risk: Vec<AtRisk>,
+    /// Every part that is wanted.
+    pub orders: Orders,
     /// Who has too much planned on a day ahead.
     pub long_days: Vec<LongDay>,
     /// Why it may not be done in time; empty where it likely is.
     pub danger: Vec<Danger>,
-}
-
-impl Forecast {
-    /// What has to be ordered today, or should have been.
-    pub fn due_orders(&self) -> impl Iterator<Item = &Order> {
-        self.orders.iter().filter(|order| order.last_day <= self.day)
-    }
 }
 
 /// What the runs came to.
@@ -126,7 +117,7 @@ fn foresee(book: &Book, jobs: &JobList, ledger: &Ledger, pace: Pace, kept: &mut 
     let steps = schedule::lay_out(&left, &times);
     let schedule = schedule::schedule(&left, &steps, id);
     let ran = kept.runs(&left, &steps, &pace, book.sheet.days, jobs);
-    let (orders, at_risk) = orders::orders(book, jobs, ledger, &left, &steps);
+    let orders = orders::find(book, jobs, ledger, &begins::begins(&left, &steps));
     let long_days = long_day::find(jobs);
     found.extend(long_days.iter().map(long_day::warning));
     found.extend(left::without_hours(jobs));
@@ -139,7 +130,6 @@ fn foresee(book: &Book, jobs: &JobList, ledger: &Ledger, pace: Pace, kept: &mut 
         pace,
         outlook: outlook(book, jobs, &left, &steps, ran),
         orders,
-        at_risk,
         long_days,
     };
     (forecast, found)

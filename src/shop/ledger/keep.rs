@@ -2,8 +2,6 @@
 //!
 //! In: the book. Out: the ledger, and what is wrong with its events.
 
-use std::collections::BTreeMap;
-
 use rust_decimal::Decimal;
 
 use super::{Altered, Happening, Ledger, PartState, PartStory};
@@ -13,8 +11,7 @@ use crate::text::{Diagnostic, Slug, Span};
 
 /// Works the ledger out from the parts and the events of the logs.
 pub fn keep(book: &Book) -> (Ledger, Vec<Diagnostic>) {
-    let (needs, mut keeper) = rayon::join(|| needed_by_jobs(book), || entered(book));
-    keeper.ledger.settle(book, &needs);
+    let mut keeper = entered(book);
     keeper.ledger.add_up(book);
     (keeper.ledger, keeper.wrong)
 }
@@ -82,23 +79,9 @@ fn before_the_first_day(part: &Part) -> PartStory {
         cost: part.cost.as_ref().map(|cost| cost.value),
         mass: part.mass.as_ref().map(|mass| mass.value.nominal),
         supplied: part.supplied,
-        has_lead: part.lead.is_some(),
+        lead: part.lead,
         ..PartStory::default()
     }
-}
-
-/// The first day a job that needs the part is planned for (for a job that nobody planned: was added on).
-fn needed_by_jobs(book: &Book) -> BTreeMap<&str, u32> {
-    let mut job_days: BTreeMap<&str, u32> = BTreeMap::new();
-    let mut needs: BTreeMap<&str, u32> = BTreeMap::new();
-    for (day, mention) in book.mentions() {
-        let day = *job_days.entry(mention.id.value.as_str()).or_insert(day);
-        for part in &mention.needs {
-            let first = needs.entry(part.value.as_str()).or_insert(day);
-            *first = day.min(*first);
-        }
-    }
-    needs
 }
 
 impl PartStory {
@@ -142,19 +125,6 @@ fn due(event: &PartEvent, part: &Part, day: u32) -> Option<u32> {
         EventKind::Ordered => event.due.or_else(|| Some(day.saturating_add(part.lead?))),
         EventKind::SentBack => event.due,
         _ => None,
-    }
-}
-
-impl Ledger {
-    /// When each part is needed, and which are late.
-    fn settle(&mut self, book: &Book, needs: &BTreeMap<&str, u32>) {
-        for (id, story) in &mut self.parts {
-            let Some(part) = book.parts.get(id) else { continue };
-            story.need_day = part.need.or_else(|| needs.get(id.as_str()).copied());
-            let lead = part.lead.unwrap_or(0);
-            story.order_by_day = story.need_day.map(|day| day.saturating_sub(lead).max(1));
-            story.late = story.due_day.is_some_and(|due| due < self.day);
-        }
     }
 }
 

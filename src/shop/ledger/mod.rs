@@ -1,4 +1,4 @@
-//! The parts ledger: where each part is, since when, what is late, what it cost, what is fitted.
+//! The parts ledger: where each part is, since when, what it cost, what is fitted.
 //!
 //! In: the [`Book`](crate::book::Book). Out: the [`Ledger`] and an error for every event that cannot follow on where its
 //! part is, or that speaks of no known part. Such an event changes nothing. Everything is worked out
@@ -10,7 +10,6 @@
 //!   altered on the old one does not follow it. Sent back and in again is the same piece.
 //! - A part has one cost, the latest written. It is spent while the part is bought, was ordered or
 //!   came in, and was not sent back; a scrapped part stays spent.
-//! - A part without a lead is to be ordered by the day it is needed; no ordering day is before day 1.
 
 mod events;
 mod keep;

@@ -1,6 +1,6 @@
 //! What the ledger holds, and what can be asked of it.
 //!
-//! In: what [`keep`](super::keep) put down. Out: states by day, what is late, what to order.
+//! In: what [`keep`](super::keep) put down. Out: states by day, what happened.
 
 use std::collections::BTreeMap;
 
@@ -38,20 +38,14 @@ pub struct PartStory {
     pub since_day: Option<u32>,
     /// The day it is to come in, while it is awaited.
     pub due_day: Option<u32>,
-    /// It is awaited, and its due day is before the latest day with a log.
-    pub late: bool,
-    /// The day it must be here by, its own or that of the first job that needs it.
-    pub need_day: Option<u32>,
-    /// The last day to order it on.
-    pub order_by_day: Option<u32>,
     /// What it costs: the latest event's cost, else the listed one.
     pub cost: Option<Decimal>,
     /// Mass in kg, where it is known.
     pub mass: Option<f64>,
     /// How it came to the crew.
     pub supplied: Supplied,
-    /// Was a lead given?
-    pub has_lead: bool,
+    /// Days from an order to the day it is in, if they are known.
+    pub lead: Option<u32>,
     /// Its ratings no longer stand, and why.
     pub altered: Option<Altered>,
     /// Indices into [`Ledger::happenings`], in order.
@@ -103,7 +97,14 @@ impl PartStory {
     pub fn is_to_order(&self) -> bool {
         matches!(self.state, PartState::Needed | PartState::SentBack | PartState::Scrapped)
             && self.due_day.is_none()
-            && (self.supplied == Supplied::Bought || self.has_lead)
+            && (self.supplied == Supplied::Bought || self.lead.is_some())
+    }
+
+    /// The day it can be expected on if it is not here; to be ordered today, if it has to be. Without a lead time it
+    /// is expected today.
+    pub fn expected(&self, today: u32) -> u32 {
+        let ordered_today = || today.saturating_add(self.lead.filter(|_| self.is_to_order()).unwrap_or(0));
+        self.due_day.unwrap_or_else(ordered_today)
     }
 
     /// What is spent on it, as far as its cost is known.
@@ -156,18 +157,5 @@ impl Ledger {
         let from = self.happenings.partition_point(|happening| happening.day < day);
         let to = self.happenings.partition_point(|happening| happening.day <= day);
         &self.happenings[from..to]
-    }
-
-    /// The parts awaited and not come in by their due day, by id.
-    pub fn late(&self) -> impl Iterator<Item = (&str, &PartStory)> {
-        self.parts.iter().filter(|(_, part)| part.late).map(|(id, part)| (id.as_str(), part))
-    }
-
-    /// The parts that have to be ordered on `day` at the latest and are not, by id.
-    pub fn to_order(&self, day: u32) -> impl Iterator<Item = (&str, &PartStory)> {
-        self.parts
-            .iter()
-            .filter(move |(_, part)| part.is_to_order() && part.order_by_day.is_some_and(|by| by <= day))
-            .map(|(id, part)| (id.as_str(), part))
     }
 }

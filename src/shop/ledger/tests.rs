@@ -69,26 +69,6 @@ fn a_part_is_due_when_it_was_promised_else_after_its_lead() {
 }
 
 #[test]
-fn a_part_is_late_once_its_due_day_is_over() {
-    let text = "part pump\nday 1\nevent pump: ordered, due 3\nday 3\n";
-    assert_eq!(fine(text).late().count(), 0);
-    assert_eq!(fine(&format!("{text}day 4\n")).late().count(), 1);
-    assert_eq!(fine(&format!("{text}event pump: in\nday 4\n")).late().count(), 0);
-}
-
-#[test]
-fn a_part_is_to_be_ordered_its_lead_before_it_is_needed() {
-    let ledger = fine(
-        "part own lead 2 need 6\npart job lead 1\npart soon lead 9 need 3\npart idle\nplan 5\n[ ] A {a}\n\
-         [ ] B {b, needs job}\nplan 4\n[ ] C {c, needs job}\nday 4\n",
-    );
-    let by = |id: &str| ledger.parts[id].order_by_day;
-    assert_eq!((by("own"), by("job"), by("soon"), by("idle")), (Some(4), Some(3), Some(1), None));
-    let today: Vec<_> = ledger.to_order(3).map(|(id, _)| id).collect();
-    assert_eq!(today, ["job", "soon"]);
-}
-
-#[test]
 fn what_is_bought_and_not_sent_back_is_spent_exactly() {
     let ledger = fine(
         "part a cost 0.10 from Tern\npart b cost 0.20\npart c cost 5.00\npart gift given cost 7.00\npart d from Tern\n\
@@ -138,12 +118,6 @@ fn the_figures_start_with_what_is_listed_and_move_block_by_block() {
     let second = &figures.changes[&(0, 2)];
     assert_eq!(second[0].value, FigureValue::Fitted { on: vec!["a.mass".into()], off: Vec::new() });
     assert_eq!(second.len(), 1);
-}
-
-#[test]
-fn a_part_is_needed_when_its_job_is_planned_though_the_plan_gives_the_job_no_title() {
-    let (ledger, _) = keep(&write("part a\nplan 2\n[ ] {x}\nday 5\n[ ] {x, needs a}\n"));
-    assert_eq!(ledger.parts["a"].need_day, Some(2));
 }
 
 fn any_event() -> impl Strategy<Value = String> {

@@ -7,7 +7,7 @@ use super::Evening;
 use crate::quantity::format;
 use crate::shop::hold::{HoldKind, HoldLine};
 use crate::shop::jobs::Job;
-use crate::shop::ledger::PartStory;
+use crate::shop::orders::{Listed, Reason};
 
 /// The paragraphs below the lists; `planned` and `carried` are the jobs of the day.
 pub(super) fn notes(evening: &Evening, planned: &[&Job], carried: &[&Job]) -> String {
@@ -15,9 +15,12 @@ pub(super) fn notes(evening: &Evening, planned: &[&Job], carried: &[&Job]) -> St
         today(evening, planned, carried),
         whole(evening),
         listed("Slipped", carried.iter().filter_map(|job| slipped(job, evening.day))),
-        listed("Late", late(evening)),
-        listed("Due today", due(evening)),
-        listed("To be ordered today", to_order(evening)),
+        parts(evening, "Late", Reason::Late),
+        parts(evening, "Due today", Reason::DueToday),
+        parts(evening, "At risk", Reason::AtRisk),
+        parts(evening, "To be ordered today", Reason::Order),
+        parts(evening, "Lead time not known", Reason::NoLead),
+        parts(evening, "Ordered, due day not known", Reason::NoDueDay),
         on_hold(evening),
     ];
     let mut text = String::from("\n## Before work begins\n");
@@ -75,25 +78,31 @@ fn slipped(job: &Job, day: u32) -> Option<String> {
     Some(format!("{} ({days} {})", plain(&job.title), if days == 1 { "day" } else { "days" }))
 }
 
-fn awaited<'a>(evening: &'a Evening) -> impl Iterator<Item = (String, u32)> + 'a {
-    let parts = evening.ledger.parts.iter().filter(|(_, part)| !part.state.is_here());
-    parts.filter_map(|(id, part)| Some((part_words(evening, id), part.due_day?)))
+/// The parts that are listed on the day for a reason.
+fn parts(evening: &Evening, title: &str, reason: Reason) -> String {
+    let all = evening.orders.on(evening.day);
+    let of_reason = all.iter().filter(|part| part.reason == reason);
+    let item = |part: &Listed| format!("{}{}", part_words(evening, &part.wanted.part), days(part, evening.day));
+    listed(title, of_reason.map(item))
 }
 
-fn late<'a>(evening: &'a Evening) -> impl Iterator<Item = String> + 'a {
-    awaited(evening).filter(|(_, due)| *due < evening.day).map(|(part, due)| format!("{part} (was due day {due})"))
-}
-
-fn due<'a>(evening: &'a Evening) -> impl Iterator<Item = String> + 'a {
-    awaited(evening).filter(|(_, due)| *due == evening.day).map(|(part, _)| part)
-}
-
-fn to_order<'a>(evening: &'a Evening) -> impl Iterator<Item = String> + 'a {
-    let past = |part: &PartStory| part.order_by_day.filter(|by| *by < evening.day);
-    evening.ledger.to_order(evening.day).map(move |(id, part)| {
-        let by = past(part).map_or_else(String::new, |by| format!(" (day {by} was the last day for it)"));
-        format!("{}{by}", part_words(evening, id))
-    })
+/// The days of a part, in brackets, as far as the title of its list does not say them.
+fn days(part: &Listed, today: u32) -> String {
+    let wanted = part.wanted.wanted_day.map(|day| format!("wanted on day {day}"));
+    let due = part.wanted.due_day;
+    let words = match part.reason {
+        Reason::DueToday => None,
+        Reason::Late => due.map(|day| format!("was due day {day}")).or(wanted),
+        Reason::AtRisk => {
+            Some([due.map(|day| format!("due day {day}")), wanted].into_iter().flatten().collect::<Vec<_>>().join(", "))
+        }
+        Reason::NoLead | Reason::NoDueDay => wanted,
+        Reason::Order => {
+            let past = part.wanted.order_by_day().filter(|by| *by < today);
+            past.map(|by| format!("day {by} was the last day for it"))
+        }
+    };
+    words.map_or_else(String::new, |words| format!(" ({words})"))
 }
 
 fn part_words(evening: &Evening, id: &str) -> String {

@@ -63,6 +63,8 @@ pub fn press(draft: &Draft, theme: &Theme) -> Result<Pages, ThemeError> {
 pub struct Live {
     /// `2 errors in the book`
     pub count: String,
+    /// The same as a number.
+    pub all: usize,
     /// What is wrong with the book, the first few.
     pub errors: Vec<Message>,
 }

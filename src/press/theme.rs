@@ -33,14 +33,33 @@ const SHARED: [(&str, &str); 16] = [
 ];
 
 /// The built-in themes, the usual one first.
-const BUILT_IN: [(&str, &str); 2] =
-    [("paper", include_str!("../../themes/paper/style.css")), ("apron", include_str!("../../themes/apron/style.css"))];
+const BUILT_IN: [BuiltIn; 2] = [
+    BuiltIn {
+        name: "paper",
+        style: include_str!("../../themes/paper/style.css"),
+        wall_look: include_str!("../../themes/paper/wall-look.css"),
+    },
+    BuiltIn {
+        name: "apron",
+        style: include_str!("../../themes/apron/style.css"),
+        wall_look: include_str!("../../themes/apron/wall-look.css"),
+    },
+];
+
+/// What a built-in theme has of its own.
+struct BuiltIn {
+    name: &'static str,
+    style: &'static str,
+    wall_look: &'static str,
+}
 
 /// Where things stand; comes first on the page's style sheet.
 const FORM: &str = "form.css";
 /// How they look; comes after it.
 const STYLE: &str = "style.css";
-/// That of the shop screen.
+/// The colours and letters of the shop screen; comes first on its style sheet.
+const WALL_LOOK: &str = "wall-look.css";
+/// The rest of the shop screen's style sheet.
 const WALL_STYLE: &str = "wall.css";
 /// That of the whole book on paper.
 const PRINT_STYLE: &str = "print.css";
@@ -93,22 +112,24 @@ impl Theme {
 
     /// A built-in theme by its name; `None` where none is called so.
     pub fn named(name: &str) -> Option<Result<Self, ThemeError>> {
-        let (_, style) = BUILT_IN.iter().find(|(theme, _)| *theme == name)?;
-        Some(Self::with(&BTreeMap::from([(STYLE.to_owned(), (*style).to_owned())])))
+        let theme = BUILT_IN.iter().find(|theme| theme.name == name)?;
+        let own = [(STYLE, theme.style), (WALL_LOOK, theme.wall_look)];
+        Some(Self::with(&own.map(|(name, text)| (name.to_owned(), text.to_owned())).into()))
     }
 
     /// The names of the built-in themes.
     pub fn names() -> impl Iterator<Item = &'static str> {
-        BUILT_IN.iter().map(|(name, _)| *name)
+        BUILT_IN.iter().map(|theme| theme.name)
     }
 
     /// The usual theme with the given files in place of its own, by name.
     pub fn with(own: &BTreeMap<String, String>) -> Result<Self, ThemeError> {
         let mut files: BTreeMap<&str, &str> = SHARED.into_iter().collect();
-        files.insert(STYLE, BUILT_IN[0].1);
+        files.insert(STYLE, BUILT_IN[0].style);
+        files.insert(WALL_LOOK, BUILT_IN[0].wall_look);
         files.extend(own.iter().map(|(name, text)| (name.as_str(), text.as_str())));
         let style = [FORM, STYLE].map(|name| files.remove(name).unwrap_or_default()).concat();
-        let wall_style = files.remove(WALL_STYLE).unwrap_or_default().to_owned();
+        let wall_style = [WALL_LOOK, WALL_STYLE].map(|name| files.remove(name).unwrap_or_default()).concat();
         let print_style = files.remove(PRINT_STYLE).unwrap_or_default().to_owned();
         let hash = hash(&files, &style);
         let mut tera = Tera::new();

@@ -145,15 +145,21 @@ fn is_open(check: &Check) -> bool {
 
 pub(super) fn check_row(layout: &Layout, check: &Check) -> CheckRow {
     let judgement = check.latest();
-    let value = judgement.and_then(|judged| Some(words::amount(judged.value.as_ref()?, &judged.unit, layout.judge())));
     CheckRow {
         link: layout.value_link(check.name),
-        stands_at: value.unwrap_or_else(|| "not yet".to_owned()),
+        stands_at: stands_at(layout, check),
         limit: check.rule.written.clone(),
         verdict: judgement.map(|judged| layout.verdict(check.name, judged)),
         drawing: judgement.and_then(|judged| Some(drawing::stand(judged, judge_of(layout, check))?.svg)),
         hold: check.hold,
     }
+}
+
+/// The value that a check judged last.
+pub(super) fn stands_at(layout: &Layout, check: &Check) -> String {
+    let judged = check.latest();
+    let value = judged.and_then(|judged| Some(words::amount(judged.value.as_ref()?, &judged.unit, layout.judge())));
+    value.unwrap_or_else(|| "not yet".to_owned())
 }
 
 /// A hold check is judged worst-case whatever the book says.

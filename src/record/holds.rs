@@ -76,7 +76,7 @@ fn tag_of(layout: &Layout, day: u32, most: usize) -> Option<HoldTag> {
     (!lines.is_empty()).then(|| HoldTag { words: list.tag(), more: list.lines.len() - lines.len(), lines })
 }
 
-fn view(layout: &Layout, line: &HoldLine) -> HoldView {
+pub(super) fn view(layout: &Layout, line: &HoldLine) -> HoldView {
     let link = match line.kind {
         HoldKind::Check => Link { href: Layout::value_href(&line.id), text: line.id.clone() },
         HoldKind::Temp | HoldKind::Job => layout.job_link(&line.id),

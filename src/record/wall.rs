@@ -1,7 +1,7 @@
-//! The shop screen: what somebody at the vehicle has to know, read from four metres.
+//! The shop screen: what a person at the vehicle has to know, read from four metres.
 //!
-//! In: the layout, and the build before it. Out: days left, what is on hold, today's jobs, what to order, the checks that
-//! are not in limits, and what the latest save changed.
+//! In: the layout, and the build before it. Out: days left, the whole hold list, what the latest save changed, today's
+//! jobs, the other checks that are not in limits, and what to order. Every hold line is here, and only once.
 
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -9,15 +9,17 @@ use std::sync::Arc;
 use serde::Serialize;
 
 use super::ahead::{OrderRow, in_words, no_orders, orders};
-use super::cover::{CheckRow, check_row};
+use super::cover::{CheckRow, check_row, stands_at};
 use super::day::state_kind;
-use super::holds::{HoldTag, tag};
+use super::holds::{HoldView, view};
 use super::layout::Layout;
 use super::words;
-use crate::calc::{Check, Verdict};
+use crate::calc::{Check, Hold, Verdict};
 use crate::compile::Build;
 use crate::prose::title_html;
+use crate::shop::hold::{self, HoldKind, HoldLine};
 use crate::shop::jobs::{Job, JobState, Row};
+use crate::text::Severity;
 
 /// At most so many changes are named.
 const MOST_CHANGES: usize = 12;
@@ -31,10 +33,16 @@ pub struct WallPage {
     pub ahead: String,
     /// How many errors the book has.
     pub errors: usize,
-    /// What is on hold.
-    pub tag: Option<HoldTag>,
-    /// What the latest save changed, what matters most first.
+    /// The words on the hold tag; `None` if nothing is on hold.
+    pub tag: Option<&'static str>,
+    /// The whole hold list.
+    pub holds: Vec<WallHold>,
+    /// How many lines of the hold list are checks.
+    pub hold_checks: usize,
+    /// What the latest save changed, the gravest first.
     pub changed: Vec<Change>,
+    /// How many more changes there are.
+    pub changed_more: usize,
     /// Today's jobs that are still open, those held up first.
     pub jobs: Vec<WallJob>,
     /// How many of today's jobs are done: `4 done of 6`
@@ -43,8 +51,19 @@ pub struct WallPage {
     pub orders: Vec<OrderRow>,
     /// `Nothing has to be ordered today, and nothing is late.`; empty if something is listed.
     pub no_orders: &'static str,
-    /// Checks that are out of limits or too close, or want a reading.
+    /// The other checks that are out of limits, too close or without a reading, hold checks first.
     pub checks: Vec<CheckRow>,
+}
+
+/// A line of the hold list.
+#[derive(Debug, Serialize)]
+pub struct WallHold {
+    /// The line.
+    pub line: HoldView,
+    /// If it is a check: its value now.
+    pub stands_at: String,
+    /// If it is a check: its gauge: `in`, `close`, `out`, or `none` if no reading counts.
+    pub gauge: &'static str,
 }
 
 /// A job on today's list.
@@ -78,18 +97,39 @@ pub(super) fn page(layout: &Layout, before: Option<&Build>) -> WallPage {
     let mut open: Vec<&Row> =
         list.map_or_else(Vec::new, |list| list.rows.iter().filter(|row| row.ended.is_open()).collect());
     open.sort_by_key(|row| row.ended != JobState::HeldUp);
+    let on_hold = hold::on_day(&build.worked, &build.jobs, day);
+    let (changed, changed_more) = before.map_or_else(Default::default, |before| changes(layout, before));
     WallPage {
         left: left(day, build.book.sheet.days),
         ahead: if build.jobs.jobs.is_empty() { String::new() } else { in_words(&build.ahead, &build.jobs) },
-        errors: build.count(crate::text::Severity::Error),
-        tag: tag(layout, day),
-        changed: before.map_or_else(Vec::new, |before| changes(layout, before)),
+        errors: build.count(Severity::Error),
+        tag: (!on_hold.lines.is_empty()).then(|| on_hold.tag()),
+        holds: on_hold.lines.iter().map(|line| wall_hold(layout, line, day)).collect(),
+        hold_checks: on_hold.lines.iter().filter(|line| line.kind == HoldKind::Check).count(),
+        changed,
+        changed_more,
         jobs: open.into_iter().map(|row| wall_job(&build.jobs.jobs[row.job], row.ended)).collect(),
         done: list.map_or_else(String::new, |list| format!("{} done of {}", list.done, list.rows.len())),
         orders: orders(layout, day),
         no_orders: no_orders(layout, day),
-        checks: checks(layout),
+        checks: checks(layout, &on_hold.lines),
     }
+}
+
+fn wall_hold(layout: &Layout, line: &HoldLine, day: u32) -> WallHold {
+    let check = layout.build.worked.checks.iter().find(|check| is_line_of(line, check));
+    let gauge = match check.and_then(|check| check.hold_on_day(day)) {
+        Some(Hold::Verdict(verdict)) => words::verdict_kind(verdict),
+        Some(_) => "none",
+        None => "",
+    };
+    let stands_at = check.map_or_else(String::new, |check| stands_at(layout, check));
+    WallHold { line: view(layout, line), stands_at, gauge }
+}
+
+/// Is this line of the hold list about this check?
+fn is_line_of(line: &HoldLine, check: &Check) -> bool {
+    line.kind == HoldKind::Check && check.hold && check.rule.at == line.at
 }
 
 /// How many days are left after a day.
@@ -107,22 +147,17 @@ fn wall_job(job: &Job, ended: JobState) -> WallJob {
         title: title_html(&job.title),
         by: job.by.join(", "),
         state: why.map_or_else(|| "open".to_owned(), |why| format!("held up: {why}")),
-        kind: state_kind(ended),
+        kind: if ended == JobState::HeldUp { "held" } else { state_kind(ended) },
     }
 }
 
-/// What is not in limits, the worst first.
-fn checks(layout: &Layout) -> Vec<CheckRow> {
-    let mut open: Vec<(&Arc<Check>, Verdict)> = layout
-        .build
-        .worked
-        .checks
-        .iter()
-        .map(|check| (check, verdict(check)))
-        .filter(|(_, verdict)| *verdict != Verdict::InLimits)
-        .collect();
-    open.sort_by_key(|(_, verdict)| gravity(*verdict));
-    open.into_iter().map(|(check, _)| check_row(layout, check)).collect()
+/// What is not in limits beside the lines on hold: hold checks first, then the worst.
+fn checks(layout: &Layout, on_hold: &[HoldLine]) -> Vec<CheckRow> {
+    let all = layout.build.worked.checks.iter();
+    let others = all.filter(|check| !on_hold.iter().any(|line| is_line_of(line, check)));
+    let mut open: Vec<&Arc<Check>> = others.filter(|check| verdict(check) != Verdict::InLimits).collect();
+    open.sort_by_key(|check| (!check.hold, gravity(verdict(check))));
+    open.into_iter().map(|check| check_row(layout, check)).collect()
 }
 
 fn verdict(check: &Check) -> Verdict {
@@ -138,16 +173,17 @@ fn gravity(verdict: Verdict) -> u8 {
     }
 }
 
-/// What is otherwise than in the build before: verdicts, jobs, parts, then values.
-fn changes(layout: &Layout, before: &Build) -> Vec<Change> {
+/// What is different from the build before: verdicts, jobs, parts, then values; and how many more there are.
+fn changes(layout: &Layout, before: &Build) -> (Vec<Change>, usize) {
     let mut changes = verdicts(layout, before);
     changes.extend(jobs(layout.build, before));
     changes.extend(parts(layout.build, before));
     let told: BTreeSet<String> = changes.iter().map(|change| change.what.clone()).collect();
     changes.extend(values(layout, before).into_iter().filter(|change| !told.contains(&change.what)));
     changes.sort_by_key(|change| !change.grave);
+    let more = changes.len().saturating_sub(MOST_CHANGES);
     changes.truncate(MOST_CHANGES);
-    changes
+    (changes, more)
 }
 
 fn verdicts(layout: &Layout, before: &Build) -> Vec<Change> {
@@ -159,17 +195,23 @@ fn verdicts(layout: &Layout, before: &Build) -> Vec<Change> {
             before.worked.checks.iter().find(|was| was.name == name && was.kind == check.kind)
         })
     };
-    let turned = now.checks.iter().enumerate().filter_map(|(index, check)| {
-        let (old, new) = (was(index, check).map(|was| verdict(was)), verdict(check));
-        if old == Some(new) {
-            return None;
-        }
-        let row = check_row(layout, check);
-        let was = old.map_or_else(String::new, |old| format!(", was {}", old.words()));
-        let words = format!("{}, {}{was}", row.stands_at, new.words());
-        Some(Change { what: row.link.text, words, grave: new != Verdict::InLimits })
-    });
-    turned.collect()
+    let mut turned: Vec<(bool, Change)> = now
+        .checks
+        .iter()
+        .enumerate()
+        .filter_map(|(index, check)| {
+            let (old, new) = (was(index, check).map(|was| verdict(was)), verdict(check));
+            if old == Some(new) {
+                return None;
+            }
+            let was = old.map_or_else(String::new, |old| format!(", was {}", old.words()));
+            let words = format!("{}, {}{was}", stands_at(layout, check), new.words());
+            let what = layout.value_link(check.name).text;
+            Some((check.hold, Change { what, words, grave: new != Verdict::InLimits }))
+        })
+        .collect();
+    turned.sort_by_key(|(hold, _)| !hold);
+    turned.into_iter().map(|(_, change)| change).collect()
 }
 
 fn jobs<'a>(now: &'a Build, before: &'a Build) -> impl Iterator<Item = Change> + 'a {

@@ -12,9 +12,11 @@ use crate::writing::record_json;
 
 /// The script that keeps a page current.
 const SCRIPT: &str = include_str!("wall.js");
+/// The script that shows the shop screen leaf by leaf.
+const SCREEN_SCRIPT: &str = include_str!("screen.js");
 const HTML: &str = "text/html; charset=utf-8";
 const JAVASCRIPT: &str = "text/javascript; charset=utf-8";
-/// At most so many errors are named on every page; the cover has them all.
+/// At most so many errors are shown on every page; the cover has them all.
 const MOST_ERRORS: usize = 4;
 
 /// An answer.
@@ -46,15 +48,18 @@ impl Answer {
         Self::words(404, "There is no such page in this book.\n")
     }
 
-    /// The book has not been read yet.
+    /// The book has not been read yet; a browser asks again by itself.
     pub fn not_yet() -> Self {
-        Self::words(503, "The book has not been read yet.\n")
+        Self::words(
+            503,
+            "The book has not been read yet: treat the vehicle as on hold. This page asks again by itself.\n",
+        )
     }
 }
 
 /// Can this path be answered from the book?
 pub(super) fn is_there(book: &WorkedBook, path: &str) -> bool {
-    matches!(path, "wall.html" | "wall.js" | "wall.css" | "record.json" | STYLE | RECORD_SCRIPT | SEARCH)
+    matches!(path, "wall.html" | "wall.js" | "screen.js" | "wall.css" | "record.json" | STYLE | RECORD_SCRIPT | SEARCH)
         || book.draft().find(path).is_some()
 }
 
@@ -62,6 +67,7 @@ pub(super) fn is_there(book: &WorkedBook, path: &str) -> bool {
 pub(super) fn answer(path: &str, book: &WorkedBook, before: Option<&WorkedBook>, theme: &Theme) -> Answer {
     match path {
         "wall.js" => Answer::new(200, JAVASCRIPT, SCRIPT.as_bytes()),
+        "screen.js" => Answer::new(200, JAVASCRIPT, SCREEN_SCRIPT.as_bytes()),
         RECORD_SCRIPT => Answer::new(200, JAVASCRIPT, SCRIPT_TEXT.as_bytes()),
         SEARCH => pressed(JAVASCRIPT, Press::new(&book.draft(), theme).search()),
         "wall.css" => Answer::new(200, "text/css; charset=utf-8", theme.wall_style().as_bytes()),
@@ -92,10 +98,11 @@ fn pressed(kind: &'static str, bytes: Result<Vec<u8>, ThemeError>) -> Answer {
 /// What every page says of the book's errors.
 fn live(draft: &Draft) -> Live {
     let mut errors = draft.errors();
-    let count = match errors.len() {
+    let all = errors.len();
+    let count = match all {
         1 => "1 error in the book".to_owned(),
         count => format!("{count} errors in the book"),
     };
     errors.truncate(MOST_ERRORS);
-    Live { count, errors }
+    Live { count, all, errors }
 }

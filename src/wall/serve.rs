@@ -23,6 +23,8 @@ use super::board::{Board, News};
 
 /// A page that hears nothing for longer than a few of these calls itself out of date.
 const BEAT: Duration = Duration::from_secs(4);
+/// Seconds until a browser asks again for a page that is not there yet.
+const ASK_AGAIN: &str = "1";
 /// Nothing but our own style sheets, scripts and pictures; no forms, no frames.
 const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; connect-src 'self'; \
                       base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
@@ -104,6 +106,9 @@ fn names_this_machine(headers: &HeaderMap) -> bool {
 fn respond(answer: &Answer, asked: Option<&HeaderValue>) -> Response {
     let status = StatusCode::from_u16(answer.status).unwrap_or(StatusCode::INTERNAL_SERVER_ERROR);
     let tag = [(header::ETAG, answer.tag.clone()), (header::CONTENT_TYPE, answer.kind.to_owned())];
+    if status == StatusCode::SERVICE_UNAVAILABLE {
+        return (status, [(header::REFRESH, ASK_AGAIN)], tag, answer.bytes.to_vec()).into_response();
+    }
     if status == StatusCode::OK && asked.is_some_and(|asked| asked.as_bytes() == answer.tag.as_bytes()) {
         return (StatusCode::NOT_MODIFIED, tag).into_response();
     }

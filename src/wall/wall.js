@@ -3,7 +3,6 @@
 (() => {
   const SILENCE = 12000; // ms without a word from the shop's computer before the page calls itself out of date
   const RETRY = 2000;
-  const TURN = 10000;
   const root = document.currentScript.src.replace(/wall\.js[^/]*$/, "");
   // The page as it came, before any other script touches it.
   const came = document.getElementById("page")?.outerHTML;
@@ -12,14 +11,14 @@
 
   const set = (id, text) => { const e = document.getElementById(id); if (e && e.textContent !== text) e.textContent = text; };
 
+  // Says why the page is not current, or with no reason that it is. What is read out changes only when it says something else.
   function notCurrent(why) {
-    document.documentElement.classList.toggle("stale", !!why);
-    const area = document.getElementById("not-current");
-    if (!area) return;
     const last = news && news.at ? ` Last good read ${news.at}.` : "";
-    const text = why ? `Not current: treat as on hold. ${why}${last}` : "";
-    if (area.textContent !== text) area.textContent = text;
-    area.hidden = !why;
+    set("not-current", why ? `Not current: treat as on hold. ${why}${last}` : "");
+    set("as-of", why || !news || !news.at ? "" : `As of ${news.at}`);
+    const was = document.documentElement.classList.contains("stale");
+    document.documentElement.classList.toggle("stale", !!why);
+    if (was !== !!why) document.dispatchEvent(new Event("standing"));
   }
 
   function heard() {
@@ -44,7 +43,6 @@
     stream.addEventListener("book", (event) => {
       heard();
       news = JSON.parse(event.data);
-      set("as-of", news.at ? `As of ${news.at}` : "");
       if (news.current) swap(); else notCurrent(news.why);
     });
   }
@@ -56,7 +54,7 @@
     try {
       do {
         again = false;
-        const answer = await fetch(here(), { cache: "no-cache" });
+        const answer = await fetch(here(), { cache: "no-cache", signal: AbortSignal.timeout(SILENCE) });
         const text = await answer.text();
         if (answer.status === 404) notCurrent("This page is no longer in the book.");
         else if (!answer.ok) notCurrent("The page cannot be written up.");
@@ -74,11 +72,25 @@
     if (!now || !next || (first && came === next.outerHTML)) return;
     const place = keep(now);
     document.title = fresh.title;
-    now.replaceWith(document.adoptNode(next));
+    renew(now, next);
     document.dispatchEvent(new Event("page"));
-    place(next);
-    set("as-of", news && news.at ? `As of ${news.at}` : "");
-    screen();
+    place(now);
+  }
+
+  // Puts each piece of the page in place of the former one. Pieces that stay are those read out or pressed: a piece that is
+  // replaced is read out again, and loses the focus.
+  function renew(now, next) {
+    const stays = (piece) => piece.matches("[data-stays]");
+    const kept = [...now.children].filter(stays);
+    [...now.children].filter((piece) => !stays(piece)).forEach((piece) => piece.remove());
+    now.className = next.className;
+    let passed = 0;
+    for (const piece of [...next.children]) {
+      if (stays(piece)) passed += 1;
+      else now.insertBefore(document.adoptNode(piece), kept[passed] || null);
+    }
+    const band = now.querySelector("#band"), said = next.querySelector("#band");
+    if (band && said && band.innerHTML !== said.innerHTML) band.replaceChildren(...said.childNodes);
   }
 
   // What can be read on a page, each with a key of its own: line numbers change with every line written above, words stay.
@@ -119,50 +131,6 @@
     };
   }
 
-  // The shop screen shows as much at once as fits, turns its leaves by itself, and to what changed last.
-  let leaves = [], leaf = 0, turning = 0;
-  function screen() {
-    clearTimeout(turning);
-    const page = document.querySelector(".screen");
-    if (!page) return;
-    page.classList.remove("turning");
-    leaves = [];
-    if (!matchMedia("(min-width:60rem) and (min-height:32rem)").matches) return;
-    page.classList.add("turning");
-    const main = document.getElementById("main");
-    let up = [];
-    const show = (...pieces) => pieces.forEach((piece) => { if (!up.includes(piece)) { piece.classList.add("up"); up.push(piece); } });
-    for (const section of page.querySelectorAll(".turn:not([hidden])")) {
-      for (const row of section.querySelectorAll("li,.none")) {
-        const before = [...up];
-        show(section, row);
-        if (before.length && main.scrollHeight > main.clientHeight) {
-          leaves.push(before);
-          up.forEach((piece) => piece.classList.remove("up"));
-          up = [];
-          show(section, row);
-        }
-      }
-    }
-    up.forEach((piece) => piece.classList.remove("up"));
-    leaves.push(up);
-    leaf = 0;
-    turn(0);
-  }
-  function turn(to) {
-    leaves[leaf].forEach((piece) => piece.classList.remove("up"));
-    leaf = (to + leaves.length) % leaves.length;
-    leaves[leaf].forEach((piece) => piece.classList.add("up"));
-    set("turned", leaves.length > 1 ? `leaf ${leaf + 1} of ${leaves.length}` : "");
-    clearTimeout(turning);
-    if (leaves.length > 1) turning = setTimeout(() => turn(leaf + 1), TURN);
-  }
-  addEventListener("keydown", (event) => {
-    const by = { ArrowRight: 1, ArrowLeft: -1 }[event.key];
-    if (by && leaves.length) turn(leaf + by);
-  });
-  addEventListener("resize", screen);
-
   // A browser keeps only a few streams open to one host: hidden pages give theirs back.
   document.addEventListener("visibilitychange", () => {
     if (!document.hidden) { clearTimeout(retry); listen(); return; }
@@ -172,6 +140,7 @@
     notCurrent("This page was put away.");
   });
   addEventListener("online", () => { clearTimeout(retry); listen(); });
-  screen();
+  // Nobody has said yet that the page is current.
+  document.documentElement.classList.add("stale");
   listen();
 })();

@@ -25,12 +25,16 @@ pub struct Look {
     pub dark: bool,
     /// Are scripts allowed?
     pub scripts: bool,
+    /// Height of the window in px, if it is not the usual one for the width.
+    pub height: Option<u32>,
+    /// Does the reader ask for less motion?
+    pub still: bool,
 }
 
 impl Look {
     /// Light, with scripts, at a width in px. A narrow one is a phone.
     pub fn at(width: u32) -> Self {
-        Self { width, dark: false, scripts: true }
+        Self { width, dark: false, scripts: true, height: None, still: false }
     }
 
     /// The same, dark.
@@ -45,13 +49,26 @@ impl Look {
         Self { scripts: false, ..self }
     }
 
-    /// `390-dark`
+    /// The same in a window of another height in px.
+    #[must_use]
+    pub fn high(self, height: u32) -> Self {
+        Self { height: Some(height), ..self }
+    }
+
+    /// The same for a reader who asks for less motion.
+    #[must_use]
+    pub fn still(self) -> Self {
+        Self { still: true, ..self }
+    }
+
+    /// `390-dark`, or `1280x577-dark` in a window of another height.
     pub fn name(self) -> String {
-        format!("{}-{}", self.width, if self.dark { "dark" } else { "light" })
+        let height = self.height.map_or_else(String::new, |height| format!("x{height}"));
+        format!("{}{height}-{}", self.width, if self.dark { "dark" } else { "light" })
     }
 
     fn height(self) -> u32 {
-        if self.is_phone() { 844 } else { self.width * 5 / 8 }
+        self.height.unwrap_or(if self.is_phone() { 844 } else { self.width * 5 / 8 })
     }
 
     fn is_phone(self) -> bool {
@@ -79,16 +96,30 @@ impl Page {
 
     /// Opens an address, and waits until all of the page is there.
     pub async fn open(&self, address: &str, look: Look) {
-        let (width, height, phone) = (look.width, look.height(), look.is_phone());
-        let size = json!({"width": width, "height": height, "deviceScaleFactor": 1, "mobile": phone});
-        self.devtools("Emulation.setDeviceMetricsOverride", size).await;
+        self.resize(look).await;
         let scheme = if look.dark { "dark" } else { "light" };
-        let media = json!({"media": "", "features": [{"name": "prefers-color-scheme", "value": scheme}]});
-        self.devtools("Emulation.setEmulatedMedia", media).await;
+        let motion = if look.still { "reduce" } else { "no-preference" };
+        let features = json!([
+            {"name": "prefers-color-scheme", "value": scheme},
+            {"name": "prefers-reduced-motion", "value": motion},
+        ]);
+        self.devtools("Emulation.setEmulatedMedia", json!({"media": "", "features": features})).await;
         self.devtools("Emulation.setScriptExecutionDisabled", json!({"value": !look.scripts})).await;
         self.client.goto(address).await.unwrap_or_else(|cause| panic!("{address}: {cause}"));
         // Where scripts are forbidden, the driver comes back while a long page is still being read.
         self.until("document.readyState === 'complete'").await;
+    }
+
+    /// Gives the window the size of a look.
+    pub async fn resize(&self, look: Look) {
+        let (width, height, phone) = (look.width, look.height(), look.is_phone());
+        let size = json!({"width": width, "height": height, "deviceScaleFactor": 1, "mobile": phone});
+        self.devtools("Emulation.setDeviceMetricsOverride", size).await;
+    }
+
+    /// Runs a script in every page that is opened from now on, before any script of the page.
+    pub async fn before_each_page(&self, script: &str) {
+        self.devtools("Page.addScriptToEvaluateOnNewDocument", json!({"source": script})).await;
     }
 
     /// Shows the open page as it would be printed, or on screen again.

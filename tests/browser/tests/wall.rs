@@ -2,6 +2,7 @@
 #![allow(clippy::disallowed_methods, reason = "a test writes a book of its own")]
 
 mod hung;
+mod screen;
 
 use fantoccini::key::Key;
 use hung::Hung;
@@ -87,13 +88,13 @@ fn the_error_band_comes_with_a_bad_save_and_goes_with_the_next_good_one() {
     in_browser(async move |page| {
         let hung = Hung::new();
         arch(&page, &hung, 390).await;
-        page.until("!document.querySelector('.band')").await;
+        page.until("document.querySelector('.band')?.textContent === ''").await;
         hung.save("days/day-01.md", |text| text.replace("27 ± 1 mm", "27 ± 1 bananas"));
         page.until("document.querySelector('.band')?.textContent.includes('days/day-01.md, line 9')").await;
         assert_eq!(layout(&page).await, Vec::<String>::new());
         page.screenshot("wall-with-an-error").await;
         hung.save("days/day-01.md", |text| text.replace("27 ± 1 bananas", "27 ± 1 mm"));
-        page.until("!document.querySelector('.band')").await;
+        page.until("document.querySelector('.band')?.textContent === ''").await;
     });
 }
 
@@ -102,7 +103,8 @@ fn a_lost_connection_says_treat_as_on_hold_and_comes_back_by_itself() {
     in_browser(async move |page| {
         let mut hung = Hung::new();
         page.open(&hung.address(""), Look::at(1280)).await;
-        page.until("document.querySelector('.clear') && document.getElementById('not-current').hidden").await;
+        page.until("document.querySelector('.clear') && document.getElementById('not-current')?.textContent === ''")
+            .await;
         hung.cut();
         page.until("document.getElementById('not-current').textContent.startsWith('Not current: treat as on hold.')")
             .await;
@@ -113,7 +115,7 @@ fn a_lost_connection_says_treat_as_on_hold_and_comes_back_by_itself() {
         page.screenshot("wall-cut-off").await;
         hung.save("days/day-02.md", |text| text + "\nWritten while cut off.\n");
         hung.mend();
-        page.until("document.getElementById('not-current').hidden").await;
+        page.until("document.getElementById('not-current')?.textContent === ''").await;
         page.until(&format!("{clear} !== 'none'")).await;
     });
 }
@@ -126,7 +128,7 @@ fn a_folder_that_vanishes_is_said_and_its_return_too() {
         hung.take_away();
         page.until("document.getElementById('not-current').textContent.includes('cannot be read')").await;
         hung.bring_back();
-        page.until("document.getElementById('not-current').hidden").await;
+        page.until("document.getElementById('not-current')?.textContent === ''").await;
     });
 }
 
@@ -135,11 +137,11 @@ fn a_day_that_is_deleted_says_so_and_its_return_too() {
     in_browser(async move |page| {
         let hung = Hung::new();
         page.open(&hung.address("days/day-02.html"), Look::at(1280)).await;
-        page.until("document.getElementById('not-current').hidden").await;
+        page.until("document.getElementById('not-current')?.textContent === ''").await;
         let text = hung.delete("days/day-02.md");
         page.until("document.getElementById('not-current').textContent.includes('no longer in the book')").await;
         hung.save("days/day-02.md", |_| text.clone());
-        page.until("document.getElementById('not-current').hidden").await;
+        page.until("document.getElementById('not-current')?.textContent === ''").await;
     });
 }
 
@@ -148,7 +150,7 @@ fn with_the_keyboard_alone_the_reader_goes_from_day_to_day_and_a_save_leaves_the
     in_browser(async move |page| {
         let hung = Hung::new();
         arch(&page, &hung, 1280).await;
-        page.until("document.getElementById('not-current').hidden").await;
+        page.until("document.getElementById('not-current')?.textContent === ''").await;
         let focus = "document.activeElement.getAttribute('href')";
         for _ in 0..40 {
             page.keys(&char::from(Key::Tab).to_string()).await;
@@ -198,7 +200,7 @@ fn the_walls_pages_have_no_fault_that_can_be_seen_or_heard() {
         for (path, width) in [("wall.html", 1920), ("wall.html", 390), ("", 390), ("days/day-01.html", 1280)] {
             for look in [Look::at(width), Look::at(width).dark()] {
                 page.open(&hung.address(path), look).await;
-                page.until("document.getElementById('not-current').hidden && document.querySelector('.band')").await;
+                page.until("document.getElementById('not-current')?.textContent === '' && document.querySelector('.band')?.textContent").await;
                 assert_eq!(layout(&page).await, Vec::<String>::new(), "{path} {}", look.name());
                 if let Some(found) = accessibility(&page).await {
                     assert_eq!(found, Vec::<String>::new(), "{path} {}", look.name());
@@ -206,5 +208,16 @@ fn the_walls_pages_have_no_fault_that_can_be_seen_or_heard() {
                 page.screenshot(&format!("wall-{}-{}", path.replace(['/', '.'], "-"), look.name())).await;
             }
         }
+    });
+}
+
+#[test]
+fn a_page_that_is_opened_before_the_book_can_be_read_comes_by_itself() {
+    in_browser(async move |page| {
+        let hung = Hung::missing();
+        page.open(&hung.address("wall.html"), Look::at(1280)).await;
+        page.until("document.body.textContent.includes('treat the vehicle as on hold')").await;
+        hung.bring_back();
+        page.until("document.querySelector('.screen .clear')").await;
     });
 }

@@ -23,6 +23,20 @@ pub struct Hung {
 
 impl Hung {
     pub fn new() -> Self {
+        Self::in_theme("paper")
+    }
+
+    /// The same in a built-in theme.
+    pub fn in_theme(theme: &str) -> Self {
+        Self::hang(theme, true)
+    }
+
+    /// A wall whose book is not there yet; it comes with [`Self::bring_back`].
+    pub fn missing() -> Self {
+        Self::hang("paper", false)
+    }
+
+    fn hang(theme: &str, there: bool) -> Self {
         let home = tempfile::tempdir().unwrap();
         std::fs::create_dir_all(home.path().join("book/days")).unwrap();
         let hung = |line| Self { home, line };
@@ -32,7 +46,10 @@ impl Hung {
         std::fs::write(this.book().join("build-sheet.yaml"), SHEET).unwrap();
         std::fs::write(this.book().join("days/day-01.md"), format!("{DAY_1}{details}{long}")).unwrap();
         std::fs::write(this.book().join("days/day-02.md"), DAY_2).unwrap();
-        let wall = Wall::open(0, Guests::ThisMachine, Theme::built_in().unwrap()).unwrap();
+        if !there {
+            this.take_away();
+        }
+        let wall = Wall::open(0, Guests::ThisMachine, Theme::named(theme).unwrap().unwrap()).unwrap();
         let address = wall.address().unwrap();
         let book = this.book();
         thread::spawn(move || wall.stand(&book, Notice::Told).unwrap());

@@ -14,7 +14,7 @@ use super::day::state_kind;
 use super::holds::{HoldView, view};
 use super::layout::Layout;
 use super::words;
-use crate::calc::{Check, Hold, Verdict};
+use crate::calc::{Check, Hold, Verdict, Worked};
 use crate::compile::Build;
 use crate::prose::title_html;
 use crate::shop::hold::{self, HoldKind, HoldLine};
@@ -64,6 +64,8 @@ pub struct WallHold {
     pub stands_at: String,
     /// If it is a check: its gauge: `in`, `close`, `out`, or `none` if no reading counts.
     pub gauge: &'static str,
+    /// If the latest save changed its verdict: `just changed, was in limits`
+    pub changed: String,
 }
 
 /// A job on today's list.
@@ -98,13 +100,15 @@ pub(super) fn page(layout: &Layout, before: Option<&Build>) -> WallPage {
         list.map_or_else(Vec::new, |list| list.rows.iter().filter(|row| row.ended.is_open()).collect());
     open.sort_by_key(|row| row.ended != JobState::HeldUp);
     let on_hold = hold::on_day(&build.worked, &build.jobs, day);
-    let (changed, changed_more) = before.map_or_else(Default::default, |before| changes(layout, before));
+    let turned = before.map_or_else(Vec::new, |before| turned(&build.worked, &before.worked));
+    let changed = before.map(|before| changes(layout, &turned, &on_hold.lines, before));
+    let (changed, changed_more) = changed.unwrap_or_default();
     WallPage {
         left: left(day, build.book.sheet.days),
         ahead: if build.jobs.jobs.is_empty() { String::new() } else { in_words(&build.ahead, &build.jobs) },
         errors: build.count(Severity::Error),
         tag: (!on_hold.lines.is_empty()).then(|| on_hold.tag()),
-        holds: on_hold.lines.iter().map(|line| wall_hold(layout, line, day)).collect(),
+        holds: on_hold.lines.iter().map(|line| wall_hold(layout, line, &turned, day)).collect(),
         hold_checks: on_hold.lines.iter().filter(|line| line.kind == HoldKind::Check).count(),
         changed,
         changed_more,
@@ -116,7 +120,7 @@ pub(super) fn page(layout: &Layout, before: Option<&Build>) -> WallPage {
     }
 }
 
-fn wall_hold(layout: &Layout, line: &HoldLine, day: u32) -> WallHold {
+fn wall_hold(layout: &Layout, line: &HoldLine, turned: &[Turned], day: u32) -> WallHold {
     let check = layout.build.worked.checks.iter().find(|check| is_line_of(line, check));
     let gauge = match check.and_then(|check| check.hold_on_day(day)) {
         Some(Hold::Verdict(verdict)) => words::verdict_kind(verdict),
@@ -124,7 +128,12 @@ fn wall_hold(layout: &Layout, line: &HoldLine, day: u32) -> WallHold {
         None => "",
     };
     let stands_at = check.map_or_else(String::new, |check| stands_at(layout, check));
-    WallHold { line: view(layout, line), stands_at, gauge }
+    let changed = match turned.iter().find(|turned| is_line_of(line, turned.check)) {
+        Some(Turned { was: Some(was), .. }) => format!("just changed, was {}", was.words()),
+        Some(Turned { was: None, .. }) => "just added".to_owned(),
+        None => String::new(),
+    };
+    WallHold { line: view(layout, line), stands_at, gauge, changed }
 }
 
 /// Is this line of the hold list about this check?
@@ -173,12 +182,16 @@ fn gravity(verdict: Verdict) -> u8 {
     }
 }
 
-/// What is different from the build before: verdicts, jobs, parts, then values; and how many more there are.
-fn changes(layout: &Layout, before: &Build) -> (Vec<Change>, usize) {
-    let mut changes = verdicts(layout, before);
+/// What is different from the build before: verdicts, jobs, parts, then values; and how many more there are. A line on
+/// hold says by itself what changed.
+fn changes(layout: &Layout, turned: &[Turned], on_hold: &[HoldLine], before: &Build) -> (Vec<Change>, usize) {
+    let (held, others): (Vec<&Turned>, Vec<&Turned>) =
+        turned.iter().partition(|turned| on_hold.iter().any(|line| is_line_of(line, turned.check)));
+    let mut changes: Vec<Change> = others.into_iter().map(|turned| verdict_change(layout, turned)).collect();
     changes.extend(jobs(layout.build, before));
     changes.extend(parts(layout.build, before));
-    let told: BTreeSet<String> = changes.iter().map(|change| change.what.clone()).collect();
+    let held = held.into_iter().map(|turned| layout.value_link(turned.check.name).text);
+    let told: BTreeSet<String> = changes.iter().map(|change| change.what.clone()).chain(held).collect();
     changes.extend(values(layout, before).into_iter().filter(|change| !told.contains(&change.what)));
     changes.sort_by_key(|change| !change.grave);
     let more = changes.len().saturating_sub(MOST_CHANGES);
@@ -186,32 +199,34 @@ fn changes(layout: &Layout, before: &Build) -> (Vec<Change>, usize) {
     (changes, more)
 }
 
-fn verdicts(layout: &Layout, before: &Build) -> Vec<Change> {
-    let now = &layout.build.worked;
+/// A check whose verdict the latest save changed.
+struct Turned<'a> {
+    check: &'a Arc<Check>,
+    /// The verdict before; `None` if the check is new.
+    was: Option<Verdict>,
+}
+
+/// The checks whose verdict is another one than in the build before, hold checks first.
+fn turned<'a>(now: &'a Worked, before: &Worked) -> Vec<Turned<'a>> {
     let was = |index: usize, check: &Arc<Check>| {
-        let same_place = before.worked.checks.get(index).filter(|was| Arc::ptr_eq(was, check));
+        let same_place = before.checks.get(index).filter(|was| Arc::ptr_eq(was, check));
         same_place.or_else(|| {
-            let name = before.worked.names.find(now.text(check.name))?;
-            before.worked.checks.iter().find(|was| was.name == name && was.kind == check.kind)
+            let name = before.names.find(now.text(check.name))?;
+            before.checks.iter().find(|was| was.name == name && was.kind == check.kind)
         })
     };
-    let mut turned: Vec<(bool, Change)> = now
-        .checks
-        .iter()
-        .enumerate()
-        .filter_map(|(index, check)| {
-            let (old, new) = (was(index, check).map(|was| verdict(was)), verdict(check));
-            if old == Some(new) {
-                return None;
-            }
-            let was = old.map_or_else(String::new, |old| format!(", was {}", old.words()));
-            let words = format!("{}, {}{was}", stands_at(layout, check), new.words());
-            let what = layout.value_link(check.name).text;
-            Some((check.hold, Change { what, words, grave: new != Verdict::InLimits }))
-        })
-        .collect();
-    turned.sort_by_key(|(hold, _)| !hold);
-    turned.into_iter().map(|(_, change)| change).collect()
+    let checks = now.checks.iter().enumerate();
+    let all = checks.map(|(index, check)| Turned { check, was: was(index, check).map(|was| verdict(was)) });
+    let mut turned: Vec<Turned> = all.filter(|turned| turned.was != Some(verdict(turned.check))).collect();
+    turned.sort_by_key(|turned| !turned.check.hold);
+    turned
+}
+
+fn verdict_change(layout: &Layout, turned: &Turned) -> Change {
+    let new = verdict(turned.check);
+    let was = turned.was.map_or_else(String::new, |was| format!(", was {}", was.words()));
+    let words = format!("{}, {}{was}", stands_at(layout, turned.check), new.words());
+    Change { what: layout.value_link(turned.check.name).text, words, grave: new != Verdict::InLimits }
 }
 
 fn jobs<'a>(now: &'a Build, before: &'a Build) -> impl Iterator<Item = Change> + 'a {

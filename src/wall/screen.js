@@ -129,7 +129,7 @@
   // After a save the screen turns to what was changed, unless a reader has stopped it.
   document.addEventListener("page", () => {
     watch();
-    screen(stopped ? null : ({ section }) => section.id === "changed");
+    screen(stopped ? null : ({ section, row }) => section.id === "changed" || row.matches(".new"));
   });
   // A page that is no longer current begins again with the hold list.
   document.addEventListener("standing", () => screen(isOld() ? () => true : null));

@@ -27,13 +27,21 @@ fn it_tells_what_is_still_to_do_today_and_who_has_it() {
 }
 
 #[test]
-fn it_tells_what_the_latest_save_changed_and_what_is_grave_first() {
+fn it_tells_what_the_latest_save_changed_the_gravest_first_and_each_once() {
     let mut wall = Standing::with(&[]);
-    let text = wall.read("days/day-01.md").replace("27 ± 1 mm", "21 ± 1 mm\nother = arch_gap * 2");
+    let limit = "other = arch_gap * 2\nplay = 6 ± 0.1 mm\nplay at most 7 mm\n```";
+    let text = wall.read("days/day-01.md").trim_end_matches("```\n").to_owned() + limit;
     wall.save("days/day-01.md", &text);
-    let changed = under(&wall, "Changed with the last save");
-    let plain: Vec<String> = changed.iter().map(|row| row.replace('\u{202f}', " ")).collect();
-    assert_eq!(plain, ["arch_gap | 21.0 ± 1.0 mm, out of limits, was in limits", "other | 42.0 ± 2.0 mm"]);
+    let text = text.replace("27 ± 1 mm", "21 ± 1 mm").replace("at most 7 mm", "at most 5 mm");
+    wall.save("days/day-01.md", &text);
+    let plain = |rows: Vec<String>| rows.iter().map(|row| row.replace('\u{202f}', " ")).collect::<Vec<_>>();
+    let changed = plain(under(&wall, "Changed with the last save"));
+    assert_eq!(
+        changed,
+        ["play | 6.00 ± 0.10 mm, out of limits, was in limits", "other | 42.0 ± 2.0 mm, was 54.0 ± 2.0 mm"]
+    );
+    let on_hold = "arch_gap | out of limits, wants at least 25 mm | now 21.0 ± 1.0 mm | just changed, was in limits";
+    assert_eq!(plain(under(&wall, "On hold")), [on_hold], "a line on hold says by itself what changed");
 }
 
 #[test]
@@ -47,7 +55,7 @@ fn it_tells_the_days_left_the_hold_list_and_the_checks_that_are_not_in_limits() 
     let page = wall.get("wall.html").text();
     assert!(page.contains("Not to be moved or run.") && page.contains("1 on the hold list"), "{page}");
     assert_eq!(under(&wall, "On hold").len(), 1);
-    assert!(under(&wall, "Checks not in limits")[0].contains("at least 25 mm"));
+    assert_eq!(under(&wall, "Other checks not in limits"), ["Every other check is in limits."]);
 }
 
 #[test]
@@ -57,4 +65,30 @@ fn with_errors_in_the_book_it_never_says_that_nothing_is_on_hold() {
     wall.save("days/day-01.md", &text);
     let page = wall.get("wall.html").text();
     assert!(page.contains("treat the vehicle as on hold") && !page.contains("Nothing is on the hold list."), "{page}");
+}
+
+#[test]
+fn it_shows_the_whole_hold_list_however_long_and_says_how_many_changes_it_does_not_name() {
+    let mut wall = Standing::with(&[]);
+    let hold = |n: usize| format!("gap_{n} measured 21 ± 1 mm\ngap_{n} at least 25 mm, hold\n");
+    let lines: Vec<String> = (1..=60).map(hold).collect();
+    let values: Vec<String> = (1..=20).map(|n| format!("length_{n} = {n} mm\n")).collect();
+    let text = format!("{}\n```sums\n{}{}```\n", wall.read("days/day-02.md"), lines.concat(), values.concat());
+    wall.save("days/day-02.md", &text);
+    assert_eq!(under(&wall, "On hold").len(), 60);
+    assert!(wall.get("wall.html").text().contains("60 on the hold list"));
+    let changed = under(&wall, "Changed with the last save");
+    assert_eq!(changed.last().map(String::as_str), Some("and 8 more"), "{changed:?}");
+    assert!(wall.get("days/day-02.html").text().contains("and 20 more</a>, on the hold list"));
+}
+
+#[test]
+fn with_errors_in_the_book_no_list_is_called_complete() {
+    let mut wall = Standing::with(&[]);
+    let text = wall.read("days/day-02.md") + "\n```sums\nlength_1 measured 3 bananas\n```\n";
+    wall.save("days/day-02.md", &text);
+    assert_eq!(under(&wall, "Checks not in limits"), ["Every check that could be read is in limits."]);
+    let text = text.replace("```sums\n", "```sums\ngap_1 measured 21 ± 1 mm\ngap_1 at least 25 mm, hold\n");
+    wall.save("days/day-02.md", &text);
+    assert!(wall.get("wall.html").text().contains("1 on the hold list, perhaps more"));
 }

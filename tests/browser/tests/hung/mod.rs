@@ -36,7 +36,7 @@ impl Hung {
         Self::hang("paper", false)
     }
 
-    fn hang(theme: &str, there: bool) -> Self {
+    fn hang(theme: &str, readable: bool) -> Self {
         let home = tempfile::tempdir().unwrap();
         std::fs::create_dir_all(home.path().join("book/days")).unwrap();
         let hung = |line| Self { home, line };
@@ -46,7 +46,7 @@ impl Hung {
         std::fs::write(this.book().join("build-sheet.yaml"), SHEET).unwrap();
         std::fs::write(this.book().join("days/day-01.md"), format!("{DAY_1}{details}{long}")).unwrap();
         std::fs::write(this.book().join("days/day-02.md"), DAY_2).unwrap();
-        if !there {
+        if !readable {
             this.take_away();
         }
         let wall = Wall::open(0, Guests::ThisMachine, Theme::named(theme).unwrap().unwrap()).unwrap();

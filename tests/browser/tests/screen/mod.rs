@@ -218,7 +218,7 @@ fn no_letter_is_too_small_for_four_metres_and_the_title_is_not_the_longest_line(
             let wanted = (0.0165 * f64::from(at.0)).min(0.029 * f64::from(at.1));
             assert!(smallest >= wanted, "{at:?}: {smallest} px, wanted {wanted}");
             let title = "const r = document.createRange(); r.selectNodeContents(document.querySelector('h1')); return r.getBoundingClientRect().width";
-            assert!(page.script::<f64>(&format!("{title}")).await < f64::from(at.0) / 2.0, "{at:?}");
+            assert!(page.script::<f64>(title).await < f64::from(at.0) / 2.0, "{at:?}");
         }
         let header = page.text("header").await;
         assert!(header.contains("6 days left") && header.contains("Day 2") && !header.contains("of 8"), "{header}");

@@ -12,6 +12,7 @@ use crate::quantity::format;
 use crate::record::ahead::in_words;
 use crate::record::document::{self, money};
 use crate::shop::ahead::Danger;
+use crate::shop::hands;
 use crate::shop::hold::{self, HoldKind};
 use crate::shop::jobs::{DayList, Job, JobState};
 use crate::shop::orders::Listed;
@@ -66,6 +67,7 @@ fn text(build: &Build) -> String {
         ("On hold", on_hold(build)),
         ("Done against plan", days(build)),
         ("Carried", carried(build)),
+        ("More work than hours", overloaded(build)),
         ("Ahead", ahead(build)),
         ("Order", orders(build)),
     ] {
@@ -121,6 +123,14 @@ fn carried_row(job: &Job) -> Vec<String> {
     let state = job.held_up().map_or_else(|| job.state.words().to_owned(), |why| format!("held up: {why}"));
     let slip = if job.slipped > 0 { format!("{} late", days_words(job.slipped)) } else { String::new() };
     vec![job.title.clone(), job.by.join(", "), slip, state]
+}
+
+/// Who had more work than hours that morning.
+fn overloaded(build: &Build) -> String {
+    let hands = hands::on_day(&build.book, &build.jobs, build.day());
+    let rows: Vec<Vec<String>> =
+        hands.iter().filter(|hands| hands.is_over()).map(|hands| vec![hands.words()]).collect();
+    columns(&rows, &[])
 }
 
 fn days_words(days: u32) -> String {

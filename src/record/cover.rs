@@ -12,6 +12,7 @@ use super::words;
 use crate::book::Judge;
 use crate::calc::{Check, Verdict};
 use crate::quantity::format;
+use crate::shop::hands;
 use crate::text::Severity;
 
 /// `index.html`
@@ -201,18 +202,11 @@ fn hours(layout: &Layout) -> String {
     if super::strip::is_long(layout) {
         return String::new();
     }
-    let sheet = &layout.build.book.sheet;
-    let all_hands: f64 = sheet.crew.iter().map(|member| member.hours).sum();
-    let days: Vec<DayHours> = (1..=sheet.days.max(layout.build.day()))
-        .map(|day| {
-            let log = layout.build.book.days.iter().find(|log| log.day == day);
-            let hands = log.map_or(all_hands, |log| {
-                sheet.crew.iter().filter(|member| log.crew.contains(&member.name)).map(|member| member.hours).sum()
-            });
-            let work =
-                layout.build.jobs.on_day(day).map_or_else(|| layout.planned_hours(day), |list| list.hours_planned);
-            DayHours { label: format!("day {day}"), hands, work }
-        })
-        .collect();
+    let build = layout.build;
+    let day = |day: u32| {
+        let work = build.jobs.on_day(day).map_or_else(|| layout.planned_hours(day), |list| list.hours_planned);
+        DayHours { label: format!("day {day}"), hands: hands::hours_there(&build.book, day), work }
+    };
+    let days: Vec<DayHours> = (1..=build.book.sheet.days.max(build.day())).map(day).collect();
     drawing::hours(&days).svg
 }

@@ -11,7 +11,8 @@ use super::standing::Counts;
 use super::strip::{Strip, strip};
 use super::{Link, words};
 use crate::prose::title_html;
-use crate::shop::jobs::{Came, DayList, Happening, Job, JobState, Row};
+use crate::shop::hands::{self, Hands};
+use crate::shop::jobs::{Came, DayList, Happening, Job, JobState, Row, sharing};
 
 /// `days/….html`
 #[derive(Debug, Serialize)]
@@ -46,6 +47,8 @@ pub struct DayPage {
     pub balance: String,
     /// Hours planned and spent.
     pub hours: String,
+    /// Who had more work than hours that morning: `Wen: 15 h of work, 9 h there`.
+    pub overloaded: Vec<String>,
     /// When it would be done, as it looked that evening.
     pub ahead: Option<AheadView>,
     /// What was to be ordered that evening.
@@ -106,7 +109,8 @@ pub(super) fn page(layout: &Layout, index: usize) -> DayPage {
         list: rows.iter().map(|row| list_row(layout, row, log.day)).collect(),
         list_more: list.map_or(0, |list| list.rows.len()) - rows.len(),
         balance: list.map_or_else(String::new, balance),
-        hours: list.map_or_else(String::new, |list| hours(layout, list, log.crew.as_slice())),
+        hours: list.map_or_else(String::new, |list| hours(layout, list)),
+        overloaded: overloaded(layout, log.day),
         ahead: view(layout, log.day),
         orders: orders(layout, log.day),
         no_orders: no_orders(layout, log.day),
@@ -162,9 +166,14 @@ fn balance(list: &DayList) -> String {
     )
 }
 
-fn hours(layout: &Layout, list: &DayList, crew: &[String]) -> String {
-    let members = layout.build.book.sheet.crew.iter().filter(|member| crew.contains(&member.name));
-    let hands: f64 = members.map(|member| member.hours).sum();
+/// Those of the crew who had more work than hours on the morning of a day.
+pub(super) fn overloaded(layout: &Layout, day: u32) -> Vec<String> {
+    let hands = hands::on_day(&layout.build.book, &layout.build.jobs, day);
+    hands.iter().filter(|hands| hands.is_over()).map(Hands::words).collect()
+}
+
+fn hours(layout: &Layout, list: &DayList) -> String {
+    let hands = hands::hours_there(&layout.build.book, list.day);
     format!(
         "{} planned, {} spent, {} of hands there",
         words::hours(list.hours_planned),
@@ -197,6 +206,7 @@ fn said_on(job: &Job, day: u32) -> &[Happening] {
 
 fn list_row(layout: &Layout, row: &Row, day: u32) -> ListRow {
     let job = &layout.build.jobs.jobs[row.job];
+    let there = hands::there(&layout.build.book, day);
     ListRow {
         href: Layout::job_href(&job.id),
         title: title_html(&job.title),
@@ -206,20 +216,13 @@ fn list_row(layout: &Layout, row: &Row, day: u32) -> ListRow {
             Came::Added => "added",
             Came::Early => "early",
         },
-        by: by_on(job, day),
-        planned: words::hours(row.hours_planned),
+        by: job.by_on(day).join(", "),
+        planned: words::shared_hours(row.hours_planned, sharing(job.by_on(day), &there).len()),
         spent: words::hours(row.hours_spent),
         state: row.ended.words(),
         kind: state_kind(row.ended),
         why: why(job, day),
     }
-}
-
-/// Who had it that day: the last `by` said up to then.
-fn by_on(job: &Job, day: u32) -> String {
-    let until = job.history.partition_point(|said| said.day <= day);
-    let said = job.history[..until].iter().rev().find(|said| !said.by.is_empty());
-    said.map_or(&job.by, |said| &said.by).join(", ")
 }
 
 /// A state as one word for the theme.

@@ -11,6 +11,7 @@ use serde::Serialize;
 use crate::calc::{Check, Judgement, Known, Moment, NameId, Verdict, Worked};
 use crate::compile::Build;
 use crate::quantity::Unit;
+use crate::shop::hands::{self, Hands};
 use crate::shop::hold;
 use crate::shop::jobs::{DayList, Job};
 use crate::shop::ledger::PartStory;
@@ -91,6 +92,8 @@ pub struct TallyDocument {
     pub jobs: BTreeMap<String, JobDocument>,
     /// Every part, by id.
     pub parts: BTreeMap<String, PartDocument>,
+    /// The crew on the latest day, by name.
+    pub people: BTreeMap<String, PersonDocument>,
     /// The hold list.
     pub hold: Vec<HoldDocument>,
     /// What is spent.
@@ -118,7 +121,7 @@ pub struct DayDocument {
     pub carried: usize,
     /// Dropped.
     pub dropped: usize,
-    /// Planned hours of the morning's list.
+    /// Hours of work left that morning of the jobs on the list.
     pub hours_planned: f64,
     /// Hours written that day.
     pub hours_spent: f64,
@@ -141,6 +144,17 @@ pub struct JobDocument {
     pub hours_planned: f64,
     /// `took`, in hours.
     pub hours_spent: f64,
+    /// Hours of work left; null where nobody said how long it takes.
+    pub hours_to_go: Option<f64>,
+}
+
+/// One of the crew on the latest day.
+#[derive(Debug, Serialize)]
+pub struct PersonDocument {
+    /// Hours of that day; 0 for somebody who was not there.
+    pub hours_there: f64,
+    /// Hours of work on the list of that morning.
+    pub hours_of_work: f64,
 }
 
 /// One part.
@@ -283,7 +297,8 @@ fn margin(judgement: &Judgement, unit: &Unit) -> Option<f64> {
 
 /// A figure without the noise of the last bit: what was written as 4.3 is printed as 4.3.
 pub(super) fn figure(number: f64) -> f64 {
-    format!("{number:.14e}").parse().unwrap_or(number)
+    // A negative zero is not a figure anybody writes.
+    format!("{number:.14e}").parse().unwrap_or(number) + 0.0
 }
 
 /// The tally document at the end of the latest day.
@@ -296,11 +311,21 @@ pub fn tally(build: &Build) -> TallyDocument {
         days: build.jobs.days.iter().map(|list| day_document(list)).collect(),
         jobs: build.jobs.all().map(|job| (job.id.clone(), job_document(job))).collect(),
         parts: build.ledger.parts.iter().map(|(id, part)| (id.clone(), part_document(build, id, part))).collect(),
+        people: people(build),
         hold: hold.map(|line| HoldDocument { kind: line.kind.word(), id: line.id, why: line.why }).collect(),
         money: MoneyDocument { currency: build.book.sheet.money.clone(), spent: money(build.ledger.spent.total) },
         mass: MassDocument { fitted_kg: figure(build.ledger.fitted.kg) },
         forecast: forecast(build),
     }
+}
+
+fn people(build: &Build) -> BTreeMap<String, PersonDocument> {
+    let hands = hands::on_day(&build.book, &build.jobs, build.day()).into_iter();
+    let person = |hands: Hands| {
+        let person = PersonDocument { hours_there: figure(hands.there), hours_of_work: figure(hands.work) };
+        (hands.name, person)
+    };
+    hands.map(person).collect()
 }
 
 fn forecast(build: &Build) -> ForecastDocument {
@@ -340,6 +365,7 @@ fn job_document(job: &Job) -> JobDocument {
         slipped: job.slipped,
         hours_planned: figure(job.takes.unwrap_or(0.0)),
         hours_spent: figure(job.hours_spent),
+        hours_to_go: job.hours_to_go().map(figure),
     }
 }
 

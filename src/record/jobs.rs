@@ -13,7 +13,8 @@ use super::strip::{Strip, strip};
 use super::{Link, words};
 use crate::prose::title_html;
 use crate::shop::ahead::Slot;
-use crate::shop::jobs::{Happening, Job};
+use crate::shop::hands;
+use crate::shop::jobs::{Happening, Job, total};
 
 /// `jobs.html`
 #[derive(Debug, Serialize)]
@@ -58,7 +59,7 @@ pub struct LeftRow {
 pub struct SlipRow {
     /// The job.
     pub job: Link,
-    /// The day planned.
+    /// The day it was planned for, or added on.
     pub planned: u32,
     /// The day done, or how it stands.
     pub done: String,
@@ -68,7 +69,7 @@ pub struct SlipRow {
     pub why: Vec<Said>,
 }
 
-/// One person's hours. A job by several counts in equal shares.
+/// One person's hours. A job by several is shared equally by those who were there.
 #[derive(Clone, Debug, Serialize)]
 pub struct PersonRow {
     /// Who.
@@ -138,9 +139,9 @@ pub struct BalanceRow {
 
 pub(super) fn page(layout: &Layout) -> JobsPage {
     let list = &layout.build.jobs;
-    let planned: f64 = list.jobs.iter().filter_map(|job| job.takes).sum();
-    let spent: f64 = list.jobs.iter().map(|job| job.hours_spent).sum();
-    let twice: f64 = list.jobs.iter().map(|job| job.hours_twice).sum();
+    let planned = total(list.all().filter_map(|job| job.takes));
+    let spent = total(list.all().map(|job| job.hours_spent));
+    let twice = total(list.all().map(|job| job.hours_twice));
     let (chain, chain_is_open) = chain::chain(layout);
     JobsPage {
         chain,
@@ -190,22 +191,23 @@ fn slip(layout: &Layout, job: &Job) -> Option<SlipRow> {
         job.history.iter().filter(|said| said.held_up.is_some() || said.again.is_some() || said.dropped.is_some());
     Some(SlipRow {
         job: layout.job_link(&job.id),
-        planned: job.planned_day?,
+        planned: job.first_day()?,
         done: job.done_day.map_or_else(|| job.state.words().to_owned(), |day| format!("day {day}")),
         late: job.slipped,
         why: why.filter_map(|said| said_so(layout, said)).collect(),
     })
 }
 
-/// Hours by person: each job's in equal shares among those who had it.
+/// Hours by person: each job's in equal shares among those who were there for it.
 fn people(layout: &Layout) -> Vec<PersonRow> {
+    let book = &layout.build.book;
     let mut hours: BTreeMap<&str, (f64, f64)> = BTreeMap::new();
     for job in layout.build.jobs.all() {
-        let share = 1.0 / job.by.len().max(1) as f64;
-        for name in &job.by {
-            let sum = hours.entry(name).or_default();
-            sum.0 += share * job.takes.unwrap_or(0.0);
-            sum.1 += share * job.hours_spent;
+        for (name, planned) in hands::planned(book, job) {
+            hours.entry(name).or_default().0 += planned;
+        }
+        for (name, spent) in hands::spent(book, job) {
+            hours.entry(name).or_default().1 += spent;
         }
     }
     let row = |(name, (planned, spent)): (&str, (f64, f64))| PersonRow {
@@ -225,7 +227,7 @@ fn row(layout: &Layout, job: &Job) -> JobRow {
         planned: planned(job),
         planned_day: job.planned_day.or(job.added_day),
         by: job.by.join(", "),
-        takes: job.takes.map_or_else(|| "–".to_owned(), words::hours),
+        takes: job.takes.map_or_else(|| "–".to_owned(), |takes| words::shared_hours(takes, job.by.len())),
         takes_hours: job.takes,
         took: words::hours(job.hours_spent),
         took_hours: job.hours_spent,

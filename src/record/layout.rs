@@ -14,6 +14,7 @@ use super::{Frame, Link, STANDING, words};
 use crate::book::Judge;
 use crate::calc::{Judgement, NameId};
 use crate::compile::Build;
+use crate::shop::jobs::{Job, total};
 use crate::text::{Diagnostic, FileId, Span, uri};
 
 /// A book of more days than this is shown by the week, and looks ahead from the latest evening only.
@@ -81,7 +82,7 @@ impl<'a> Layout<'a> {
     /// Planned hours of the open jobs of a day.
     pub(super) fn planned_hours(&self, day: u32) -> f64 {
         let jobs = self.build.jobs.all().filter(|job| job.state.is_open() && job.planned_day == Some(day));
-        jobs.filter_map(|job| job.takes).sum()
+        total(jobs.filter_map(Job::hours_to_go))
     }
 
     /// How many open jobs are planned for a day.

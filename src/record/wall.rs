@@ -10,15 +10,16 @@ use serde::Serialize;
 
 use super::ahead::{OrderRow, in_words, no_orders, orders};
 use super::cover::{CheckRow, check_row, stands_at};
-use super::day::state_kind;
+use super::day::{overloaded, state_kind};
 use super::holds::{HoldView, view};
 use super::layout::Layout;
 use super::words;
 use crate::calc::{Check, Hold, Verdict, Worked};
 use crate::compile::Build;
 use crate::prose::title_html;
+use crate::shop::hands;
 use crate::shop::hold::{self, HoldKind, HoldLine};
-use crate::shop::jobs::{Job, JobState, Row};
+use crate::shop::jobs::{Job, JobState, Row, sharing};
 use crate::text::Severity;
 
 /// At most so many changes are named.
@@ -47,6 +48,8 @@ pub struct WallPage {
     pub jobs: Vec<WallJob>,
     /// How many of today's jobs are done: `4 done of 6`
     pub done: String,
+    /// Who had more work than hours this morning: `Wen: 15 h of work, 9 h there`.
+    pub overloaded: Vec<String>,
     /// What to order, and what is late.
     pub orders: Vec<OrderRow>,
     /// `Nothing has to be ordered today, and nothing is late.`; empty if something is listed.
@@ -75,6 +78,8 @@ pub struct WallJob {
     pub title: String,
     /// Who has it.
     pub by: String,
+    /// Work left of it: `8 h, 4 h each`; empty where nobody said how long it takes.
+    pub hours: String,
     /// `open`, `held up: no bolts`
     pub state: String,
     /// The state as one word for the theme.
@@ -99,6 +104,7 @@ pub(super) fn page(layout: &Layout, before: Option<&Build>) -> WallPage {
     let mut open: Vec<&Row> =
         list.map_or_else(Vec::new, |list| list.rows.iter().filter(|row| row.ended.is_open()).collect());
     open.sort_by_key(|row| row.ended != JobState::HeldUp);
+    let there = hands::there(&build.book, day);
     let on_hold = hold::on_day(&build.worked, &build.jobs, day);
     let turned = before.map_or_else(Vec::new, |before| turned(&build.worked, &before.worked));
     let changed = before.map(|before| changes(layout, &turned, &on_hold.lines, before));
@@ -112,8 +118,9 @@ pub(super) fn page(layout: &Layout, before: Option<&Build>) -> WallPage {
         hold_checks: on_hold.lines.iter().filter(|line| line.kind == HoldKind::Check).count(),
         changed,
         changed_more,
-        jobs: open.into_iter().map(|row| wall_job(&build.jobs.jobs[row.job], row.ended)).collect(),
+        jobs: open.into_iter().map(|row| wall_job(&build.jobs.jobs[row.job], row.ended, &there)).collect(),
         done: list.map_or_else(String::new, |list| format!("{} done of {}", list.done, list.rows.len())),
+        overloaded: overloaded(layout, day),
         orders: orders(layout, day),
         no_orders: no_orders(layout, day),
         checks: checks(layout, &on_hold.lines),
@@ -150,11 +157,13 @@ fn left(day: u32, days: u32) -> String {
     }
 }
 
-fn wall_job(job: &Job, ended: JobState) -> WallJob {
+fn wall_job(job: &Job, ended: JobState, there: &[String]) -> WallJob {
+    let people = sharing(&job.by, there).len();
     let why = job.held_up().filter(|_| ended == JobState::HeldUp);
     WallJob {
         title: title_html(&job.title),
         by: job.by.join(", "),
+        hours: job.hours_to_go().map_or_else(String::new, |hours| words::shared_hours(hours, people)),
         state: why.map_or_else(|| "open".to_owned(), |why| format!("held up: {why}")),
         kind: if ended == JobState::HeldUp { "held" } else { state_kind(ended) },
     }

@@ -89,6 +89,12 @@ pub(super) fn hours(hours: f64) -> String {
     if hours == 0.0 { "–".to_owned() } else { format!("{}\u{202f}h", format::plain(hours, 4)) }
 }
 
+/// Hours of several people: `8 h, 4 h each`.
+pub(super) fn shared_hours(hours: f64, people: usize) -> String {
+    let all = self::hours(hours);
+    if people < 2 || hours == 0.0 { all } else { format!("{all}, {} each", self::hours(hours / people as f64)) }
+}
+
 /// `Friday 2031-05-02`
 pub(super) fn date(date: Date) -> String {
     let names = ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"];

@@ -8,6 +8,7 @@ pub mod ahead;
 pub mod cautions;
 pub mod doubts;
 pub mod figures;
+pub mod hands;
 pub mod hold;
 pub mod jobs;
 pub mod ledger;

@@ -120,11 +120,11 @@ fn a_job_that_follows_itself_is_a_loop() {
 }
 
 #[test]
-fn the_hours_spent_on_an_open_job_are_not_ahead_any_more_but_a_quarter_always_is() {
+fn the_hours_spent_on_an_open_job_are_not_ahead_any_more_but_a_fifth_always_is() {
     let book = Written::plan("- [ ] One {one, takes 8 h}\n- [ ] Two {two, takes 4 h}")
         .log("- [ ] {one, took 3 h}\n- [ ] {two, took 6 h}");
     let hours: Vec<f64> = book.forecast().network.nodes.iter().map(|node| node.hours).collect();
-    assert_eq!(hours, [5.0, 1.0]);
+    assert_eq!(hours, [5.0, 0.8]);
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! Who does what when, by hand.
 
 use shimbook::shop::ahead::{Pace, Waits};
+use shimbook::shop::jobs::Job;
 use shimbook::text::{Severity, Slug};
 
 use crate::book::{Written, slot};
@@ -131,4 +132,20 @@ fn where_nothing_is_open_the_end_is_the_day_the_last_job_was_done() {
     let late =
         Written::plan("- [ ] One {one, takes 1 h}").days(2).log("Rest.").log("Rest.").log("- [x] {one, took 1 h}");
     assert_eq!((late.forecast().outlook.p50, late.forecast().outlook.on_time), (3, 0.0));
+}
+
+#[test]
+fn the_schedule_plans_the_hours_that_are_left_of_each_job() {
+    let book = Written::plan(
+        "- [ ] One {one, by Ines + Bashir, takes 11 h}\n- [ ] Two {two, by Ines, takes 7 h}\n- [ ] Three {three, takes 3 h}",
+    )
+    .crew(&TWO)
+    .log("- [ ] {one, took 4 h}\n- [ ] {two, took 6.9 h}\n- [ ] {three, took 2 h}");
+    let build = book.build();
+    for slot in &build.ahead.schedule.slots {
+        let left = build.jobs.job(&slot.job).and_then(Job::hours_to_go).expect("it takes some hours");
+        assert!((slot.hours - left).abs() < 1e-3, "{}: {} and {left}", slot.job, slot.hours);
+    }
+    let left: Vec<Option<f64>> = build.jobs.all().map(Job::hours_to_go).collect();
+    assert_eq!(left, [Some(7.0), Some(1.4), Some(1.0)]);
 }

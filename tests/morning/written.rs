@@ -91,3 +91,14 @@ fn a_book_holds_no_day_beyond_its_thousandth() {
     let hold = shimbook::shop::hold::HoldList::default();
     assert_eq!(shimbook::shop::tomorrow::next_day(&build.book, &build.jobs, &build.ahead.orders, &hold), None);
 }
+
+#[test]
+fn the_log_says_who_has_more_work_than_hours_and_counts_hours_already_spent_off() {
+    let plan =
+        "## Day 1\n- [ ] Rails {rails, by Ines + Odd Ö., takes 14 h}\n- [ ] Motor {motor, by Odd Ö., takes 5 h}\n";
+    let texts = texts(plan, &[(1, "- [ ] {rails, took 4 h}\n- [ ] {motor, took 5 h}\n")]);
+    assert!(log(&texts).contains("\n\nToday’s list is 11 h of work against 17 h of hands.\n"), "{}", log(&texts));
+    assert!(!log(&texts).contains("More work than hours"));
+    let more = self::texts(&format!("{plan}\n## Day 2\n- [ ] Pump {{pump, by Odd Ö., takes 3 h}}\n"), &[(1, "")]);
+    assert!(log(&more).contains("\n\nMore work than hours: Odd Ö.: 15 h of work, 8 h there.\n"), "{}", log(&more));
+}

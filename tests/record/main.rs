@@ -6,6 +6,7 @@
 
 mod bounded;
 mod escape;
+mod hours;
 mod light;
 mod links;
 mod orders;

@@ -11,12 +11,12 @@
 //! | `sums day N`, `parts day N`, `drawing day N` | such a block in that day's log |
 //! | `without` | paths of files that cases share and this one does not have |
 //! | `values [NAME …] [day N]` | expected: what each value came to, at the end or on the evening of a day |
-//! | `checks`, `jobs`, `balance`, `ledger`, `hold`, each with `[day N]` | expected: so much of the document |
+//! | `checks`, `jobs`, `balance`, `people`, `ledger`, `hold`, each with `[day N]` | expected: so much of the document |
 //! | `messages` | expected: everything that is said; without this fence nothing may be said |
 //!
 //! Any other fence is prose.
 
-const EXPECTED: [&str; 7] = ["values", "checks", "jobs", "balance", "ledger", "hold", "messages"];
+const EXPECTED: [&str; 8] = ["values", "checks", "jobs", "balance", "people", "ledger", "hold", "messages"];
 
 /// A file of the specification.
 pub(crate) struct Document {

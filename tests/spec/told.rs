@@ -4,7 +4,9 @@
 
 use shimbook::compile::{Build, compile, compile_until};
 use shimbook::quantity::format::plain;
-use shimbook::record::document::{self, CheckLine, DayDocument, JobDocument, PartDocument, ValueDocument};
+use shimbook::record::document::{
+    self, CheckLine, DayDocument, JobDocument, PartDocument, PersonDocument, ValueDocument,
+};
 use shimbook::shop::hold;
 use shimbook::text::render::json::{self, Finding, Place};
 
@@ -23,6 +25,7 @@ pub(crate) fn told(case: &Case, fence: &Fence) -> String {
         "checks" => document::check(&build).checks.iter().map(check).collect(),
         "jobs" => document::tally(&build).jobs.iter().map(|(id, job)| job_line(id, job)).collect(),
         "balance" => document::tally(&build).days.iter().map(balance).collect(),
+        "people" => document::tally(&build).people.iter().map(person).collect(),
         "ledger" => ledger(&build),
         "hold" => hold_list(&build),
         _ => messages(&build),
@@ -64,8 +67,10 @@ fn check(check: &CheckLine) -> String {
 
 fn job_line(id: &str, job: &JobDocument) -> String {
     let day = |word: &str, day: Option<u32>| day.map_or_else(String::new, |day| format!(", {word} day {day}"));
+    let to_go = job.hours_to_go.filter(|hours| *hours > 0.0);
+    let to_go = to_go.map_or_else(String::new, |hours| format!(", {} h to go", plain(hours, DIGITS)));
     format!(
-        "{id} ({}): {}{}{}, slipped {}, {} h planned, {} h spent",
+        "{id} ({}): {}{}{}, slipped {}, {} h planned, {} h spent{to_go}",
         job.title,
         job.state,
         day("planned for", job.planned_day),
@@ -74,6 +79,11 @@ fn job_line(id: &str, job: &JobDocument) -> String {
         plain(job.hours_planned, DIGITS),
         plain(job.hours_spent, DIGITS),
     )
+}
+
+fn person((name, person): (&String, &PersonDocument)) -> String {
+    let [there, work] = [person.hours_there, person.hours_of_work].map(|hours| plain(hours, DIGITS));
+    format!("{name}: {there} h there, {work} h of work")
 }
 
 fn balance(day: &DayDocument) -> String {

@@ -41,7 +41,7 @@ pub(super) fn mention(layout: &Layout, place: (usize, usize), mention: &Mention)
         title: title_html(title),
         href: Layout::job_href(&mention.id.value),
         by: mention.by.iter().map(|name| name.value.as_str()).collect::<Vec<_>>().join(", "),
-        hours: hours(mention.took, mention.takes),
+        hours: hours(mention.took, mention.takes, job.map_or(0, |job| job.by.len())),
         notes: said.map_or_else(Vec::new, notes),
         cautions: mention.cautions.iter().map(|caution| caution.value.word().replace('_', " ")).collect(),
         messages: layout.messages_at(mention.span),
@@ -53,11 +53,12 @@ pub(in crate::record) fn said_at(history: &[Happening], place: (usize, usize)) -
     history.get(history.partition_point(|said| said.place < place)).filter(|said| said.place == place)
 }
 
-fn hours(took: Option<f64>, takes: Option<f64>) -> String {
+fn hours(took: Option<f64>, takes: Option<f64>, people: usize) -> String {
+    let planned = |takes| format!("planned {}", words::shared_hours(takes, people));
     match (took, takes) {
-        (Some(took), Some(takes)) => format!("{}, planned {}", words::hours(took), words::hours(takes)),
+        (Some(took), Some(takes)) => format!("{}, {}", words::hours(took), planned(takes)),
         (Some(took), None) => words::hours(took),
-        (None, Some(takes)) => format!("planned {}", words::hours(takes)),
+        (None, Some(takes)) => planned(takes),
         (None, None) => String::new(),
     }
 }

@@ -126,11 +126,16 @@ pub(super) fn jobs(build: &Build) -> Sheet {
         maybe("planned_day", Kind::Whole, "the day it was planned for; none where a log added it"),
         maybe("added_day", Kind::Whole, "the day whose log added it"),
         maybe("done_day", Kind::Whole, "the day it was done"),
-        column("slipped", Kind::Whole, "days between the planned day and the day done, or the latest day"),
+        column(
+            "slipped",
+            Kind::Whole,
+            "days between the planned day (or the day it was added) and the day done, or the latest day",
+        ),
         column("by", Kind::Names, "who has it"),
         maybe("hours_planned", Kind::Number, "in h"),
         column("hours_spent", Kind::Number, "in h"),
         column("hours_twice", Kind::Number, "of those, hours of work that had to be made again, in h"),
+        maybe("hours_to_go", Kind::Number, "hours of work left, in h; none where nobody said how long it takes"),
         column("follows", Kind::Names, "the jobs it comes after"),
         column("needs", Kind::Names, "the parts it needs"),
         column("cautions", Kind::Names, "its hazards"),
@@ -140,7 +145,7 @@ pub(super) fn jobs(build: &Build) -> Sheet {
     sheet("jobs", "A job as it stands", columns, build.jobs.all().map(|job| job_row(build, job)))
 }
 
-fn job_row(build: &Build, job: &Job) -> [Cell; 17] {
+fn job_row(build: &Build, job: &Job) -> [Cell; 18] {
     let [path, line] = place(build, job.at);
     let ids = |ids: &[crate::text::Spanned<String>]| ids.iter().map(|id| id.value.clone()).collect::<Vec<_>>().into();
     [
@@ -156,6 +161,7 @@ fn job_row(build: &Build, job: &Job) -> [Cell; 17] {
         job.takes.into(),
         job.hours_spent.into(),
         job.hours_twice.into(),
+        job.hours_to_go().into(),
         ids(&job.follows),
         ids(&job.needs),
         job.cautions.iter().map(|caution| caution.word().to_owned()).collect::<Vec<_>>().into(),
@@ -176,7 +182,7 @@ pub(super) fn days(build: &Build) -> Sheet {
         column("done", Kind::Whole, "jobs done at its end"),
         column("carried", Kind::Whole, "jobs neither done nor dropped at its end"),
         column("dropped", Kind::Whole, "jobs dropped at its end"),
-        column("hours_planned", Kind::Number, "of the list that morning, in h"),
+        column("hours_planned", Kind::Number, "work left that morning of the jobs on the list, in h"),
         column("hours_spent", Kind::Number, "written that day, in h"),
         PATH,
     ];

@@ -211,6 +211,7 @@ pub const FIELDS: &[(&str, Fields)] = &[
             ("list_more", Own),
             ("balance", Own),
             ("hours", Own),
+            ("overloaded", Words),
             ("ahead", In("AheadView")),
             ("orders", In("OrderRow")),
             ("no_orders", Own),

@@ -5,8 +5,7 @@
 //!
 //! - `takes` are hours of work, one pair of hands for an hour each, as the day pages set them against the
 //!   hours of those who are there. A job by two people is shared: both are at it for half the hours.
-//! - Hours already spent on an open job count, except those that had to be made again. A job still open
-//!   is never nearer to done than a quarter of its hours (a rule of our own).
+//! - What is left of a job is what [`jobs::left`](crate::shop::jobs::left) says, at the pace of the run.
 //! - A job without `takes` is reckoned with [`DEFAULT_HOURS`].
 //! - A job held up is reckoned with as if it could go on tomorrow: nobody knows better.
 //! - People who work together stop together: the shortest day of them counts.
@@ -18,7 +17,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::clock::{self, Moment};
 use super::loops::Closing;
 use crate::book::Book;
-use crate::shop::jobs::{Job, JobList};
+use crate::shop::jobs::{Job, JobList, LEAST_PART};
 use crate::shop::ledger::Ledger;
 use crate::text::{Diagnostic, Slug};
 
@@ -79,7 +78,7 @@ pub(super) struct Left {
 #[inline]
 pub(super) fn still(takes: u32, spent: u32, factor: u64) -> u64 {
     let whole = (u64::from(takes) * factor) >> super::draw::ONE_BITS;
-    whole.saturating_sub(u64::from(spent)).max(whole / 4)
+    whole.saturating_sub(u64::from(spent)).max(whole / u64::from(LEAST_PART))
 }
 
 impl Task {
@@ -138,7 +137,7 @@ impl Gathering<'_> {
     fn task(&mut self, index: usize) -> Task {
         let job = &self.jobs.jobs[index];
         let people = self.people(job);
-        let (takes, spent) = (job.takes.unwrap_or(DEFAULT_HOURS), job.hours_spent - job.hours_twice);
+        let (takes, spent) = (job.takes.unwrap_or(DEFAULT_HOURS), job.hours_done());
         let shared = people.len().max(1) as f64;
         let parts = self.parts(job);
         let part = parts.iter().copied().max_by_key(|part| self.left.parts[*part].day);

@@ -1,7 +1,7 @@
 //! Days on which too much is planned for somebody.
 //!
 //! In: the open jobs of the days ahead. Out: who is over, and a warning for each. More than ten hours a day is how
-//! people get hurt (common practice; the hours of a shared job are shared).
+//! people get hurt (common practice). What counts is the work left of each job; a shared job is shared.
 
 use std::collections::BTreeMap;
 
@@ -32,7 +32,7 @@ pub(super) fn find(jobs: &JobList) -> Vec<LongDay> {
         let Some(day) = job.planned_day.filter(|day| *day > jobs.day) else { continue };
         for name in &job.by {
             let (hours, over) = planned.entry((day, name.as_str())).or_default();
-            *hours += job.takes.unwrap_or(DEFAULT_HOURS) / job.by.len() as f64;
+            *hours += job.hours_to_go().unwrap_or(DEFAULT_HOURS) / job.by.len() as f64;
             if *hours > MOST_HOURS + 1e-9 {
                 over.get_or_insert(job.at);
             }

@@ -5,7 +5,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use super::{Job, JobState, Stopgap};
+use super::{Job, JobState, Stopgap, total};
 use crate::book::DayLog;
 
 /// Every job, every day's list, every stopgap.
@@ -52,8 +52,10 @@ pub struct Row {
     pub came: Came,
     /// How it stood at the end of the day: done, dropped, carried or held up (which is carried too).
     pub ended: JobState,
-    /// Its planned hours, where it was on the list in the morning.
+    /// What was left of it that morning, where it was on the list then.
     pub hours_planned: f64,
+    /// Of its work, hours that were done before the day.
+    pub(super) hours_before: f64,
     /// The hours written that day.
     pub hours_spent: f64,
 }
@@ -77,7 +79,7 @@ pub struct DayList {
     pub carried: usize,
     /// Dropped at the end of the day.
     pub dropped: usize,
-    /// Planned hours of the jobs on the list that morning.
+    /// Hours of work left that morning of the jobs on the list then.
     pub hours_planned: f64,
     /// Hours written that day, on whichever job.
     pub hours_spent: f64,
@@ -95,7 +97,7 @@ impl DayList {
             done: ended(|state| state == JobState::Done),
             carried: ended(JobState::is_open),
             dropped: ended(|state| state == JobState::Dropped),
-            hours_planned: rows.iter().map(|row| row.hours_planned).sum(),
+            hours_planned: total(rows.iter().map(|row| row.hours_planned)),
             hours_spent,
             rows,
         }

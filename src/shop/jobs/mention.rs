@@ -28,6 +28,7 @@ impl Job {
             listed_day: None,
             state: JobState::Planned,
             by: Vec::new(),
+            first_by: Vec::new(),
             takes: None,
             hours_spent: 0.0,
             hours_twice: 0.0,
@@ -41,6 +42,7 @@ impl Job {
         };
         job.take_conditions(mention);
         job.take_hands(mention);
+        job.first_by.clone_from(&job.by);
         job
     }
 
@@ -141,7 +143,8 @@ impl Job {
             refused,
             took: mention.took,
             takes: mention.takes,
-            by: names(mention),
+            // Somebody named in a mere remark does not have the job.
+            by: Some(names(mention)).filter(|by| *by == self.by).unwrap_or_default(),
             remark: mention.title.clone().filter(|title| *title != self.title),
             held_up: mention.held_up.clone(),
             again: mention.again.clone(),

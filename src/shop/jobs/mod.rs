@@ -9,7 +9,8 @@
 //!   `took`: it is added that day, like a done job that is opened again. Any other mention is a remark.
 //! - `took` counts on the day it is written, whatever the job's state; only a tick that is an error does not.
 //!   Hours written with `again` are already those of the second time.
-//! - Hours planned use `takes` as it stands at the end of the day, since a later one replaces from that day.
+//! - Hours planned for a day are what was left of each job that morning. They use `takes` as it is at the end of the
+//!   day, because a later one replaces it from that day.
 //! - A tick that is also `dropped` is dropped; a tick that is also `held up` is done.
 //! - `temp` counts on a done job too, for it is about the vehicle; in the plan it counts from the job's
 //!   first mention in a log that is ticked or says `took`, `again` or `made good`. What else has happened (`took`, `again`, `held up`, `dropped`,
@@ -19,6 +20,7 @@
 //! - A job added under an id that is a slip away from another's, with nearly the same title, is added with a warning.
 //! - A part that was taken off is in the shop: it is there for a job that needs it.
 
+mod hours;
 mod list;
 mod mention;
 mod misspelt;
@@ -29,6 +31,7 @@ mod stopgap;
 mod tests;
 mod work;
 
+pub use hours::{LEAST_PART, left, sharing, total};
 pub use list::{Came, DayList, JobList, Row};
 pub use model::{Happening, Job, JobState};
 pub use stopgap::{MadeGood, Stopgap};

@@ -60,6 +60,8 @@ pub struct Job {
     pub state: JobState,
     /// Who has it.
     pub by: Vec<String>,
+    /// Who had it by its first mention.
+    pub(super) first_by: Vec<String>,
     /// Planned hours, where they are given.
     pub takes: Option<f64>,
     /// Hours spent so far.
@@ -68,7 +70,7 @@ pub struct Job {
     pub hours_twice: f64,
     /// The day it was done, where it is done.
     pub done_day: Option<u32>,
-    /// Days between the planned day and the day done (else the latest day with a log); never below 0.
+    /// Days between the planned day (or the day it was added) and the day done (else the latest day with a log).
     pub slipped: u32,
     /// Its hazards.
     pub cautions: BTreeSet<Caution>,
@@ -148,8 +150,14 @@ impl Job {
         (self.state == JobState::HeldUp).then_some(last.held_up.as_deref())?
     }
 
-    pub(super) fn slip(&self, latest: u32) -> u32 {
-        let until = self.done_day.unwrap_or(latest);
-        self.planned_day.map_or(0, |planned| until.saturating_sub(planned))
+    /// The day its slip is counted from: the planned day, or the day it was added.
+    pub fn first_day(&self) -> Option<u32> {
+        self.planned_day.or(self.added_day)
+    }
+
+    /// Days it has slipped by a day; if it is done, by the day it was.
+    pub fn slip(&self, day: u32) -> u32 {
+        let until = self.done_day.unwrap_or(day);
+        self.first_day().map_or(0, |first| until.saturating_sub(first))
     }
 }

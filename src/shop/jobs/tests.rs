@@ -41,7 +41,7 @@ fn a_day_takes_its_planned_jobs_those_carried_and_those_of_days_without_a_log() 
     assert_eq!(balance(&list, 1), [1, 0, 0, 0, 1, 0]);
     assert_eq!(balance(&list, 3), [3, 1, 1, 2, 3, 0]);
     let day = list.on_day(3).unwrap();
-    assert_eq!((day.hours_planned, day.hours_spent), (5.0, 3.0));
+    assert_eq!((day.hours_planned, day.hours_spent), (4.0, 3.0));
     let came: Vec<_> = day.rows.iter().map(|row| (list.jobs[row.job].id.as_str(), row.came)).collect();
     let expected =
         [("a", Came::Carried), ("b", Came::Planned), ("c", Came::Planned), ("d", Came::Early), ("n", Came::Added)];

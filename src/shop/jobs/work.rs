@@ -10,7 +10,7 @@ use super::mention::At;
 use super::misspelt::Misspelt;
 use super::order::{self, Jobs};
 use super::stopgap::Stopgaps;
-use super::{Came, DayList, Job, JobList, JobState, Row};
+use super::{Came, DayList, Job, JobList, JobState, Row, left, total};
 use crate::book::{Book, DayLog, Entry, Marks, Mention, Planned};
 use crate::shop::ledger::Ledger;
 use crate::shop::unknown;
@@ -97,7 +97,9 @@ impl SoFar {
     }
 
     fn join(&mut self, index: usize, came: Came) {
-        let row = Row { job: index, came, ended: JobState::Carried, hours_planned: 0.0, hours_spent: 0.0 };
+        let hours_before = self.jobs[index].hours_done();
+        let row =
+            Row { job: index, came, ended: JobState::Carried, hours_planned: 0.0, hours_before, hours_spent: 0.0 };
         self.list.entry(index).or_insert(row);
     }
 
@@ -229,13 +231,15 @@ impl Work<'_> {
         for (index, row) in list.iter_mut() {
             let job = &jobs[*index];
             row.ended = job.state;
-            row.hours_planned = job.takes.filter(|_| row.came.in_the_morning()).unwrap_or(0.0);
+            let takes = job.takes.filter(|_| row.came.in_the_morning());
+            row.hours_planned = takes.map_or(0.0, |takes| left(takes, row.hours_before));
             row.hours_spent = spent.get(index).copied().unwrap_or(0.0);
         }
-        days.push(Arc::new(DayList::new(log, list.values().copied().collect(), spent.values().sum())));
+        days.push(Arc::new(DayList::new(log, list.values().copied().collect(), total(spent.values().copied()))));
         list.retain(|_, row| row.ended.is_open());
         for row in list.values_mut() {
             row.came = Came::Carried;
+            row.hours_before = jobs[row.job].hours_done();
         }
     }
 }

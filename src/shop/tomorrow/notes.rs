@@ -5,8 +5,9 @@
 
 use super::Evening;
 use crate::quantity::format;
+use crate::shop::hands::{self, Hands};
 use crate::shop::hold::{HoldKind, HoldLine};
-use crate::shop::jobs::Job;
+use crate::shop::jobs::{Job, total};
 use crate::shop::orders::{Listed, Reason};
 
 /// The paragraphs below the lists; `planned` and `carried` are the jobs of the day.
@@ -14,6 +15,7 @@ pub(super) fn notes(evening: &Evening, planned: &[&Job], carried: &[&Job]) -> St
     let notes = [
         today(evening, planned, carried),
         whole(evening),
+        listed("More work than hours", overloaded(evening, planned, carried)),
         listed("Slipped", carried.iter().filter_map(|job| slipped(job, evening.day))),
         parts(evening, "Late", Reason::Late),
         parts(evening, "Due today", Reason::DueToday),
@@ -36,8 +38,8 @@ fn today(evening: &Evening, planned: &[&Job], carried: &[&Job]) -> String {
         return "Nothing is planned for today, and nothing is carried.".to_owned();
     }
     let jobs = || planned.iter().chain(carried).copied();
-    let left: f64 = jobs().filter_map(hours_left).sum();
-    let open = jobs().filter(|job| hours_left(job).is_none()).count();
+    let left = total(jobs().filter_map(Job::hours_to_go));
+    let open = jobs().filter(|job| job.hours_to_go().is_none()).count();
     let silent = match open {
         0 => String::new(),
         1 => " One job does not say how long it takes.".to_owned(),
@@ -52,17 +54,19 @@ fn whole(evening: &Evening) -> String {
     let Some(days) = (last + 1).checked_sub(evening.day).filter(|days| *days > 0) else {
         return format!("Day {} is after the last day allowed, day {last}.", evening.day);
     };
-    let left: f64 = evening.jobs.all().filter(|job| job.state.is_open()).filter_map(hours_left).sum();
+    let left = total(evening.jobs.all().filter_map(Job::hours_to_go));
     format!("Up to day {last}, the last, it is {} of work{}.", hours(left), against(hands(evening) * f64::from(days)))
 }
 
-/// Planned hours less those spent that still count; `None` where no hours are planned.
-fn hours_left(job: &Job) -> Option<f64> {
-    Some((job.takes? - (job.hours_spent - job.hours_twice)).max(0.0))
+fn hands(evening: &Evening) -> f64 {
+    hands::hours_there(evening.book, evening.day)
 }
 
-fn hands(evening: &Evening) -> f64 {
-    evening.book.sheet.crew.iter().map(|member| member.hours).sum()
+/// Who has more work on the day's list than hours.
+fn overloaded(evening: &Evening, planned: &[&Job], carried: &[&Job]) -> impl Iterator<Item = String> {
+    let list = planned.iter().chain(carried).copied();
+    let over = hands::next_morning(evening.book, list).into_iter().filter(Hands::is_over);
+    over.map(|hands| plain(&hands.words()))
 }
 
 fn against(hands: f64) -> String {
@@ -74,7 +78,7 @@ fn hours(hours: f64) -> String {
 }
 
 fn slipped(job: &Job, day: u32) -> Option<String> {
-    let days = day.checked_sub(job.planned_day?).filter(|days| *days > 0)?;
+    let days = Some(job.slip(day)).filter(|days| *days > 0)?;
     Some(format!("{} ({days} {})", plain(&job.title), if days == 1 { "day" } else { "days" }))
 }
 

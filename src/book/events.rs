@@ -2,6 +2,7 @@
 //!
 //! In: a line such as `tray: ordered, due day 4, cost 86.00`. Out: the event, where it can be read.
 
+use super::pieces;
 use super::{Context, EventKind, Line, PartEvent, PartsLine, ids, words};
 use crate::prose::Fence;
 use crate::text::{Diagnostic, Slug, Span, Spanned, nearest};
@@ -65,9 +66,12 @@ impl Reader<'_> {
         let mut remarks: Vec<String> = Vec::new();
         for (piece, next) in pieces.iter().zip(pieces.iter().skip(1).map(Some).chain([None])) {
             if !self.figure(&mut event, *piece, next.copied())? && !self.text(*piece).is_empty() {
+                let text = self.text(*piece).to_owned();
+                self.no_pieces(&event.id.value, &text, *piece)?;
                 remarks.push(self.text(*piece).to_owned());
             }
         }
+        self.no_pieces(&event.id.value, &remark, said)?;
         remarks.extend((!remark.is_empty()).then_some(remark));
         event.remark = (!remarks.is_empty()).then(|| remarks.join(", "));
         if event.what.value == EventKind::Altered && event.remark.is_none() {
@@ -79,6 +83,19 @@ impl Reader<'_> {
             self.found.push(wrong.expected("`altered, why`: cut, drilled, machined"));
         }
         Some(event)
+    }
+
+    /// A remark that counts pieces says something the ledger would not do: `None`, and an error.
+    fn no_pieces(&mut self, id: &str, remark: &str, at: Span) -> Option<()> {
+        if !pieces::counts_pieces(remark) {
+            return Some(());
+        }
+        let wrong = Diagnostic::error(Slug::BadEvent, at, "the pieces of one part cannot be counted yet");
+        let expected = format!(
+            "each piece as a part of its own in parts.yaml, for example {id}_1 and {id}_2, and a line for each: `{id}_1: in`"
+        );
+        self.found.push(wrong.expected(expected));
+        None
     }
 
     fn kind(&mut self, span: Span) -> Option<Spanned<EventKind>> {

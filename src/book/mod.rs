@@ -12,6 +12,7 @@ mod log;
 mod marks;
 mod model;
 mod parts;
+mod pieces;
 mod plan;
 mod sheet;
 mod tail;

@@ -63,6 +63,7 @@ impl<'a> Keeper<'a> {
         let Some(story) = self.ledger.parts.get_mut(&event.id.value) else { return };
         match story.state.after(event.what.value) {
             Some(next) => {
+                self.wrong.extend(costs_less(event, story, &self.ledger.happenings));
                 self.spent = self.spent.saturating_sub(story.spent());
                 story.take(event, next, part, at);
                 self.spent = self.spent.saturating_add(story.spent());
@@ -126,6 +127,24 @@ fn due(event: &PartEvent, part: &Part, day: u32) -> Option<u32> {
         EventKind::SentBack => event.due,
         _ => None,
     }
+}
+
+/// A note on an order that costs less than the part did after an earlier order: it may be for one piece of several.
+fn costs_less(event: &PartEvent, story: &PartStory, happenings: &[Happening]) -> Option<Diagnostic> {
+    let again = event.what.value == EventKind::Ordered && story.state != PartState::Needed;
+    let (now, before) = (event.cost.as_ref().filter(|_| again)?, story.cost?);
+    if now.value >= before {
+        return None;
+    }
+    let id = &event.id.value;
+    let message = format!("the cost of {id} was {before}, and from this order on it is {}", now.value);
+    let found = Diagnostic::note(Slug::BadEvent, now.span, message).expected(format!(
+        "the cost of all of it; if only some pieces are ordered again, a part of its own for them, for example {id}_2"
+    ));
+    Some(match story.history.last().and_then(|last| happenings.get(*last)) {
+        Some(last) => found.see(last.span, happened(last)),
+        None => found,
+    })
 }
 
 fn cannot_follow(event: &PartEvent, story: &PartStory, happenings: &[Happening]) -> Diagnostic {

@@ -74,15 +74,22 @@ impl Reader<'_> {
         self.no_pieces(&event.id.value, &remark, said)?;
         remarks.extend((!remark.is_empty()).then_some(remark));
         event.remark = (!remarks.is_empty()).then(|| remarks.join(", "));
-        if event.what.value == EventKind::Altered && event.remark.is_none() {
-            let wrong = Diagnostic::warning(
-                Slug::BadEvent,
-                event.what.span,
-                "`altered` does not say what was done to the part",
-            );
-            self.found.push(wrong.expected("`altered, why`: cut, drilled, machined"));
-        }
+        self.reason(&event);
         Some(event)
+    }
+
+    /// What was altered or cancelled needs a reason.
+    fn reason(&mut self, event: &PartEvent) {
+        let (message, expected) = match event.what.value {
+            EventKind::Altered => {
+                ("`altered` does not say what was done to the part", "`altered, why`: cut, drilled, machined")
+            }
+            EventKind::Cancelled => ("`cancelled` does not say why", "`cancelled, why`: sold out, not needed any more"),
+            _ => return,
+        };
+        if event.remark.is_none() {
+            self.found.push(Diagnostic::warning(Slug::BadEvent, event.what.span, message).expected(expected));
+        }
     }
 
     /// A remark that counts pieces says something the ledger would not do: `None`, and an error.

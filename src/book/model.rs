@@ -332,6 +332,8 @@ pub struct PartEvent {
 pub enum EventKind {
     /// An order went out (again: a new due day).
     Ordered,
+    /// The order was withdrawn.
+    Cancelled,
     /// It is in the shop.
     In,
     /// It is on the vehicle.
@@ -348,13 +350,22 @@ pub enum EventKind {
 
 impl EventKind {
     /// Every kind, in the order a part usually sees them.
-    pub const ALL: [Self; 7] =
-        [Self::Ordered, Self::In, Self::Fitted, Self::TakenOff, Self::SentBack, Self::Scrapped, Self::Altered];
+    pub const ALL: [Self; 8] = [
+        Self::Ordered,
+        Self::Cancelled,
+        Self::In,
+        Self::Fitted,
+        Self::TakenOff,
+        Self::SentBack,
+        Self::Scrapped,
+        Self::Altered,
+    ];
 
     /// The words in the file.
     pub fn words(self) -> &'static str {
         match self {
             Self::Ordered => "ordered",
+            Self::Cancelled => "cancelled",
             Self::In => "in",
             Self::Fitted => "fitted",
             Self::TakenOff => "taken off",

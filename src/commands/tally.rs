@@ -161,7 +161,8 @@ fn orders(build: &Build) -> String {
     let from = |id: &str| build.book.parts.get(id).and_then(|part| part.from.clone()).unwrap_or_default();
     let listed = build.ahead.orders.on(build.day());
     if listed.is_empty() {
-        return format!("  {}\n", build.ahead.orders.nothing(build.day()));
+        let has_errors = build.count(Severity::Error) > 0;
+        return format!("  {}\n", build.ahead.orders.nothing(build.day(), has_errors));
     }
     let row = |listed: &Listed| {
         let part = &listed.wanted.part;

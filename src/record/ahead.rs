@@ -17,6 +17,7 @@ use crate::shop::ahead::{self, Danger, Forecast, Help, Lever, Pusher};
 use crate::shop::jobs::{self, JobList, JobState};
 use crate::shop::ledger;
 use crate::shop::orders::Listed;
+use crate::text::Severity;
 
 /// The evening's look ahead.
 #[derive(Clone, Debug, Serialize)]
@@ -201,7 +202,8 @@ pub(super) fn orders(layout: &Layout, day: u32) -> Vec<OrderRow> {
 
 /// The sentence for an evening on which nothing is listed; empty if something is.
 pub(super) fn no_orders(layout: &Layout, day: u32) -> &'static str {
-    layout.evenings.on(day).map_or("", |forecast| forecast.orders.nothing(day))
+    let has_errors = layout.build.count(Severity::Error) > 0;
+    layout.evenings.on(day).map_or("", |forecast| forecast.orders.nothing(day, has_errors))
 }
 
 fn row(layout: &Layout, listed: &Listed) -> OrderRow {

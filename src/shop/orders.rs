@@ -8,7 +8,8 @@
 //!   the stopgap is made good.
 //! - The day it is wanted is its `need:` day. Without one, it is the first day on which a job wants it: the planned day,
 //!   or the day the jobs before it are done, if that is later. An open stopgap wants its parts on the next day.
-//! - *Late* is a wanted part whose due day is over. Without a due day, its wanted day counts. It is late until it is in.
+//! - *Late* is a wanted part whose due day is over. Without a due day, its wanted day counts. It is late until it is in or
+//!   its order is cancelled.
 //! - *Order by* is the wanted day less the lead time, never before day 1. Without a lead time the day is not known, and
 //!   the part is listed for that reason.
 
@@ -20,6 +21,8 @@ use crate::book::Book;
 
 /// The sentence for a day on which nothing is listed.
 const NOTHING: &str = "Nothing has to be ordered today, and nothing is late.";
+/// The same if a part of the book could not be read.
+const NOTHING_READ: &str = "Of what could be read, nothing has to be ordered today, and nothing is late.";
 
 /// Every wanted part, by id.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -135,9 +138,14 @@ impl Orders {
         listed
     }
 
-    /// The sentence for a day on which nothing is listed; empty if something is.
-    pub fn nothing(&self, day: u32) -> &'static str {
-        if self.on(day).is_empty() { NOTHING } else { "" }
+    /// The sentence for a day on which nothing is listed; empty if something is. `has_errors`: a part of the book could
+    /// not be read, and nobody knows what it says.
+    pub fn nothing(&self, day: u32, has_errors: bool) -> &'static str {
+        match self.on(day).is_empty() {
+            true if has_errors => NOTHING_READ,
+            true => NOTHING,
+            false => "",
+        }
     }
 }
 

@@ -112,14 +112,15 @@ fn a_part_on_order_without_a_due_day_is_listed() {
 fn a_part_without_a_lead_time_is_listed_and_has_no_order_by_day() {
     let orders = orders(&book("pump: {what: Pump}\n"));
     assert_eq!(orders.on(1)[0].words(), "lead time not known, wanted on day 5");
-    assert_eq!((pump(&orders).order_by_day(), orders.nothing(1)), (None, ""));
+    assert_eq!((pump(&orders).order_by_day(), orders.nothing(1, false)), (None, ""));
 }
 
 #[test]
 fn a_lent_part_has_not_to_be_ordered_and_is_late_when_its_day_is_over() {
     let lent = book("pump: {what: Pump, supplied: lent, need: day 2}\n").log("Day 1.").log("Day 2.");
     let orders = orders(&lent);
-    assert_eq!(orders.nothing(2), "Nothing has to be ordered today, and nothing is late.");
+    assert_eq!(orders.nothing(2, true), "Of what could be read, nothing has to be ordered today, and nothing is late.");
+    assert_eq!(orders.nothing(2, false), "Nothing has to be ordered today, and nothing is late.");
     assert_eq!(orders.on(3)[0].words(), "late: not in, wanted on day 2");
 }
 

@@ -90,7 +90,7 @@ pub(super) fn part_events(build: &Build) -> Sheet {
     let columns = [
         column("day", Kind::Whole, "the day of the log"),
         column("part", Kind::Text, "the part's id"),
-        column("event", Kind::Text, "ordered, in, fitted, taken off, sent back, scrapped or altered"),
+        column("event", Kind::Text, "ordered, cancelled, in, fitted, taken off, sent back, scrapped or altered"),
         column("state", Kind::Text, "where the part was after it"),
         maybe("due_day", Kind::Whole, "the due day that stands after it"),
         maybe("cost", Kind::Money, "the cost the line gives"),

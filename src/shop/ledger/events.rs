@@ -55,6 +55,7 @@ impl PartState {
             (E::Ordered, Self::Needed | Self::Ordered | Self::SentBack | Self::Scrapped | Self::Off) => {
                 Some(Self::Ordered)
             }
+            (E::Cancelled, Self::Ordered) => Some(Self::Needed),
             (E::In, Self::Needed | Self::Ordered | Self::SentBack) => Some(Self::In),
             (E::Fitted, Self::In | Self::Off) => Some(Self::Fitted),
             (E::TakenOff, Self::Fitted) => Some(Self::Off),
@@ -83,6 +84,7 @@ mod tests {
     /// The table of the format, a line each: event, the states it can follow, where it leads.
     const TABLE: &str = "
         ordered:   needed, ordered, sent back, scrapped, off -> ordered
+        cancelled: ordered -> needed
         in:        needed, ordered, sent back -> in
         fitted:    in, off -> fitted
         taken off: fitted -> off
@@ -95,6 +97,7 @@ mod tests {
         let lines = TABLE.trim().lines().map(|line| line.trim().split_once(':').unwrap());
         for ((event, rest), kind) in lines.zip([
             EventKind::Ordered,
+            EventKind::Cancelled,
             EventKind::In,
             EventKind::Fitted,
             EventKind::TakenOff,

@@ -1,0 +1,3 @@
+//! Every place of a record says the same of the same thing, and says what is true.
+
+mod shop;

@@ -151,7 +151,7 @@ fn is_line_of(line: &HoldLine, check: &Check) -> bool {
 /// How many days are left after a day.
 fn left(day: u32, days: u32) -> String {
     match (days.checked_sub(day), day.saturating_sub(days)) {
-        (Some(0), _) => "the last day".to_owned(),
+        (Some(0), _) => "Last day".to_owned(),
         (Some(left), _) => format!("{} left", words::count(left as usize, "day", "days")),
         (None, over) => format!("{} over", words::count(over as usize, "day", "days")),
     }

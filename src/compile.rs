@@ -9,6 +9,7 @@ use rayon::prelude::*;
 
 use crate::book::{self, Book, Entry};
 use crate::calc::{self, Worked};
+use crate::causes::name_causes;
 use crate::desk::BookFiles;
 use crate::photos::{Album, Trouble};
 use crate::record::drawing::{self, Drawings};
@@ -16,7 +17,7 @@ use crate::shop::ahead::{self, Forecast};
 use crate::shop::jobs::{self, JobList};
 use crate::shop::ledger::{self, Ledger};
 use crate::shop::{doubts, figures};
-use crate::text::{Diagnostic, FileId, Severity, Sources, thin_out};
+use crate::text::{Diagnostic, FileId, Severity, Sources, causes_first, thin_out};
 
 /// A book, parsed, worked out and judged.
 #[derive(Debug)]
@@ -57,7 +58,7 @@ impl Build {
         if !spoilt.is_empty() {
             self.album = std::mem::take(&mut self.album).without(spoilt);
             let found = [std::mem::take(&mut self.diagnostics), self.album.findings(&self.book)].concat();
-            self.diagnostics = settled(found, &self.sources);
+            self.diagnostics = settled(found, &self.book, &self.sources);
         }
     }
 }
@@ -113,16 +114,17 @@ fn build(files: BookFiles, day: u32, kept: &mut Kept, photos: impl FnOnce(&Book)
     diagnostics.extend(doubts);
     diagnostics.extend(in_drawings);
     let sources = files.sources;
-    let diagnostics = settled(diagnostics, &sources);
+    let diagnostics = settled(diagnostics, &book, &sources);
     Build { sources, book, ledger, jobs, worked, ahead, drawings, album, diagnostics }
 }
 
-/// Findings in their order, each once, no more of a line than anybody reads.
-fn settled(mut findings: Vec<Diagnostic>, sources: &Sources) -> Vec<Diagnostic> {
+/// Findings in their order, each once, causes first, no more of a line than anybody reads.
+fn settled(mut findings: Vec<Diagnostic>, book: &Book, sources: &Sources) -> Vec<Diagnostic> {
     findings.sort_by(|a, b| order(sources, a).cmp(&order(sources, b)));
     // Two stages may notice the same thing at the same place; different things are all said.
     findings.dedup_by(|a, b| (a.at, a.slug, &a.message) == (b.at, b.slug, &b.message));
-    thin_out(findings, sources)
+    name_causes(&mut findings, book, sources);
+    causes_first(thin_out(findings, sources))
 }
 
 /// By file, place and severity, so that the same book says the same things in the same order.

@@ -8,6 +8,7 @@
 
 pub mod book;
 pub mod calc;
+mod causes;
 pub mod commands;
 pub mod compile;
 pub mod darkroom;

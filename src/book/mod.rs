@@ -30,6 +30,7 @@ pub use ids::{RESERVED, is_id, is_reserved};
 pub use kept::{Before, Kept, Parts};
 pub use marks::Marks;
 pub use model::*;
+pub use words::joined_people;
 
 use kept::HangsOn;
 

@@ -96,7 +96,7 @@ fn what_a_sheet_may_choose_is_read() {
 #[test]
 fn an_unknown_key_names_the_nearest() {
     let desk = sheet(&format!("{SHEET}untis: us\n"));
-    assert_eq!(desk.only(), ("unknown-key", 7, 1, "there is no key untis", Some("units")));
+    assert_eq!(desk.only(), ("unknown-key", 7, 1, "`untis` is not a key Shimbook knows", Some("units")));
 }
 
 #[test]
@@ -114,11 +114,11 @@ fn needed_keys_are_missed_and_wrong_values_underlined() {
     assert_eq!(
         desk.said(),
         [
-            ("missing", 1, 1, "title is missing"),
+            ("missing", 1, 1, "`title` is missing"),
             ("bad-date", 1, 8, "`2031-13-02` is no date"),
             ("bad-value", 2, 7, "this value is not of the kind that belongs here"),
             ("bad-value", 3, 28, "this value is not of the kind that belongs here"),
-            ("missing", 3, 58, "name is missing"),
+            ("missing", 3, 58, "`name` is missing"),
             ("bad-value", 3, 40, "two of the crew are called Ines"),
             ("bad-value", 4, 8, "this value is not of the kind that belongs here"),
         ]
@@ -190,7 +190,7 @@ fn a_part_is_read_as_it_is_written() {
 
 #[test]
 fn a_wrong_value_of_a_part_is_underlined_where_it_stands() {
-    let desk = parts("motor:\n  what: Motor\n  mass: \"41 kgg\"\n");
+    let desk = parts("motor:\n  what: Motor\n  mass: \"41 kgs\"\n");
     let (slug, line, column, _, instead) = desk.only();
     assert_eq!((slug, line, column, instead), ("unknown-unit", 3, 13, Some("kg")));
 }
@@ -205,7 +205,7 @@ fn what_a_part_cannot_be_is_said() {
         [
             ("unit-mismatch", 1, 20, "this is no mass"),
             ("bad-value", 2, 20, "a part cannot weigh less than nothing"),
-            ("missing", 3, 1, "what is missing"),
+            ("missing", 3, 1, "`what` is missing"),
             ("decimal-comma", 3, 11, "here a point belongs, not a comma"),
             ("reserved", 4, 1, "`if` means something else here and cannot be an id"),
             ("bad-id", 5, 1, "`2x` is no id"),

@@ -48,8 +48,26 @@ pub(super) fn people(
     crew: &[CrewMember],
     found: &mut Vec<Diagnostic>,
 ) -> Vec<Spanned<String>> {
+    let written = sources.slice(span);
+    if let Some(joined) = joined_people(written, crew) {
+        let wrong = Diagnostic::error(Slug::UnknownPerson, span, "several names need ` + ` between them");
+        found.push(wrong.expected("names with ` + ` between them").instead(joined));
+        return Vec::new();
+    }
     let names = split(sources, span, '+').into_iter().map(|span| Spanned::new(sources.slice(span).to_owned(), span));
     names.filter(|name| is_known(name, crew, found)).collect()
+}
+
+/// Names of the crew with other signs between them (`Ada and Ben`, `Ada, Ben`), written with ` + `; `None` where the
+/// text is anything else.
+pub fn joined_people(text: &str, crew: &[CrewMember]) -> Option<String> {
+    if text.contains('+') {
+        return None;
+    }
+    let text = [" and ", " & ", "&", ",", "/", ";"].iter().fold(text.to_owned(), |text, sign| text.replace(sign, "+"));
+    let names: Vec<&str> = text.split('+').map(str::trim).filter(|name| !name.is_empty()).collect();
+    let known = names.iter().all(|name| crew.iter().any(|member| member.name == *name));
+    (known && names.len() > 1).then(|| names.join(" + "))
 }
 
 /// Is somebody of that name in the crew? Nobody is unknown while the crew is not known.

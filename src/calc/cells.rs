@@ -6,6 +6,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use super::bare;
 use super::evaluate::{Halt, Known, Lookup, evaluate};
 use super::expression::{Expr, ExprKind};
 use super::names::NameId;
@@ -212,7 +213,11 @@ impl Cells {
             Err(Halt::NoReading(missing)) => (Known::NoReading(missing), self.get(id).unit.clone()),
             Err(Halt::Broken) => (Known::Broken, Unit::none()),
             Err(Halt::Fault(finding)) => {
-                findings.push(*finding);
+                let cause = match &defined.content {
+                    Content::Formula { expr, .. } => bare::in_sum(expr, &finding, self),
+                    _ => None,
+                };
+                findings.extend(bare::cause_and(*finding, cause));
                 (Known::Broken, Unit::none())
             }
         }

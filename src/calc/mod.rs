@@ -3,12 +3,13 @@
 //! In: a [`Book`](crate::book::Book) and the figures of its parts. Out: [`Worked`], plain data about
 //! every name and check through the whole book. Knows nothing of HTML or files.
 
+mod bare;
 pub mod catalogue;
 mod cells;
 mod choice;
 mod dual;
 mod evaluate;
-mod expression;
+pub mod expression;
 mod judge;
 mod money;
 mod names;

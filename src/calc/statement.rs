@@ -9,8 +9,8 @@ mod clause;
 
 use super::expression::{Expr, ExprKind, Reader, word_length};
 use super::names::{NameId, reserved};
-use crate::book::Line;
-use crate::quantity::{Literal, Unit};
+use crate::book::{Line, joined_people};
+use crate::quantity::{Fault, Literal, Unit};
 use crate::text::{Diagnostic, Slug, Span, nearest};
 
 /// A line of a sums block.
@@ -180,6 +180,9 @@ pub(super) fn read(text: Text<'_>, remark: Option<String>, reader: &mut Reader) 
             return asked::read(what, text, text.from(length), remark, reader);
         }
     }
+    if let Some(diagnostic) = name_of_pieces(text) {
+        return failed(diagnostic);
+    }
     let length = word_length(text.text);
     let name = text.part(0, length);
     let rest = text.from(length);
@@ -240,6 +243,11 @@ fn subject(name: Text, defines: bool, reader: &mut Reader) -> Result<NameId, Box
 }
 
 fn says(rest: Text, line: Text, reader: &mut Reader) -> Result<Says, Box<Diagnostic>> {
+    if let Some((sign, keyword)) = SIGNS.iter().find(|(sign, _)| rest.text.starts_with(sign)) {
+        let at = rest.part(0, sign.len()).at;
+        let wrong = Diagnostic::error(Slug::BadStatement, at, format!("`{sign}` does not begin a check"));
+        return Err(Box::new(wrong.expected("at least, at most, between or within").instead(*keyword)));
+    }
     if rest.text.starts_with('=') && !rest.text.starts_with("==") {
         return definition(rest.from(1), line, reader);
     }
@@ -271,15 +279,55 @@ fn leading(text: &str, words: &str) -> Option<usize> {
 
 fn no_statement(rest: Text, line: Text) -> Diagnostic {
     if rest.text.is_empty() {
-        return Diagnostic::error(Slug::BadStatement, line.at, "this line says nothing of the name").expected(FORMS);
+        return Diagnostic::error(Slug::BadStatement, line.at, "this line gives no value, sum or limit")
+            .expected(FORMS);
     }
     let place = first_word(rest);
     let word: String = rest.text.chars().take_while(|c| !c.is_whitespace()).collect();
-    let near = nearest(&word, ["measured", "at", "between", "within"])
-        .map(|word| if word == "at" { "at least" } else { word });
-    Diagnostic::error(Slug::BadStatement, place, format!("{word} begins no statement"))
-        .expected(FORMS)
-        .maybe_instead(near)
+    let wrong = Diagnostic::error(Slug::BadStatement, place, format!("`{word}` does not begin a statement"));
+    if let Some((_, meant, forms)) = OTHER_WORDS.iter().find(|(words, ..)| words.split(' ').any(|other| other == word))
+    {
+        return wrong.expected(*forms).maybe_instead(meant.first().filter(|_| meant.len() == 1).copied());
+    }
+    wrong.expected(FORMS).maybe_instead(nearest(&word, ["measured", "between", "within"]).filter(|_| word.len() > 3))
+}
+
+/// Signs of a comparison, and the words of a check.
+const SIGNS: [(&str, &str); 8] = [
+    (">=", "at least"),
+    ("<=", "at most"),
+    ("=>", "at least"),
+    ("=<", "at most"),
+    ("≥", "at least"),
+    ("≤", "at most"),
+    (">", "at least"),
+    ("<", "at most"),
+];
+
+/// Words that people write after a name: what is meant, where it is one thing, and what can be written.
+const OTHER_WORDS: [(&str, &[&str], &str); 4] = [
+    ("atleast at-least at_least least min minimum over above", &["at least"], "at least and a limit"),
+    ("atmost at-most at_most most max maximum under below", &["at most"], "at most and a limit"),
+    ("at", &[], "at least or at most, and a limit"),
+    ("is was are : := ==", &["="], "= for a value that is given, or measured for a reading"),
+];
+
+/// A name written with spaces or hyphens in front of a statement: `my-gap = 3 mm`, `my gap measured 3 mm`.
+fn name_of_pieces(text: Text) -> Option<Diagnostic> {
+    let behind = [" measured ", " at least ", " at most ", " between ", " within ", "="];
+    let end = behind.iter().filter_map(|word| text.text.find(word)).min()?;
+    let name = text.text[..end].trim_end();
+    let pieces: Vec<&str> = name.split(['-', ' ']).filter(|piece| !piece.is_empty()).collect();
+    let other = |piece: &&str| OTHER_WORDS.iter().any(|(words, ..)| words.split(' ').any(|other| other == *piece));
+    let keyword = |piece: &&str| ["choose", "stack", "mesured", "measure", "measured"].contains(piece) || other(piece);
+    let is_piece = |piece: &&str| piece.bytes().all(|b| b.is_ascii_alphanumeric() || b == b'_') && !keyword(piece);
+    let written = name.starts_with(|c: char| c.is_ascii_alphabetic()) && pieces.iter().all(is_piece);
+    if !written || !(2..=6).contains(&pieces.len()) {
+        return None;
+    }
+    let message = format!("`{name}` is not a name: a name has only letters, digits and `_`");
+    let wrong = Diagnostic::error(Slug::BadId, text.part(0, name.len()).at, message);
+    Some(wrong.expected("one word").instead(pieces.join("_")))
 }
 
 fn measured(text: Text, reader: &Reader) -> Result<Says, Box<Diagnostic>> {
@@ -309,6 +357,14 @@ fn measured(text: Text, reader: &Reader) -> Result<Says, Box<Diagnostic>> {
 fn person(text: Text, reader: &Reader) -> Result<String, Box<Diagnostic>> {
     let names = text.from(leading(text.text, "by").unwrap_or(0));
     let crew = || reader.link.book.sheet.crew.iter().map(|member| member.name.as_str());
+    // No one is unknown while the crew is not known.
+    if crew().next().is_none() {
+        return Ok(names.text.to_owned());
+    }
+    if let Some(joined) = joined_people(names.text, &reader.link.book.sheet.crew) {
+        let wrong = Diagnostic::error(Slug::UnknownPerson, names.at, "several names need ` + ` between them");
+        return Err(Box::new(wrong.expected("names with ` + ` between them").instead(joined)));
+    }
     let mut start = 0;
     for piece in names.text.split('+') {
         let person = names.part(start, start + piece.len());
@@ -318,7 +374,7 @@ fn person(text: Text, reader: &Reader) -> Result<String, Box<Diagnostic>> {
                 Diagnostic::error(
                     Slug::UnknownPerson,
                     person.at,
-                    format!("nobody in the crew is called {}", person.text),
+                    format!("no crew member is called `{}`", person.text),
                 )
                 .expected(format!("one of {}", crew().collect::<Vec<_>>().join(", ")))
                 .maybe_instead(nearest(person.text, crew())),
@@ -395,11 +451,8 @@ fn split_as(text: Text) -> (Text, Option<Text>) {
 fn shown_in(unit: Text, reader: &Reader) -> Result<(Unit, Span), Box<Diagnostic>> {
     let units = reader.link.units;
     let name = if unit.text == "°" { "deg" } else { unit.text };
-    units.named(name).map(|found| (found, unit.at)).map_err(|_| {
-        Box::new(
-            Diagnostic::error(Slug::UnknownUnit, unit.at, format!("no unit is called {}", unit.text))
-                .expected("a unit such as mm, deg, kg, N-m, kW or bar")
-                .maybe_instead(units.nearest(unit.text)),
-        )
-    })
+    units
+        .named(name)
+        .map(|found| (found, unit.at))
+        .map_err(|_| Box::new(Fault { at: 0..unit.text.len(), ..units.unknown(unit.text) }.in_place(unit.at)))
 }

@@ -5,20 +5,24 @@ use clap::Args;
 use super::terminal::{self, BOLD, FAINT};
 use super::{Done, Failure, Status};
 use crate::calc::catalogue::{self, Argument, Formula, Kind};
+use crate::calc::expression::built_in;
 use crate::text::nearest;
 
-/// The formulas that sums can call, an entry a line; with a name, one in full.
+/// List the formulas and built-in functions for sums, or show one formula in full.
 #[derive(Debug, Args)]
 #[command(after_help = "Example: shimbook formulas shaft_critical_speed")]
 pub(super) struct Formulas {
-    /// One formula.
+    /// The formula or function to show
     name: Option<String>,
 }
 
 impl Formulas {
     pub(super) fn run(self) -> Done {
         let text = match self.name {
-            Some(name) => one(find(&name)?),
+            Some(name) => match built_in().find(|row| row.0 == name) {
+                Some((_, signature, says)) => format!("{BOLD}{signature}{BOLD:#}\n\n  {}.\n", capital(says)),
+                None => one(find(&name)?),
+            },
             None => all(),
         };
         terminal::print(&text)?;
@@ -28,18 +32,28 @@ impl Formulas {
 
 fn find(name: &str) -> Result<&'static Formula, Failure> {
     catalogue::find(name).ok_or_else(|| {
-        let near = nearest(name, catalogue::all().map(|formula| formula.name));
-        let hint =
-            near.map_or_else(|| "`shimbook formulas` lists them".to_owned(), |near| format!("the nearest is {near}"));
+        let near = nearest(name, built_in().map(|row| row.0).chain(catalogue::all().map(|formula| formula.name)));
+        let hint = near.map_or_else(
+            || "Run `shimbook formulas` for the list.".to_owned(),
+            |near| format!("Did you mean `{near}`?"),
+        );
         Failure(format!("no formula is called {name}\n  {hint}"))
     })
 }
 
 fn all() -> String {
-    let rows: Vec<(String, &str)> = catalogue::all().map(|formula| (formula.signature(), formula.says)).collect();
-    let wide = rows.iter().map(|(signature, _)| signature.len()).max().unwrap_or(0);
-    let line = |(signature, says): &(String, &str)| format!("{signature:wide$}  {FAINT}{says}{FAINT:#}");
-    rows.iter().map(line).collect::<Vec<_>>().join("\n") + "\n"
+    let formulas: Vec<(String, &str)> = catalogue::all().map(|formula| (formula.signature(), formula.says)).collect();
+    let functions: Vec<(String, &str)> = built_in().map(|row| (row.1.to_owned(), row.2)).collect();
+    let wide = formulas.iter().chain(&functions).map(|(signature, _)| signature.chars().count()).max().unwrap_or(0);
+    let line = |(signature, says): &(String, &str)| format!("{signature:wide$}  {FAINT}{says}{FAINT:#}\n");
+    let list = |rows: &[(String, &str)]| rows.iter().map(line).collect::<String>();
+    format!("{}\n{BOLD}Built-in functions; pi is a constant{BOLD:#}\n{}", list(&formulas), list(&functions))
+}
+
+/// The text with a capital at its beginning.
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 fn one(formula: &Formula) -> String {

@@ -111,14 +111,29 @@ fn no_decimal_comma(text: &str, length: usize) -> Result<(), Fault> {
 }
 
 /// The fault of a comma in a number. With three figures behind it, it may also have set thousands apart, so nothing is
-/// offered that could be a thousand times off.
+/// offered that could be a thousand times off; nor is a list of readings made one number.
 pub(crate) fn decimal_comma(text: &str, whole: usize, decimals: usize) -> Fault {
     let end = whole + 1 + decimals;
-    let fault = Fault::new(Slug::DecimalComma, 0..end, "a decimal comma cannot be read");
-    if decimals == 3 {
-        return fault.expected("a decimal point, and no marks between thousands");
+    let fault = Fault::new(Slug::DecimalComma, 0..end, "use a decimal point, not a comma");
+    let goes_on = text[end..].starts_with([',', '.']) || text[end..].starts_with(|c: char| c.is_ascii_digit());
+    match without_thousands(&text[..whole])
+        .filter(|digits| !goes_on && (decimals < 3 || (decimals > 3 && decimals != digits.len())))
+    {
+        Some(digits) => {
+            let number = format!("{digits}.{}", &text[whole + 1..end]);
+            fault.expected("a decimal point").instead(number)
+        }
+        None => fault.expected("a decimal point, and no marks between thousands"),
     }
-    fault.expected("a decimal point").instead(text[..end].replacen(',', ".", 1))
+}
+
+/// The digits of a whole number, points between its thousands left out.
+fn without_thousands(text: &str) -> Option<String> {
+    let mut groups = text.split('.');
+    let first = groups.next()?;
+    let threes = groups.all(|group| group.len() == 3 && group.bytes().all(|b| b.is_ascii_digit()));
+    let plain = first.bytes().all(|b| b.is_ascii_digit()) && (first.len() <= 3 || !text.contains('.'));
+    (threes && plain && !first.is_empty()).then(|| text.replace('.', ""))
 }
 
 /// `3/8`, `1-3/8` or `1 3/8` at the start: the number and its length. Whole digits only.
@@ -161,6 +176,9 @@ fn with_unit(
     let rest = &text[length..];
     let gap = rest.len() - rest.trim_start_matches(BLANKS).len();
     let unit_text = &rest[gap..];
+    if ["°C", "°F"].iter().any(|scale| unit_text.starts_with(scale)) {
+        return Err(units.unknown_after(text, number, length + gap));
+    }
     if let Some(found) = marked(unit_text, number) {
         let (amount, more) = found?;
         return Ok((amount, length + gap + more));
@@ -169,7 +187,7 @@ fn with_unit(
     let Some((unit, unit_length)) = found else {
         let touching = gap == 0 && unit_text.starts_with(|c: char| c.is_alphabetic());
         if touching && reading != Reading::Value {
-            return Err(unknown_unit(&word(unit_text), length, units));
+            return Err(units.unknown_after(text, number, length));
         }
         return Ok((Amount { number, unit: None }, length));
     };
@@ -247,7 +265,7 @@ fn word(text: &str) -> String {
 fn unit_fault(fault: &UnitFault, text: &str, at: usize, units: &Units) -> Fault {
     let word = word(text);
     match fault {
-        UnitFault::Unknown(_) => unknown_unit(&word, at, units),
+        UnitFault::Unknown => units.unknown(text).moved(at),
         UnitFault::Torque(right) => Fault::new(
             Slug::UnknownUnit,
             at..at + word.len(),
@@ -261,12 +279,4 @@ fn unit_fault(fault: &UnitFault, text: &str, at: usize, units: &Units) -> Fault 
                 .instead(word.replace("degC", "K").replace("degF", "K"))
         }
     }
-}
-
-/// The fault of a unit that is not known.
-pub(crate) fn unknown_unit(word: &str, at: usize, units: &Units) -> Fault {
-    let mut fault = Fault::new(Slug::UnknownUnit, at..at + word.len(), format!("no unit is called {word}"))
-        .expected("a unit such as mm, deg, kg, N-m, kW or bar");
-    fault.instead = units.nearest(word);
-    fault
 }

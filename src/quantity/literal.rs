@@ -88,6 +88,10 @@ struct Tolerance {
 impl Literal {
     /// Reads a whole text as one value: `41 kg`, `8000 ± 50 rpm`, `5 ft 6 in`.
     pub fn read(text: &str, units: &Units) -> Result<Self, Fault> {
+        Self::read_with(text, units).map_err(|fault| rewritten(fault, text, units))
+    }
+
+    fn read_with(text: &str, units: &Units) -> Result<Self, Fault> {
         let (minus, start) = sign(text);
         let Some((mut value, length)) =
             amount::first_in(&text[start..], units, Reading::Value).map_err(|f| f.moved(start))?
@@ -121,6 +125,24 @@ impl Literal {
     pub fn has_spread(&self) -> bool {
         self.plus > 0.0 || self.minus > 0.0
     }
+}
+
+/// A value with a tolerance in a unit that Shimbook does not have is rewritten as a whole: its numbers share the unit.
+fn rewritten(fault: Fault, text: &str, units: &Units) -> Fault {
+    let meant = Literal::read_with(text, &units.with_foreign()).ok().filter(|_| fault.slug == Slug::UnknownUnit);
+    let Some((meant, ours)) = meant.and_then(|meant| units.ours(&meant.unit).map(|ours| (meant, ours))) else {
+        return fault;
+    };
+    let figure = |number| format::plain(number, 12);
+    let nominal = figure(ours.reading(meant.nominal));
+    let (plus, minus) = (figure(ours.step(meant.plus)), figure(ours.step(meant.minus)));
+    let value = match (meant.has_spread(), plus == minus) {
+        (false, _) => format!("{nominal} {}", ours.name),
+        (true, true) => format!("{nominal} ± {plus} {}", ours.name),
+        (true, false) => format!("{nominal} +{plus}/-{minus} {}", ours.name),
+    };
+    let start = text.len() - text.trim_start().len();
+    Fault { at: start..text.trim_end().len(), ..fault }.instead(value)
 }
 
 /// Is there a minus sign, and where does the number begin?
@@ -200,7 +222,8 @@ fn nothing_after(text: &str, end: usize, units: &Units) -> Result<(), Fault> {
         return Ok(());
     }
     if rest.starts_with(char::is_alphabetic) {
-        return Err(trailing(text, text.len() - rest.len(), units));
+        let at = text.len() - rest.len();
+        return Err(second_unit(text, at, units).unwrap_or_else(|| trailing(text, at, units)));
     }
     Err(Fault::new(
         Slug::BadNumber,
@@ -209,12 +232,33 @@ fn nothing_after(text: &str, end: usize, units: &Units) -> Result<(), Fault> {
     ))
 }
 
-/// Something follows the value that is no tolerance: most often a unit nobody knows.
+/// A unit behind a tolerance that has one already: `200 ± 5 % mm`.
+fn second_unit(text: &str, at: usize, units: &Units) -> Option<Fault> {
+    let (unit, length) = units.first_in(&text[at..]).ok()??;
+    let before = text[..at].trim_end();
+    if before.ends_with(|c: char| c.is_ascii_digit() || c == '.') {
+        return None;
+    }
+    let fault = Fault::new(Slug::BadNumber, at..at + length, "the tolerance has two units").expected("one unit");
+    let share = before.strip_suffix('%').and_then(|share| Literal::read(&format!("{share} {}", unit.name), units).ok());
+    Some(match share.filter(|_| text[at + length..].trim().is_empty()) {
+        Some(value) if value.plus == value.minus => {
+            let nominal = unit.reading(value.nominal);
+            let tolerance = unit.step(value.plus) * nominal.abs() / 100.0;
+            let number = format::plain(nominal, 12);
+            let whole = format!("{number} ± {} {}", format::plain(tolerance, 4), unit.name);
+            Fault { at: 0..at + length, ..fault }.instead(whole)
+        }
+        _ => fault,
+    })
+}
+
+/// Something other than a tolerance follows the value: most often a unit that is not known.
 fn trailing(text: &str, at: usize, units: &Units) -> Fault {
     let place = at..text.trim_end().len();
     let word: String = text[at..].chars().take_while(|c| !c.is_whitespace()).collect();
     if word.starts_with(|c: char| c.is_alphabetic()) {
-        return amount::unknown_unit(&word, at, units);
+        return units.unknown_in_words(&text[at..]).moved(at);
     }
     if word.starts_with(|c: char| c.is_ascii_digit()) {
         return Fault::new(Slug::BadNumber, place, "two numbers stand side by side")

@@ -8,6 +8,7 @@ mod dimension;
 pub mod format;
 mod literal;
 mod unit;
+mod unknown;
 mod value;
 
 pub use amount::{Amount, Reading};
@@ -16,5 +17,5 @@ pub use literal::{Fault, Literal};
 pub use unit::{Unit, UnitFault, Units};
 pub use value::{Heat, Sides, SourceId, Term, Value};
 
-pub(crate) use amount::{decimal_comma, first_in as first_amount, unknown_unit};
+pub(crate) use amount::{decimal_comma, first_in as first_amount};
 pub(crate) use literal::plus_minus;

@@ -5,8 +5,7 @@
 
 use std::f64::consts::PI;
 
-use super::Dimension;
-use crate::text::nearest;
+use super::{Dimension, unknown};
 
 /// A unit as written.
 #[derive(Clone, Debug, PartialEq)]
@@ -66,6 +65,8 @@ impl Unit {
 #[derive(Clone, Debug)]
 pub struct Units {
     currency: String,
+    /// Are units read that people write and Shimbook does not have, to tell what a line means?
+    foreign: bool,
 }
 
 const INCH: f64 = 0.0254;
@@ -76,9 +77,9 @@ const POUND_FORCE: f64 = POUND * GRAVITY;
 const MILE: f64 = 1609.344;
 
 /// Symbol, SI units in one, zero in SI, dimension.
-type Row = (&'static str, f64, f64, Dimension);
+pub(super) type Row = (&'static str, f64, f64, Dimension);
 
-const ROWS: [Row; 61] = [
+pub(super) const ROWS: [Row; 61] = [
     ("mm", 1e-3, 0.0, Dimension::LENGTH),
     ("cm", 1e-2, 0.0, Dimension::LENGTH),
     ("m", 1.0, 0.0, Dimension::LENGTH),
@@ -149,8 +150,8 @@ const TORQUE_THE_OTHER_WAY: [(&str, &str); 2] = [("ft-lb", "lb-ft"), ("in-lb", "
 /// What is wrong with a unit.
 #[derive(Clone, Debug, PartialEq)]
 pub enum UnitFault {
-    /// No unit begins like this; the nearest one, if any.
-    Unknown(Option<String>),
+    /// This is not a unit.
+    Unknown,
     /// A torque written as mass times length; the right way round.
     Torque(&'static str),
     /// A scale with its own zero in a product.
@@ -160,7 +161,12 @@ pub enum UnitFault {
 impl Units {
     /// The fixed units and the currency `money` (ISO 4217).
     pub fn new(money: &str) -> Self {
-        Self { currency: money.to_owned() }
+        Self { currency: money.to_owned(), foreign: false }
+    }
+
+    /// The same with the units that people write and Shimbook does not have: only for telling what a line means.
+    pub(super) fn with_foreign(&self) -> Self {
+        Self { foreign: true, ..self.clone() }
     }
 
     /// The currency.
@@ -196,42 +202,15 @@ impl Units {
     pub fn named(&self, text: &str) -> Result<Unit, UnitFault> {
         match self.first_in(text)? {
             Some((unit, length)) if length == text.len() => Ok(unit),
-            _ => Err(UnitFault::Unknown(self.nearest(text))),
+            _ => Err(UnitFault::Unknown),
         }
-    }
-
-    /// The known unit nearest to a word.
-    pub fn nearest(&self, word: &str) -> Option<String> {
-        let slips = [
-            ("Nm", "N-m"),
-            ("nm", "N-m"),
-            ("inch", "in"),
-            ("inches", "in"),
-            ("degrees", "deg"),
-            ("kph", "km/h"),
-            ("kmh", "km/h"),
-            ("lbs", "lb"),
-            ("feet", "ft"),
-            ("ohms", "ohm"),
-            ("C", "degC"),
-            ("F", "degF"),
-            ("hours", "h"),
-            ("hr", "h"),
-            ("litre", "L"),
-            ("l", "L"),
-            ("mil", "thou"),
-            ("KG", "kg"),
-            ("Kg", "kg"),
-            ("€", self.currency.as_str()),
-        ];
-        let slip = slips.iter().find(|(wrong, _)| *wrong == word).map(|(_, right)| *right);
-        slip.or_else(|| nearest(word, ROWS.iter().map(|row| row.0).chain([self.currency.as_str()]))).map(str::to_owned)
     }
 
     /// One symbol with its power: `mm`, `mm2`, `m^3`, `lb-ft`.
     fn atom(&self, text: &str) -> Option<(Unit, usize)> {
         let whole = ["N-m", "N·m", "lb-ft", "lb·ft", "lb-in", "lb·in", "km/h"];
-        let word = whole.iter().find(|word| begins_with_word(text, word)).copied().unwrap_or(leading_word(text));
+        let word = whole.iter().find(|word| begins_with_word(text, word)).copied();
+        let word = word.unwrap_or_else(|| if self.foreign { unknown::leading(text) } else { leading_word(text) });
         let unit = self.symbol(&word.replace('·', "-"))?;
         match power(&text[word.len()..]) {
             Some((exponent, length)) if !unit.is_scale() => {
@@ -246,17 +225,18 @@ impl Units {
         if word == self.currency {
             return Some(Unit { name: word.to_owned(), factor: 1.0, offset: 0.0, dimension: Dimension::MONEY });
         }
-        ROWS.iter().find(|row| row.0 == word).map(|(name, factor, offset, dimension)| Unit {
+        let known = ROWS.iter().find(|row| row.0 == word).map(|(name, factor, offset, dimension)| Unit {
             name: (*name).to_owned(),
             factor: *factor,
             offset: *offset,
             dimension: *dimension,
-        })
+        });
+        known.or_else(|| unknown::foreign_unit(word).filter(|_| self.foreign))
     }
 }
 
 /// The letters (or `%`) at the start; digits belong to a power.
-fn leading_word(text: &str) -> &str {
+pub(super) fn leading_word(text: &str) -> &str {
     if text.starts_with('%') {
         return "%";
     }
@@ -271,7 +251,7 @@ fn begins_with_word(text: &str, word: &str) -> bool {
 
 /// `2`, `3`, `4` or `^n` straight after a symbol: the exponent and its length in bytes. A digit that
 /// runs on into a word or a further number is none.
-fn power(text: &str) -> Option<(i32, usize)> {
+pub(super) fn power(text: &str) -> Option<(i32, usize)> {
     if let Some((at, raised)) = ["²", "³"].iter().enumerate().find(|(_, raised)| text.starts_with(**raised)) {
         return Some((at as i32 + 2, raised.len()));
     }
@@ -324,13 +304,6 @@ mod tests {
     fn foot_pounds_written_the_other_way_round_are_pointed_out() {
         assert_eq!(units().named("ft-lb"), Err(UnitFault::Torque("lb-ft")));
         assert!(units().named("ft-lbf").is_ok());
-    }
-
-    #[test]
-    fn a_slip_finds_the_unit_meant() {
-        assert_eq!(units().nearest("inch"), Some("in".into()));
-        assert_eq!(units().nearest("Nm"), Some("N-m".into()));
-        assert_eq!(units().nearest("degc"), Some("degC".into()));
     }
 
     #[test]

@@ -123,7 +123,7 @@ pub(super) fn cover(layout: &Layout) -> Cover {
         messages: build
             .diagnostics
             .iter()
-            .filter(|d| d.severity != Severity::Note)
+            .filter(|d| d.severity != Severity::Note && d.because.is_none())
             .map(|d| layout.message(d))
             .collect(),
     }

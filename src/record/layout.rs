@@ -15,7 +15,7 @@ use crate::book::Judge;
 use crate::calc::{Judgement, NameId};
 use crate::compile::Build;
 use crate::shop::jobs::{Job, total};
-use crate::text::{Diagnostic, FileId, Span, uri};
+use crate::text::{Diagnostic, FileId, Span, lines_that_need_it, uri};
 
 /// A book of more days than this is shown by the week, and looks ahead from the latest evening only.
 pub(super) const SHORT_BOOK: u32 = 16;
@@ -29,6 +29,8 @@ pub(super) struct Layout<'a> {
     findings: BTreeMap<FileId, Vec<&'a Diagnostic>>,
     /// Logs by file, for links to lines.
     logs: BTreeMap<FileId, usize>,
+    /// Findings that others follow from, by place: where they are in the list.
+    causes: BTreeMap<Span, usize>,
     /// Lines that have a place of their own, by log.
     shown: Vec<OnceLock<Shown>>,
     /// How many jobs still open are planned for each day.
@@ -50,6 +52,8 @@ pub struct Message {
     pub expected: Option<String>,
     /// What to write instead.
     pub instead: Option<String>,
+    /// `2 lines that need it: …`, for the cause of other findings.
+    pub needed: Option<String>,
     /// `days/day-02.md, line 9`
     pub place: String,
     /// Where the record shows it.
@@ -62,6 +66,8 @@ impl<'a> Layout<'a> {
         for finding in &build.diagnostics {
             findings.entry(finding.at.file).or_default().push(finding);
         }
+        // Places within a file are looked up by their order, whatever the causes are.
+        findings.values_mut().for_each(|of_file| of_file.sort_by_key(|finding| finding.at.start));
         let logs = build.book.days.iter().enumerate().map(|(index, log)| (log.file, index)).collect();
         let mut planned = BTreeMap::new();
         for day in build.jobs.all().filter(|job| job.state.is_open()).filter_map(|job| job.planned_day) {
@@ -71,6 +77,7 @@ impl<'a> Layout<'a> {
             build,
             evenings,
             findings,
+            causes: causes(&build.diagnostics),
             logs,
             shown: build.book.days.iter().map(|_| OnceLock::new()).collect(),
             planned,
@@ -222,16 +229,30 @@ impl<'a> Layout<'a> {
         elsewhere.map(|finding| self.message(finding)).collect()
     }
 
+    /// The lines that cannot be worked out before this finding is put right.
+    fn needed(&self, cause: &Diagnostic) -> Option<String> {
+        let at = self.causes.get(&cause.at).filter(|_| cause.because.is_none())?;
+        lines_that_need_it(&self.build.diagnostics[*at..], &self.build.sources)
+    }
+
     pub(super) fn message(&self, finding: &Diagnostic) -> Message {
         Message {
             severity: finding.severity.word(),
             message: finding.message.clone(),
             expected: finding.expected.clone(),
             instead: finding.instead.clone(),
+            needed: self.needed(finding),
             place: self.place(finding.at),
             href: self.line_href(finding.at),
         }
     }
+}
+
+/// Findings that others follow from: by place, where they are in the list.
+fn causes(findings: &[Diagnostic]) -> BTreeMap<Span, usize> {
+    let pairs = findings.windows(2).enumerate();
+    let causes = pairs.filter(|(_, pair)| pair[0].because.is_none() && pair[1].because == Some(pair[0].at));
+    causes.map(|(index, pair)| (pair[0].at, index)).collect()
 }
 
 /// Markdown of a title as plain words.

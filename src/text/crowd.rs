@@ -38,7 +38,14 @@ pub fn thin_out(findings: Vec<Diagnostic>, sources: &Sources) -> Vec<Diagnostic>
 fn count_further(kept: &mut [Diagnostic], further: &mut usize) {
     if let Some(last) = kept.last_mut().filter(|_| *further > 1) {
         let rest = format!("{further} more things are wrong with this line");
-        *last = Diagnostic { message: rest, also: Vec::new(), expected: None, instead: None, ..last.clone() };
+        *last = Diagnostic {
+            message: rest,
+            also: Vec::new(),
+            because: None,
+            expected: None,
+            instead: None,
+            ..last.clone()
+        };
     }
     *further = 0;
 }

@@ -54,6 +54,8 @@ pub struct Diagnostic {
     pub at: Span,
     /// Further places, each with what it has to do with it.
     pub also: Vec<(Span, String)>,
+    /// The place of the finding that this one follows from.
+    pub because: Option<Span>,
     /// What was expected there.
     pub expected: Option<String>,
     /// What to write instead, as it could stand in the file.
@@ -77,7 +79,16 @@ impl Diagnostic {
     }
 
     fn new(slug: Slug, severity: Severity, at: Span, message: String) -> Self {
-        Self { slug, severity, message: readable(message), at, also: Vec::new(), expected: None, instead: None }
+        Self {
+            slug,
+            severity,
+            message: readable(message),
+            at,
+            also: Vec::new(),
+            because: None,
+            expected: None,
+            instead: None,
+        }
     }
 
     /// Says what was expected.
@@ -98,6 +109,13 @@ impl Diagnostic {
     #[must_use]
     pub fn maybe_instead(mut self, what: Option<impl Into<String>>) -> Self {
         self.instead = what.map(Into::into).filter(|what| what.len() <= LONGEST);
+        self
+    }
+
+    /// Names the place of the finding that this one follows from.
+    #[must_use]
+    pub fn because(mut self, cause: Option<Span>) -> Self {
+        self.because = cause;
         self
     }
 

@@ -5,14 +5,15 @@
 /// Words are compared up to this many letters.
 const LONGEST: usize = 64;
 
-/// The known word nearest to `word`, if one is near enough to be meant (at most a third of its
-/// letters differ). Ties go to the first in the order given.
+/// The known word nearest to `word`, if one is near enough to be meant: at most a third of its letters differ; of a word
+/// of two letters only the capitals. Words that differ by a figure or by a letter that stands alone (`x1` and `x2`,
+/// `gap_l` and `gap_r`) are different things, never a slip. Ties go to the first in the order given.
 pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let letters = Letters::of(word);
-    let mut allowed = (word.chars().count() / 3).max(1);
+    let mut allowed = if letters.count < 3 { 0 } else { (letters.count / 3).min(3) };
     let lengths = 2 * allowed;
     let (mut best, mut begun) = (None, Begun::default());
-    for candidate in known {
+    for candidate in known.into_iter().filter(|known| !is_another(word, known)) {
         begun.look_at(word, candidate);
         if candidate.len().abs_diff(word.len()) > lengths || matches!(best, Some((0, _))) {
             continue;
@@ -26,6 +27,15 @@ pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Opti
         }
     }
     best.map(|(_, candidate)| candidate).or_else(|| begun.only())
+}
+
+/// Do two words name two things of one kind: other figures, or another letter that stands alone?
+fn is_another(word: &str, known: &str) -> bool {
+    let figures = |text: &str| text.chars().filter(char::is_ascii_digit).collect::<String>();
+    let pieces = |text: &str| text.split(['_', '-', '.', ' ']).map(str::to_lowercase).collect::<Vec<_>>();
+    let (ours, theirs) = (pieces(word), pieces(known));
+    let alone = |(a, b): (&String, &String)| a.chars().count() == 1 && b.chars().count() == 1 && a != b;
+    figures(word) != figures(known) || (ours.len() == theirs.len() && ours.iter().zip(&theirs).any(alone))
 }
 
 /// Known words that begin like the one looked for.
@@ -115,6 +125,17 @@ mod tests {
         assert_eq!(nearest("Wedge", known), Some("wedge"));
         assert_eq!(nearest("wed", known), Some("wedge"));
         assert_eq!(nearest("tail", known), None);
+    }
+
+    #[test]
+    fn a_word_that_differs_by_a_figure_or_a_letter_alone_is_another_thing() {
+        assert_eq!(nearest("x1", ["x2", "x"]), None);
+        assert_eq!(nearest("q", ["Q2"]), None);
+        assert_eq!(nearest("bolt_12", ["bolt_13", "bolt"]), None);
+        assert_eq!(nearest("gap_l", ["gap_r"]), None);
+        assert_eq!(nearest("gap_left1", ["gap_lfet1"]), Some("gap_lfet1"));
+        assert_eq!(nearest("on", ["in"]), None);
+        assert_eq!(nearest("IN", ["in"]), Some("in"));
     }
 
     #[test]

@@ -10,6 +10,7 @@ mod holding;
 mod magnitudes;
 mod nonsense;
 mod printed;
+mod proposals;
 mod reading;
 mod slopes;
 mod spreads;

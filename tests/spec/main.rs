@@ -37,6 +37,7 @@ sections! {
     cautions: "12-cautions.md",
     bad_input: "13-bad-input.md",
     choose_and_stack: "14-choose-and-stack.md",
+    messages: "15-messages.md",
 }
 
 /// Kinds of finding that need a folder on a disk; `tests/commands` and `tests/photos` show them.

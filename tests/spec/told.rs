@@ -153,6 +153,7 @@ fn message(finding: &Finding, line: &str) -> Vec<String> {
         lines.extend([line.replace('\t', " "), rule(place, line)]);
     }
     lines.push(finding.message.clone());
+    lines.extend(finding.cause.iter().map(|cause| format!("because of {}", where_it_is(cause))));
     lines.extend(finding.expected.iter().map(|words| format!("expected: {words}")));
     lines.extend(finding.instead.iter().map(|words| format!("write: {words}")));
     lines.extend(finding.see.iter().map(|see| format!("see {}: {}", where_it_is(&see.place), see.message)));

@@ -14,12 +14,14 @@ pub(in crate::book) struct Fields<'n> {
     values: BTreeMap<&'n str, (Span, &'n Node)>,
     /// Where a missing key is missing.
     at: Span,
+    /// Keys that are most likely another, by that other.
+    misspelt: BTreeMap<String, Span>,
 }
 
 impl<'n> Fields<'n> {
     /// Takes a map apart. Keys that are not known and keys written twice are said; the first counts.
     pub(in crate::book) fn of(node: &'n Node, known: &[&str], at: Span, found: &mut Vec<Diagnostic>) -> Self {
-        let mut fields = Self { values: BTreeMap::new(), at };
+        let mut fields = Self { values: BTreeMap::new(), at, misspelt: BTreeMap::new() };
         let Value::Map(entries) = &node.value else {
             if node.value != Value::Null {
                 let wrong = Diagnostic::error(Slug::BadValue, node.span, "here stands no `key: value`");
@@ -31,8 +33,13 @@ impl<'n> Fields<'n> {
             if known.contains(&key.value.as_str()) {
                 fields.take(key, value, found);
             } else {
-                let wrong = Diagnostic::error(Slug::UnknownKey, key.span, format!("there is no key {}", key.value));
+                let wrong = Diagnostic::error(
+                    Slug::UnknownKey,
+                    key.span,
+                    format!("`{}` is not a key Shimbook knows", key.value),
+                );
                 let near = nearest(&key.value, known.iter().copied()).map(str::to_owned);
+                fields.misspelt.extend(near.clone().map(|near| (near, key.span)));
                 found.push(wrong.expected(format!("one of {}", known.join(", "))).maybe_instead(near));
             }
         }
@@ -56,7 +63,10 @@ impl<'n> Fields<'n> {
         let node = self.get(key);
         if node.is_none() {
             let at = self.values.get(key).map_or(self.at, |(span, _)| *span);
-            found.push(Diagnostic::error(Slug::Missing, at, format!("{key} is missing")).expected(expected));
+            let cause = self.misspelt.get(key).copied();
+            found.push(
+                Diagnostic::error(Slug::Missing, at, format!("`{key}` is missing")).expected(expected).because(cause),
+            );
         }
         node
     }

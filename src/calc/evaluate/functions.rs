@@ -51,7 +51,7 @@ fn of_one(math: Math, value: &Value, at: Span) -> Result<Value, Halt> {
         _ => None,
     };
     if let Some(wants) = wants.filter(|wants| *wants != value.dimension) {
-        return Err(wrong_kind(wants, value.dimension, at));
+        return Err(wrong_kind(math, wants, value.dimension, at));
     }
     let (result, slope, dimension) = match math {
         // Either way from 0 the result rises; taking the slope as 1 there keeps the spread from vanishing.
@@ -95,7 +95,7 @@ fn root(value: &Value, at: Span) -> Result<Value, Halt> {
 
 fn atan2(opposite: &Value, adjacent: &Value, at: Span) -> Result<Value, Halt> {
     if !opposite.dimension.agrees_with(adjacent.dimension) {
-        return Err(wrong_kind(opposite.dimension, adjacent.dimension, at));
+        return Err(wrong_kind(Math::Atan2, opposite.dimension, adjacent.dimension, at));
     }
     let (y, x) = (opposite.nominal, adjacent.nominal);
     let square = x * x + y * y;
@@ -105,9 +105,9 @@ fn atan2(opposite: &Value, adjacent: &Value, at: Span) -> Result<Value, Halt> {
     Ok(Value::result(y.atan2(x), Dimension::ANGLE, [(x / square, opposite), (-y / square, adjacent)]))
 }
 
-fn wrong_kind(wants: Dimension, is: Dimension, at: Span) -> Halt {
-    let message = format!("this is {}", is.words());
-    fault(Diagnostic::error(Slug::UnitMismatch, at, message).expected(wants.words()))
+fn wrong_kind(math: Math, wants: Dimension, is: Dimension, at: Span) -> Halt {
+    let message = format!("this must be {}; it is {}", wants.words(), is.words());
+    fault(Diagnostic::error(Slug::UnitMismatch, at, message).expected(math.signature()))
 }
 
 fn outside(message: &str, domain: &str, at: Span) -> Halt {
@@ -161,15 +161,10 @@ fn check(
 ) -> Result<(), Halt> {
     let Kind::Quantity { dimension, unit, domain, heat } = &argument.kind else { return Ok(()) };
     if !value.dimension.agrees_with(*dimension) {
-        let message = format!(
-            "{} of {} is {}, this is {}",
-            argument.name,
-            formula.name,
-            dimension.words(),
-            value.dimension.words()
-        );
-        let expected =
-            if unit.is_empty() { dimension.words() } else { format!("{}, such as 1 {unit}", dimension.words()) };
+        let (name, kind, is) = (argument.name, dimension.words(), value.dimension.words());
+        let message = format!("`{}` needs {kind} for `{name}`; this is {is}", formula.name);
+        let example = if unit.is_empty() { String::new() } else { format!(", for example 1 {unit}") };
+        let expected = format!("{}, with {kind} for `{name}`{example}", formula.signature());
         return Err(fault(Diagnostic::error(Slug::UnitMismatch, at, message).expected(expected)));
     }
     check_heat(formula, argument, *heat, value.heat, at)?;
@@ -187,20 +182,28 @@ fn check(
 /// A reading where a rise is wanted, or the other way round, is an error; kelvin does for both.
 fn check_heat(formula: &Formula, argument: &Argument, wants: Heat, is: Heat, at: Span) -> Result<(), Halt> {
     let (kind, other, expected) = match (wants, is) {
-        (Heat::Point, Heat::Rise) => ("a reading", "a rise", "a reading, such as 20 degC"),
-        (Heat::Rise, Heat::Point) => ("a rise", "a reading", "a rise, such as 40 K or the difference of two readings"),
+        (Heat::Point, Heat::Rise) => ("a reading", "a rise", "a reading, for example 20 degC"),
+        (Heat::Rise, Heat::Point) => {
+            ("a rise", "a reading", "a rise, for example 40 K or the difference of two readings")
+        }
         _ => return Ok(()),
     };
-    let message = format!("{} of {} is {kind} of temperature, this is {other}", argument.name, formula.name);
+    let message = format!("`{}` needs {kind} of temperature for `{}`; this is {other}", formula.name, argument.name);
+    let expected = format!("{}, with {expected} for `{}`", formula.signature(), argument.name);
     Err(fault(Diagnostic::error(Slug::UnitMismatch, at, message).expected(expected)))
 }
 
 fn outside_argument(formula: &Formula, argument: &Argument, domain: &str, at: Span) -> Halt {
-    let message = format!("{} does not hold for this {}", formula.name, argument.name);
-    outside(&message, &format!("{} {domain}", argument.name), at)
+    let message = format!("`{}` is not valid for this `{}`", formula.name, argument.name);
+    outside(&message, &domain_of(formula, argument, domain), at)
 }
 
 fn near_edge(formula: &Formula, argument: &Argument, domain: &str, at: Span) -> Diagnostic {
-    let message = format!("{} is near the edge of what {} holds for", argument.name, formula.name);
-    Diagnostic::warning(Slug::NearDomainEdge, at, message).expected(format!("{} {domain}", argument.name))
+    let message = format!("`{}` is near the edge of the range of `{}`", argument.name, formula.name);
+    Diagnostic::warning(Slug::NearDomainEdge, at, message).expected(domain_of(formula, argument, domain))
+}
+
+/// The signature, and where the argument may lie.
+fn domain_of(formula: &Formula, argument: &Argument, domain: &str) -> String {
+    format!("{}, with `{}` {domain}", formula.signature(), argument.name)
 }

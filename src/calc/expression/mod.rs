@@ -7,7 +7,7 @@
 mod scan;
 mod tree;
 
-pub use tree::{Comparison, Expr, ExprKind, Input, Math, Operator};
+pub use tree::{Comparison, Expr, ExprKind, Input, Math, Operator, built_in};
 
 pub(super) use scan::word_length;
 pub(super) use tree::{Reader, heat};

@@ -6,7 +6,7 @@
 
 use std::ops::Range;
 
-use crate::quantity::{Fault, Reading, Unit, Units, decimal_comma, first_amount, unknown_unit};
+use crate::quantity::{Fault, Reading, Unit, Units, decimal_comma, first_amount};
 use crate::text::Slug;
 
 /// Deeper brackets than anybody writes; also keeps later stages from running out of stack.
@@ -121,6 +121,9 @@ impl Scanner<'_> {
         match self.rest().chars().next() {
             Some(c) if c.is_ascii_digit() || c == '.' => self.number(),
             Some(c) if c.is_ascii_alphabetic() => self.word(),
+            Some(c) if c.is_alphabetic() || matches!(c, '€' | '£' | '$' | '¥' | '₹') => {
+                Err(self.unknown_unit(self.at).unwrap_or_else(|| self.unreadable(c.len_utf8())))
+            }
             Some('(') => self.open_group(),
             Some(')') => self.close(),
             Some(',') => self.comma(),
@@ -180,12 +183,19 @@ impl Scanner<'_> {
         if after.starts_with(':') && matches!(self.last, Last::Open | Last::Comma) {
             return self.argument_name(word, at);
         }
-        if self.last == Last::Number {
-            return Err(unknown_unit(&word, at.start, self.units));
+        if let Some(fault) = self.unknown_unit(at.start) {
+            return Err(fault);
         }
         self.operand_may_stand(&at)?;
         self.leaf(Leaf::Name(word), at, Last::Name);
         Ok(())
+    }
+
+    /// A word straight after a number without a unit is taken for its unit.
+    fn unknown_unit(&self, word: usize) -> Option<Fault> {
+        let (Leaf::Number { number, unit: None }, at) = self.pieces.leaves.last()? else { return None };
+        let behind = self.last == Last::Number && !self.text[at.end..word].contains(['\n', '\t']);
+        behind.then(|| self.units.unknown_after(&self.text[at.start..], *number, word - at.start).moved(at.start))
     }
 
     fn argument_name(&mut self, word: String, at: Range<usize>) -> Result<(), Fault> {

@@ -25,11 +25,16 @@ pub struct Expr {
 }
 
 impl Expr {
-    /// Visits every piece of it, itself too.
+    /// Visits the kind of every piece of it, itself too.
     pub fn each(&self, mut visit: impl FnMut(&ExprKind)) {
+        self.each_piece(|piece| visit(&piece.kind));
+    }
+
+    /// Visits every piece of it, itself too.
+    pub fn each_piece<'e>(&'e self, mut visit: impl FnMut(&'e Self)) {
         let mut waiting = vec![self];
         while let Some(expr) = waiting.pop() {
-            visit(&expr.kind);
+            visit(expr);
             match &expr.kind {
                 ExprKind::Name(_) | ExprKind::Number(..) | ExprKind::Past { .. } => {}
                 ExprKind::Negative(inner) | ExprKind::Not(inner) => waiting.push(inner),
@@ -141,18 +146,54 @@ pub enum Math {
     Atan2,
 }
 
-const MATHS: [(&str, Math, usize, usize, &str); 11] = [
-    ("min", Math::Min, 2, 20, "min(a, b, …)"),
-    ("max", Math::Max, 2, 20, "max(a, b, …)"),
-    ("abs", Math::Abs, 1, 1, "abs(a)"),
-    ("sqrt", Math::Sqrt, 1, 1, "sqrt(a)"),
-    ("sin", Math::Sin, 1, 1, "sin(angle)"),
-    ("cos", Math::Cos, 1, 1, "cos(angle)"),
-    ("tan", Math::Tan, 1, 1, "tan(angle)"),
-    ("asin", Math::Asin, 1, 1, "asin(ratio)"),
-    ("acos", Math::Acos, 1, 1, "acos(ratio)"),
-    ("atan", Math::Atan, 1, 1, "atan(ratio)"),
-    ("atan2", Math::Atan2, 2, 2, "atan2(opposite, adjacent)"),
+/// A function of plain mathematics: name, function, fewest and most arguments, signature, what it gives.
+type MathRow = (&'static str, Math, usize, usize, &'static str, &'static str);
+
+const MATHS: [MathRow; 11] = [
+    ("min", Math::Min, 2, 20, "min(a, b, …)", "the smallest of up to 20 values"),
+    ("max", Math::Max, 2, 20, "max(a, b, …)", "the largest of up to 20 values"),
+    ("abs", Math::Abs, 1, 1, "abs(a)", "the value without its sign"),
+    ("sqrt", Math::Sqrt, 1, 1, "sqrt(a)", "square root"),
+    ("sin", Math::Sin, 1, 1, "sin(angle)", "sine of an angle"),
+    ("cos", Math::Cos, 1, 1, "cos(angle)", "cosine of an angle"),
+    ("tan", Math::Tan, 1, 1, "tan(angle)", "tangent of an angle"),
+    ("asin", Math::Asin, 1, 1, "asin(ratio)", "the angle with this sine"),
+    ("acos", Math::Acos, 1, 1, "acos(ratio)", "the angle with this cosine"),
+    ("atan", Math::Atan, 1, 1, "atan(ratio)", "the angle with this tangent"),
+    ("atan2", Math::Atan2, 2, 2, "atan2(opposite, adjacent)", "the angle of two sides, in its quadrant"),
+];
+
+const IF: (&str, &str) = ("if(condition, then, else)", "one of two values, for example if(a < b, a, b)");
+
+/// The built-in functions, by name: each with its signature and what it gives.
+pub fn built_in() -> impl Iterator<Item = (&'static str, &'static str, &'static str)> {
+    let mut rows: Vec<_> = MATHS.iter().map(|row| (row.0, row.4, row.5)).chain([("if", IF.0, IF.1)]).collect();
+    rows.sort_unstable();
+    rows.into_iter()
+}
+
+impl Math {
+    /// `sin(angle)`
+    pub fn signature(self) -> &'static str {
+        MATHS.iter().find(|row| row.1 == self).map_or("", |row| row.4)
+    }
+}
+
+/// Functions that people write and Shimbook does not have, and how to write them.
+const OTHER_WAYS: [(&str, &str); 13] = [
+    ("mean average avg", "the sum divided by the count, for example (a + b + c) / 3"),
+    ("sum total", "the values with + between them, for example a + b + c"),
+    ("round ceil ceiling floor trunc int", "the value itself: a page prints as many digits as its spread allows"),
+    ("exp", "a power of e, for example 2.718281828^x"),
+    ("pow power", "^, for example a^2"),
+    ("sq sqr square", "a^2"),
+    ("cbrt", "a^(1/3)"),
+    ("hypot", "sqrt(a^2 + b^2)"),
+    ("ln log log10 log2", "a value calculated elsewhere: Shimbook has no logarithm"),
+    ("radians degrees rad deg", "the angle itself: Shimbook converts units, for example atan(a / b) as deg"),
+    ("arcsin arccos arctan", "asin, acos or atan"),
+    ("mod rem", "the division written out: Shimbook has no remainder"),
+    ("clamp", "min(max(a, lowest), highest)"),
 ];
 
 /// Reads expressions of one place in the book.
@@ -299,20 +340,23 @@ impl Builder<'_, '_, '_> {
     }
 
     fn unknown_function(&self, call: &Call) -> Box<Diagnostic> {
-        let known = MATHS.iter().map(|row| row.0).chain(["if"]).chain(catalogue::all().map(|formula| formula.name));
+        let other = OTHER_WAYS.iter().find(|(names, _)| names.split(' ').any(|name| name == call.name));
+        let expected = other.map_or("a function that `shimbook formulas` lists", |(_, way)| way);
+        let known = built_in().map(|row| row.0).chain(catalogue::all().map(|formula| formula.name));
+        let near = if other.is_some() { None } else { nearest(&call.name, known) };
         Box::new(
             Diagnostic::error(
                 Slug::UnknownFunction,
                 self.span(&call.name_at),
-                format!("no function is called {}", call.name),
+                format!("`{}` is not a function Shimbook knows", call.name),
             )
-            .expected("a function of `shimbook formulas`")
-            .maybe_instead(nearest(&call.name, known)),
+            .expected(expected)
+            .maybe_instead(near),
         )
     }
 
     fn choice(&mut self, call: &Call, arguments: &[&Node], at: Span) -> Read<ExprKind> {
-        self.count(call, arguments.len(), (3, 3), "if(condition, then, else)")?;
+        self.count(call, arguments.len(), (3, 3), IF.0)?;
         let mut parts = arguments.iter().map(|argument| self.node(argument, at)).collect::<Read<Vec<_>>>()?.into_iter();
         match (parts.next(), parts.next(), parts.next()) {
             (Some(condition), Some(then), Some(otherwise)) => Ok(ExprKind::If(Box::new([condition, then, otherwise]))),
@@ -320,25 +364,19 @@ impl Builder<'_, '_, '_> {
         }
     }
 
-    fn math(
-        &mut self,
-        call: &Call,
-        row: (&str, Math, usize, usize, &str),
-        arguments: &[&Node],
-        at: Span,
-    ) -> Read<ExprKind> {
+    fn math(&mut self, call: &Call, row: MathRow, arguments: &[&Node], at: Span) -> Read<ExprKind> {
         self.count(call, arguments.len(), (row.2, row.3), row.4)?;
         let parts = arguments.iter().map(|argument| self.node(argument, at)).collect::<Read<Vec<_>>>()?;
         Ok(ExprKind::Math(row.1, parts))
     }
 
     fn count(&self, call: &Call, given: usize, (least, most): (usize, usize), signature: &str) -> Read<()> {
-        if let Some((name, at)) = call.argument_names.iter().flatten().next() {
+        if let Some((_, at)) = call.argument_names.iter().flatten().next() {
             return Err(Box::new(
                 Diagnostic::error(
                     Slug::BadArguments,
                     self.span(at),
-                    format!("{} takes no argument by the name {name}", call.name),
+                    format!("`{}` does not take its arguments by name", call.name),
                 )
                 .expected(signature),
             ));
@@ -350,11 +388,9 @@ impl Builder<'_, '_, '_> {
     }
 
     fn wrong_count(&self, call: &Call, given: usize, signature: &str) -> Box<Diagnostic> {
-        let arguments = if given == 1 { "1 argument is".to_owned() } else { format!("{given} arguments are") };
-        Box::new(
-            Diagnostic::error(Slug::BadArguments, self.span(&call.at), format!("{arguments} given to {}", call.name))
-                .expected(signature),
-        )
+        let arguments = if given == 1 { "1 argument".to_owned() } else { format!("{given} arguments") };
+        let message = format!("`{}` cannot be called with {arguments}", call.name);
+        Box::new(Diagnostic::error(Slug::BadArguments, self.span(&call.at), message).expected(signature))
     }
 
     fn formula(&mut self, call: &Call, formula: &'static Formula, arguments: &[&Node], at: Span) -> Read<ExprKind> {
@@ -370,7 +406,9 @@ impl Builder<'_, '_, '_> {
         let mut inputs = Vec::with_capacity(slots.len());
         for (argument, node) in formula.arguments.iter().zip(slots) {
             inputs.push(match (&argument.kind, node) {
-                (Kind::Word { words, .. }, Some(node)) => Input::Word(self.word(argument.name, words, node, at)?),
+                (Kind::Word { words, .. }, Some(node)) => {
+                    Input::Word(self.word(formula, argument.name, words, node, at)?)
+                }
                 (Kind::Word { optional: true, .. }, None) => Input::Word(0),
                 (Kind::Quantity { .. }, Some(node)) => Input::Quantity(self.node(node, at)?),
                 (_, None) => return Err(self.missing(call, formula, argument.name)),
@@ -389,7 +427,7 @@ impl Builder<'_, '_, '_> {
                 Diagnostic::error(
                     Slug::BadArguments,
                     self.span(at),
-                    format!("{} has no argument called {name}", formula.name),
+                    format!("`{}` has no argument called `{name}`", formula.name),
                 )
                 .expected(formula.signature())
                 .maybe_instead(nearest(name, names())),
@@ -401,27 +439,32 @@ impl Builder<'_, '_, '_> {
         let at = call.argument_names.get(index).and_then(Option::as_ref).map_or(&call.at, |(_, at)| at);
         let name = formula.arguments[slot].name;
         Box::new(
-            Diagnostic::error(Slug::BadArguments, self.span(at), format!("{name} is given twice"))
+            Diagnostic::error(Slug::BadArguments, self.span(at), format!("`{name}` is given twice"))
                 .expected(formula.signature()),
         )
     }
 
     fn missing(&self, call: &Call, formula: &Formula, argument: &str) -> Box<Diagnostic> {
         Box::new(
-            Diagnostic::error(Slug::BadArguments, self.span(&call.at), format!("{} needs {argument}", formula.name))
-                .expected(formula.signature()),
+            Diagnostic::error(
+                Slug::BadArguments,
+                self.span(&call.at),
+                format!("`{}` needs `{argument}`", formula.name),
+            )
+            .expected(formula.signature()),
         )
     }
 
     /// A bare word, such as a material: its place in the list.
-    fn word(&self, argument: &str, words: &[catalogue::Word], node: &Node, at: Span) -> Read<usize> {
+    fn word(&self, formula: &Formula, argument: &str, words: &[catalogue::Word], node: &Node, at: Span) -> Read<usize> {
         let names = || words.iter().map(|word| word.word);
         let leaf = leaf_of(node).and_then(|name| index(name, 'v')).and_then(|index| self.pieces.leaves.get(index));
-        let expected = format!("one of {}", names().collect::<Vec<_>>().join(", "));
+        let list = names().collect::<Vec<_>>().join(", ");
+        let expected = format!("{}, with `{argument}` one of {list}", formula.signature());
         match leaf {
             Some((Leaf::Name(name), range)) => names().position(|known| known == name).ok_or_else(|| {
                 Box::new(
-                    Diagnostic::error(Slug::BadArguments, self.span(range), format!("{argument} cannot be {name}"))
+                    Diagnostic::error(Slug::BadArguments, self.span(range), format!("`{argument}` cannot be `{name}`"))
                         .expected(expected)
                         .maybe_instead(nearest(name, names())),
                 )
@@ -433,11 +476,11 @@ impl Builder<'_, '_, '_> {
                 Ok(word)
             }
             Some((Leaf::Number { .. }, range)) => Err(Box::new(
-                Diagnostic::error(Slug::BadArguments, self.span(range), format!("{argument} is a word"))
+                Diagnostic::error(Slug::BadArguments, self.span(range), format!("`{argument}` must be a word"))
                     .expected(expected),
             )),
             None => Err(Box::new(
-                Diagnostic::error(Slug::BadArguments, at, format!("{argument} is a word")).expected(expected),
+                Diagnostic::error(Slug::BadArguments, at, format!("`{argument}` must be a word")).expected(expected),
             )),
         }
     }

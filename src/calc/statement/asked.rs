@@ -1,6 +1,6 @@
 //! `choose NAME from E to E [aim E]` and `stack NAME from PIECES`.
 
-use super::clause::{depth_zero, share_unit};
+use super::clause::{depth_zero, share_unit, shared};
 use super::{Piece, ReadLine, Says, Statement, Text, leading, literal, subject};
 use crate::calc::expression::{Expr, ExprKind, Reader, word_length};
 use crate::quantity::Dimension;
@@ -74,12 +74,10 @@ fn choose(text: Text, written: String, reader: &mut Reader) -> Result<Says, Box<
             Diagnostic::error(Slug::BadStatement, limits.at, "the range needs two ends").expected(What::Choose.form()),
         ));
     };
-    let mut parts = vec![
-        expression(limits.part(0, split), reader)?,
-        expression(limits.part(split + 4, limits.text.len()), reader)?,
-    ];
+    let mut parts =
+        vec![shared(limits.part(0, split), reader)?, shared(limits.part(split + 4, limits.text.len()), reader)?];
     if let Some(at) = aim {
-        parts.push(expression(text.part(at + 5, text.text.len()), reader)?);
+        parts.push(shared(text.part(at + 5, text.text.len()), reader)?);
     }
     share_unit(&mut parts, false);
     right_way_round(&parts)?;
@@ -88,10 +86,6 @@ fn choose(text: Text, written: String, reader: &mut Reader) -> Result<Says, Box<
         (Some(low), Some(high)) => Ok(Says::Choose { low, high, aim: parts.next(), written }),
         _ => Err(Box::new(Diagnostic::error(Slug::BadStatement, text.at, "the range needs two ends"))),
     }
-}
-
-fn expression(text: Text, reader: &mut Reader) -> Result<Expr, Box<Diagnostic>> {
-    reader.expression(text.text, text.at)
 }
 
 /// Two written ends must measure the same and stand the lower first.

@@ -36,6 +36,16 @@ fn single(text: Text, reader: &mut Reader) -> Read<Expr> {
     reader.expression(text.text, text.at)
 }
 
+/// The same for one of several numbers that may share a unit: to change the number and the unit of one of them would
+/// change the others.
+pub(super) fn shared(text: Text, reader: &mut Reader) -> Read<Expr> {
+    single(text, reader).map_err(|mut wrong| {
+        let number = |instead: &String| instead.starts_with(|c: char| c.is_ascii_digit());
+        wrong.instead = wrong.instead.take().filter(|instead| wrong.slug != Slug::UnknownUnit || !number(instead));
+        wrong
+    })
+}
+
 /// Takes a closing `, hold` off.
 fn split_hold(text: Text) -> Read<(Text, bool)> {
     if let Some(limit) = text.text.strip_suffix(" hold").filter(|limit| !limit.trim_end().ends_with(',')) {
@@ -68,7 +78,7 @@ fn between(text: Text, reader: &mut Reader) -> Read<Limits> {
             Diagnostic::error(Slug::BadStatement, text.at, "between needs two limits").expected("between 16 and 17 mm"),
         ));
     };
-    let mut limits = [single(text.part(0, split), reader)?, single(text.part(split + 5, text.text.len()), reader)?];
+    let mut limits = [shared(text.part(0, split), reader)?, shared(text.part(split + 5, text.text.len()), reader)?];
     share_unit(&mut limits, false);
     let [lower, upper] = limits;
     Ok((Some(plain(lower)), Some(plain(upper))))
@@ -81,7 +91,7 @@ fn within(text: Text, reader: &mut Reader) -> Read<Limits> {
                 .expected("within 3.4 ± 0.4 deg, or within 10 +0.2/-0.1 mm"),
         ));
     };
-    let middle = single(text.part(0, mark), reader)?;
+    let middle = shared(text.part(0, mark), reader)?;
     let (above, below) = sides(text, mark, reader)?;
     let mut parts = [middle, above, below];
     share_unit(&mut parts, true);
@@ -94,12 +104,12 @@ fn within(text: Text, reader: &mut Reader) -> Read<Limits> {
 fn sides(text: Text, mark: usize, reader: &mut Reader) -> Read<(Expr, Expr)> {
     let rest = &text.text[mark..];
     if let Some(length) = crate::quantity::plus_minus(rest) {
-        let side = single(text.part(mark + length, text.text.len()), reader)?;
+        let side = shared(text.part(mark + length, text.text.len()), reader)?;
         return Ok((side.clone(), side));
     }
     let slash = mark + rest.find("/-").unwrap_or(rest.len());
-    let above = single(text.part(mark + 1, slash), reader)?;
-    let below = single(text.part((slash + 2).min(text.text.len()), text.text.len()), reader)?;
+    let above = shared(text.part(mark + 1, slash), reader)?;
+    let below = shared(text.part((slash + 2).min(text.text.len()), text.text.len()), reader)?;
     Ok((above, below))
 }
 

@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use super::Timeline;
 use crate::book::Judge;
+use crate::calc::bare;
 use crate::calc::cells::names_in;
 use crate::calc::names::NameId;
 use crate::calc::statement::Rule;
@@ -46,8 +47,10 @@ impl Timeline<'_> {
     pub(super) fn judge(&mut self, index: usize) {
         let mut findings = Vec::new();
         let judgement = self.judgement(index, &mut findings);
+        let check = Arc::clone(&self.now.checks[index]);
         for finding in findings {
-            self.say(finding);
+            let cause = bare::in_check(check.name, &check.rule, &finding, &self.now.cells);
+            bare::cause_and(finding, cause).for_each(|finding| self.say(finding));
         }
         let check = &mut self.now.checks[index];
         let same = check.judgements.last().is_some_and(|last| last.says_the_same(&judgement));

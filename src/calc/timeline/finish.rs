@@ -48,7 +48,8 @@ impl Timeline<'_> {
         if unknown.is_empty() {
             return;
         }
-        let known: Vec<&str> = self.now.names.iter().filter(|(_, id)| is_known(*id)).map(|(text, _)| text).collect();
+        let known = self.now.names.iter().filter(|(text, id)| is_known(*id) && !text.contains('.'));
+        let known: Vec<&str> = known.map(|(text, _)| text).collect();
         let unknown: Vec<Diagnostic> = unknown
             .into_iter()
             .enumerate()
@@ -61,7 +62,9 @@ impl Timeline<'_> {
                         "a reading or a sum for it, on this or any other day",
                     )
                 };
-                let near = if place < NEAREST_LOOKED_FOR { nearest(text, known.iter().copied()) } else { None };
+                // Another figure of a part measures something else.
+                let is_looked_for = place < NEAREST_LOOKED_FOR && !text.contains('.');
+                let near = if is_looked_for { nearest(text, known.iter().copied()) } else { None };
                 Diagnostic::warning(Slug::UnknownName, self.now.names.first_mention(id), message)
                     .expected(expected)
                     .maybe_instead(near)

@@ -152,7 +152,7 @@ impl Gone {
         let on = |line: &Span| line.file == at.file && line.start <= at.start && at.start <= line.end;
         let withheld = self.lines.iter().any(on);
         let message = if withheld { found.slug.about().trim_end_matches('.') } else { &found.message };
-        Some(Diagnostic { message: message.to_owned(), expected: None, instead: None, ..found.clone() })
+        Some(Diagnostic { message: message.to_owned(), because: None, expected: None, instead: None, ..found.clone() })
     }
 }
 

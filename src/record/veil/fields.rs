@@ -92,6 +92,7 @@ pub const FIELDS: &[(&str, Fields)] = &[
             ("message", Remark),
             ("expected", Never),
             ("instead", Never),
+            ("needed", Never),
             ("place", Address),
             ("href", Address),
         ],

@@ -19,6 +19,9 @@ pub struct Finding {
     /// Where it is.
     #[serde(flatten)]
     pub place: Place,
+    /// Where the finding is that this one follows from.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cause: Option<Place>,
     /// What was expected there.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub expected: Option<String>,
@@ -64,6 +67,7 @@ impl Finding {
             severity: diagnostic.severity.word(),
             message: diagnostic.message.clone(),
             place: Place::new(diagnostic.at, sources),
+            cause: diagnostic.because.map(|cause| Place::new(cause, sources)),
             expected: diagnostic.expected.clone(),
             instead: diagnostic.instead.clone(),
             see: diagnostic.also.iter().map(see).collect(),
@@ -94,6 +98,17 @@ pub fn all(diagnostics: &[Diagnostic], sources: &Sources) -> Vec<Finding> {
 mod tests {
     use super::*;
     use crate::text::Slug;
+
+    #[test]
+    fn a_follow_up_names_the_place_of_its_cause() {
+        let mut sources = Sources::default();
+        let file = sources.add("parts.yaml", "a\nb\n");
+        let found =
+            Diagnostic::error(Slug::UnknownPart, Span::new(file, 0..1), "m").because(Some(Span::new(file, 2..3)));
+        let json = serde_json::to_value(Finding::new(&found, &sources)).unwrap();
+        let cause = serde_json::json!({"path": "parts.yaml", "line": 2, "column": 1, "end_line": 2, "end_column": 2});
+        assert_eq!(json["cause"], cause);
+    }
 
     #[test]
     fn the_keys_that_scripts_rely_on_are_there() {

@@ -45,9 +45,11 @@ fn result(diagnostic: &Diagnostic, sources: &Sources) -> Value {
     if let Some(index) = Slug::ALL.iter().position(|slug| *slug == diagnostic.slug) {
         result["ruleIndex"] = json!(index);
     }
-    if !diagnostic.also.is_empty() {
-        let also = diagnostic.also.iter().enumerate();
-        result["relatedLocations"] = also.map(|(id, (span, why))| related(id, *span, why, sources)).collect();
+    let cause = diagnostic.because.map(|cause| (cause, "the cause"));
+    let also = diagnostic.also.iter().map(|(span, why)| (*span, why.as_str())).chain(cause);
+    let also: Vec<Value> = also.enumerate().map(|(id, (span, why))| related(id, span, why, sources)).collect();
+    if !also.is_empty() {
+        result["relatedLocations"] = also.into();
     }
     result
 }

@@ -9,7 +9,7 @@ use anstyle::{AnsiColor, Style};
 
 use super::excerpt::excerpt;
 use super::visible;
-use crate::text::{Diagnostic, Severity, Sources, Span};
+use crate::text::{Diagnostic, Severity, Sources, Span, follow_ups, lines_that_need_it};
 
 /// The styles of a finding's parts.
 #[derive(Clone, Copy, Debug, Default)]
@@ -50,15 +50,30 @@ impl Styles {
 /// So many findings are shown in full; nobody reads more of them on a terminal.
 const MOST: usize = 200;
 
-/// All findings, in the order given, a blank line between two; of very many the first, and how many more there are.
+/// All findings, in the order given, a blank line between two; follow-ups are counted under their cause. Of very many
+/// the first, and how many more there are.
 pub fn all(diagnostics: &[Diagnostic], sources: &Sources, styles: &Styles) -> String {
-    let shown = diagnostics.get(..MOST).unwrap_or(diagnostics);
-    let mut each: Vec<String> = shown.iter().map(|diagnostic| one(diagnostic, sources, styles)).collect();
-    if diagnostics.len() > shown.len() {
-        let more = diagnostics.len() - shown.len();
-        each.push(format!("And {more} more; `shimbook check --format lines` tells each on a line.\n"));
+    let mut each: Vec<String> = Vec::new();
+    let mut rest = diagnostics;
+    while let Some(cause) = rest.first().filter(|_| each.len() < MOST) {
+        let behind = follow_ups(rest).len();
+        each.push(with_follow_ups(cause, rest, sources, styles));
+        rest = &rest[1 + behind..];
+    }
+    if !rest.is_empty() {
+        let more = rest.len();
+        each.push(format!("And {more} more; `shimbook check --format lines` prints one per line.\n"));
     }
     each.join("\n")
+}
+
+/// A cause, the first of the findings, and how many lines need it.
+fn with_follow_ups(cause: &Diagnostic, findings: &[Diagnostic], sources: &Sources, styles: &Styles) -> String {
+    let mut text = one(cause, sources, styles);
+    if let Some(lines) = lines_that_need_it(findings, sources) {
+        labelled(&mut text, "And", &lines, styles.label);
+    }
+    text
 }
 
 /// One finding; ends in a line end.
@@ -155,6 +170,16 @@ Write     3.4 ± 0.4 deg
 See       days/day-01.md, line 4: tail_after is worked out here
 ";
         assert_eq!(one(&found, &sources, &Styles::default()), expected);
+    }
+
+    #[test]
+    fn follow_ups_are_counted_under_their_cause() {
+        let (sources, found) = finding();
+        let first = found.also[0].0;
+        let behind = Diagnostic::error(Slug::UnknownName, first, "follows").because(Some(found.at));
+        let shown = all(&[found, behind], &sources, &Styles::default());
+        assert!(shown.ends_with("And       1 line that needs it: days/day-01.md, line 4\n"), "{shown}");
+        assert!(!shown.contains("follows"), "{shown}");
     }
 
     #[test]

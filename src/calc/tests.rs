@@ -170,7 +170,7 @@ fn wrong_dimensions_are_errors_at_the_operands() {
         said(&["a = 4 mm\na at least 3 kg"]),
         ["2:12 unit-mismatch the limit is a mass but the value is a length"]
     );
-    assert_eq!(said(&["a = sin(3 mm)"]), ["1:9 unit-mismatch this is a length"]);
+    assert_eq!(said(&["a = sin(3 mm)"]), ["1:9 unit-mismatch this must be an angle; it is a length"]);
     assert_eq!(said(&["a = 4 mm as deg"]), ["1:13 unit-mismatch a length cannot be shown in deg"]);
     assert!(said(&["p = 100 N-m * 3000 rpm as kW\np at least 20 kW"]).is_empty());
 }
@@ -183,17 +183,20 @@ fn what_is_refused_in_a_sum_is_refused_at_its_place() {
     assert_eq!(said(&["a = 3 mm\nb = a + 2 ± 1 mm"]), ["2:11 bad-expression ± cannot stand inside a sum"]);
     assert_eq!(said(&["a = 1 +"]), ["1:8 bad-expression something is missing at the end"]);
     assert_eq!(said(&["a = (1 + 2"]), ["1:5 bad-expression this bracket is never closed"]);
-    assert_eq!(said(&["a = 12,5 mm"]), ["1:5 decimal-comma a decimal comma cannot be read"]);
-    assert_eq!(said(&["a = 3 inch"]), ["1:7 unknown-unit no unit is called inch"]);
-    assert_eq!(said(&["a = 3 mm\nb = 2 a"]), ["2:7 unknown-unit no unit is called a"]);
+    assert_eq!(said(&["a = 12,5 mm"]), ["1:5 decimal-comma use a decimal point, not a comma"]);
+    assert_eq!(said(&["a = 3 inch"]), ["1:7 unknown-unit `inch` is not a unit Shimbook knows"]);
+    assert_eq!(said(&["a = 3 mm\nb = 2 a"]), ["2:7 unknown-unit `a` is not a unit Shimbook knows"]);
     assert_eq!(said(&["a = 1 mm\nb = a a"]), ["2:7 bad-expression a sign is missing before a"]);
-    assert_eq!(said(&["a = tlit(1 mm, 2 mm)"]), ["1:5 unknown-function no function is called tlit"]);
-    assert_eq!(said(&["a = tilt(1 mm)"]), ["1:5 bad-arguments tilt needs span"]);
-    assert_eq!(said(&["a = tilt(1 mm, lift: 2 mm)"]), ["1:16 bad-arguments lift is given twice"]);
+    assert_eq!(said(&["a = tlit(1 mm, 2 mm)"]), ["1:5 unknown-function `tlit` is not a function Shimbook knows"]);
+    assert_eq!(said(&["a = tilt(1 mm)"]), ["1:5 bad-arguments `tilt` needs `span`"]);
+    assert_eq!(said(&["a = tilt(1 mm, lift: 2 mm)"]), ["1:16 bad-arguments `lift` is given twice"]);
     assert_eq!(said(&["a = 1 mm / 0"]), ["1:12 no-number this comes to zero, and nothing can be divided by zero"]);
     assert_eq!(
         said(&["a measurd 3 mm"]),
-        ["1:3 bad-statement measurd begins no statement", "1:1 unknown-name nothing in the book says what a is",]
+        [
+            "1:3 bad-statement `measurd` does not begin a statement",
+            "1:1 unknown-name nothing in the book says what a is",
+        ]
     );
     assert_eq!(said(&["pi = 3"]), ["1:1 reserved pi stands for something else and cannot be a name"]);
 }

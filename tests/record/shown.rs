@@ -104,7 +104,9 @@ fn every_drawing_of_a_drawing_block_is_on_the_page() {
 fn what_is_wrong_with_front_matter_and_prose_stands_on_the_days_page() {
     let log = "---\nday: 1\nweather: rain\n---\nSee [that](nowhere.md).\n\n- [x] Do {a_job, takes 2,5 h}\n";
     let page = main_of(&Book::of(&[("days/day-01.md", log)]), "days/day-01.html");
-    for message in ["there is no key weather", "nowhere.md leads to nothing in the book", "a comma ends a piece"] {
+    for message in
+        ["`weather` is not a key Shimbook knows", "nowhere.md leads to nothing in the book", "a comma ends a piece"]
+    {
         assert_eq!(page.matches(message).count(), 1, "{message}: {page}");
     }
 }

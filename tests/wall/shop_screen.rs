@@ -18,10 +18,10 @@ fn under(wall: &Standing, heading: &str) -> Vec<String> {
 #[test]
 fn it_tells_what_is_still_to_do_today_and_who_has_it() {
     let mut wall = Standing::with(&[]);
-    assert_eq!(under(&wall, "Still to do today"), ["Hang the tray | Ines | open"]);
+    assert_eq!(under(&wall, "Still to do today"), ["Hang the tray | Ines, 3\u{202f}h | open"]);
     let text = wall.read("days/day-02.md").replace("{tray_in, by Ines", "{tray_in, held up: no bolts, by Ines");
     wall.save("days/day-02.md", &text);
-    assert_eq!(under(&wall, "Still to do today"), ["Hang the tray | Ines | held up: no bolts"]);
+    assert_eq!(under(&wall, "Still to do today"), ["Hang the tray | Ines, 3\u{202f}h | held up: no bolts"]);
     wall.save("days/day-02.md", &text.replace("[ ]", "[x]").replace("held up: no bolts, ", ""));
     assert_eq!(under(&wall, "Still to do today"), ["Today’s list is done."]);
 }

@@ -86,9 +86,8 @@ fn the_first_title_stays_and_by_and_takes_replace_from_that_day() {
 
 #[test]
 fn who_had_a_job_on_a_day_does_not_depend_on_what_is_said_later() {
-    let list = fine(
-        "plan 1\n[ ] A {a, by Ines}\nday 1\n[ ] {a}\nday 2\n[x] {a, by Odd}\nday 3\n[ ] Well done {a, by Wen}",
-    );
+    let list =
+        fine("plan 1\n[ ] A {a, by Ines}\nday 1\n[ ] {a}\nday 2\n[x] {a, by Odd}\nday 3\n[ ] Well done {a, by Wen}");
     let by: Vec<String> = (1..=3).map(|day| list.job("a").unwrap().by_on(day).join(" + ")).collect();
     assert_eq!(by, ["Ines", "Odd", "Odd"]);
 }

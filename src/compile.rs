@@ -16,6 +16,7 @@ use crate::record::drawing::{self, Drawings};
 use crate::shop::ahead::{self, Forecast};
 use crate::shop::jobs::{self, JobList};
 use crate::shop::ledger::{self, Ledger};
+use crate::shop::hold::{self, HoldEvent};
 use crate::shop::{doubts, figures};
 use crate::text::{Diagnostic, FileId, Severity, Sources, causes_first, thin_out};
 
@@ -32,6 +33,8 @@ pub struct Build {
     pub jobs: JobList,
     /// Values and verdicts.
     pub worked: Worked,
+    /// What happened against the hold list, in the order of the book.
+    pub hold_history: Vec<HoldEvent>,
     /// What is ahead of the crew, at the end of the latest day.
     pub ahead: Arc<Forecast>,
     /// The drawings that its drawing blocks ask for.
@@ -109,13 +112,15 @@ fn build(files: BookFiles, day: u32, kept: &mut Kept, photos: impl FnOnce(&Book)
     let ((worked, in_sums), (jobs, ahead, album, in_jobs)) = rayon::join(work_out, jobs_and_photos);
     diagnostics.extend(in_jobs);
     diagnostics.extend(in_sums);
+    let (hold_history, against_hold) = hold::history(&worked, &jobs);
+    diagnostics.extend(against_hold);
     let (doubts, (drawings, in_drawings)) =
         rayon::join(|| doubts::doubts(&ledger, &worked), || drawings(&book, &worked));
     diagnostics.extend(doubts);
     diagnostics.extend(in_drawings);
     let sources = files.sources;
     let diagnostics = settled(diagnostics, &book, &sources);
-    Build { sources, book, ledger, jobs, worked, ahead, drawings, album, diagnostics }
+    Build { sources, book, ledger, jobs, worked, hold_history, ahead, drawings, album, diagnostics }
 }
 
 /// Findings in their order, each once, causes first, no more of a line than anybody reads.

@@ -162,6 +162,15 @@ pub struct Planned {
     pub mention: Mention,
 }
 
+/// A moment in a book: order in the log is order in time.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub struct When {
+    /// The build day; 0 is before the first.
+    pub day: u32,
+    /// Index into the entries of that day's log.
+    pub entry: usize,
+}
+
 /// One day's log.
 #[derive(Clone, Debug)]
 pub struct DayLog {

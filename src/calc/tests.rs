@@ -140,7 +140,7 @@ fn a_measured_formula_keeps_its_prediction_live() {
 #[test]
 fn a_hold_clears_only_on_a_reading_taken_after_the_last_change() {
     let holds = |days: &[&str]| {
-        work(days).0.checks[0].holds.iter().map(|(day, hold)| (*day, format!("{hold:?}"))).collect::<Vec<_>>()
+        work(days).0.checks[0].holds.iter().map(|(when, hold)| (when.day, format!("{hold:?}"))).collect::<Vec<_>>()
     };
     let shown = holds(&["w = 9 mm\ng = w\ng at least 5 mm, hold", "g measured 8 mm", "w = 8 mm", "g measured 7 mm"]);
     assert_eq!(shown[0], (1, "OnPaper".into()));

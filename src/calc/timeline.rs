@@ -55,6 +55,8 @@ pub(super) struct SoFar {
     today: DayOfSums,
     step: u32,
     day: u32,
+    /// Index of the block into the entries of the day's log.
+    entry: usize,
     diagnostics: Vec<Diagnostic>,
     said: BTreeSet<(Span, Slug)>,
     formulas_used: BTreeSet<&'static str>,
@@ -97,8 +99,9 @@ impl<'a> Timeline<'a> {
     /// Works out the day with that index in the book; the days before it are worked out already.
     pub fn work_day(&mut self, index: usize, figures: &Figures) {
         let log = &self.book.days[index];
-        self.now.day = log.day;
+        (self.now.day, self.now.entry) = (log.day, 0);
         for (entry, what) in log.entries.iter().enumerate() {
+            self.now.entry = entry;
             match what {
                 Entry::Sums(block) => self.sums((index, entry), block),
                 Entry::Parts(_) => self.parts(figures.changes.get(&(index, entry)).map_or(&[][..], Vec::as_slice)),
@@ -356,8 +359,13 @@ impl<'a> Timeline<'a> {
             touched.extend(self.now.cells.get(*id).story.checks.iter().copied());
         }
         self.now.today.moved.extend(changed.iter().copied());
+        // A reading set to the same figure turns no verdict, but it may be measured now, or no longer.
+        for id in roots {
+            touched.extend(self.now.cells.get(*id).story.checks.iter().copied());
+        }
         for check in touched {
             self.judge(check);
+            self.note_hold(check);
         }
     }
 

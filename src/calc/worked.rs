@@ -11,6 +11,7 @@ use super::expression::Expr;
 use super::names::{NameId, Names};
 use super::origins::Origins;
 use super::statement::{Rule, RuleKind};
+use crate::book::When;
 use crate::quantity::{Unit, Value};
 use crate::text::Span;
 
@@ -161,8 +162,8 @@ pub struct Check {
     pub since_day: u32,
     /// Its verdicts, each from a block on.
     pub judgements: Vec<Judgement>,
-    /// For a hold check: what keeps it on the hold list, from a day's end on.
-    pub holds: Vec<(u32, Hold)>,
+    /// For a hold check: what keeps it on the hold list, each from the end of a block on.
+    pub holds: Vec<(When, Hold)>,
 }
 
 impl Check {
@@ -185,7 +186,7 @@ impl Check {
 
     /// What keeps it on the hold list at the end of a day.
     pub fn hold_on_day(&self, day: u32) -> Option<Hold> {
-        let later = self.holds.partition_point(|(from, _)| *from <= day);
+        let later = self.holds.partition_point(|(from, _)| from.day <= day);
         later.checked_sub(1).map(|last| self.holds[last].1)
     }
 }

@@ -168,6 +168,7 @@ fn stands_against(open: &Against) -> String {
         .hold
         .iter()
         .map(|line| format!("  on hold: {line}\n"))
+        .chain(open.moved.iter().map(|line| format!("  {line}\n")))
         .chain(open.out_of_limits.iter().map(|line| format!("  {line}\n")))
         .collect();
     format!(

@@ -11,9 +11,10 @@ use crate::desk;
 use crate::quantity::format;
 use crate::record::ahead::in_words;
 use crate::record::document::{self, money};
+use crate::record::overall::overall;
 use crate::shop::ahead::Danger;
 use crate::shop::hands;
-use crate::shop::hold::{self, HoldKind};
+use crate::shop::hold::{self, HoldEvent, HoldEventKind, HoldKind};
 use crate::shop::jobs::{DayList, Job, JobState};
 use crate::shop::orders::Listed;
 use crate::text::Severity;
@@ -63,6 +64,7 @@ fn text(build: &Build) -> String {
         build.day(),
         build.book.sheet.days
     );
+    text.push_str(&format!("{}\n", overall(build).sentence()));
     for (title, body) in [
         ("On hold", on_hold(build)),
         ("Done against plan", days(build)),
@@ -88,8 +90,10 @@ fn on_hold(build: &Build) -> String {
         0 => "",
         _ => "  The book has errors: what could not be read may belong here. Treat the vehicle as on hold.\n",
     };
+    let moved = moved(build);
     if list.lines.is_empty() {
-        return if unsure.is_empty() { "  nothing\n".to_owned() } else { unsure.to_owned() };
+        let nothing = if unsure.is_empty() { "  nothing\n" } else { unsure };
+        return format!("{nothing}{moved}");
     }
     let name = |kind: HoldKind, id: &str| match kind {
         HoldKind::Check => id.to_owned(),
@@ -97,7 +101,16 @@ fn on_hold(build: &Build) -> String {
     };
     let rows: Vec<Vec<String>> =
         list.lines.iter().map(|line| vec![name(line.kind, &line.id), line.why.clone()]).collect();
-    format!("{unsure}  {}\n{}", list.tag(), columns(&rows, &[]))
+    format!("{unsure}  {}\n{}{moved}", list.tag(), columns(&rows, &[]))
+}
+
+/// What happened against the hold list: it stays, whatever is cleared.
+fn moved(build: &Build) -> String {
+    let name = |event: &HoldEvent| match build.jobs.job(&event.id).filter(|_| event.kind == HoldEventKind::Moved) {
+        Some(job) => job.title.clone(),
+        None => event.id.clone(),
+    };
+    build.hold_history.iter().map(|event| format!("  {}: {}\n", name(event), event.words())).collect()
 }
 
 fn days(build: &Build) -> String {

@@ -115,13 +115,13 @@ fn page(veil: &Veil, page: &Page) -> Result<Value, serde_json::Error> {
 }
 
 fn handed<'a>(veil: &Veil, seen: &Build, order: &Order<'a>) -> Handed<'a> {
-    let Against { hold, out_of_limits } = against(seen);
+    let Against { hold, moved, out_of_limits } = against(seen);
     let words = |lines: Vec<String>| lines.iter().map(|line| veil.words(line)).collect();
     Handed {
         audience: order.audience,
         withheld: veil.withheld(),
         as_is: order.as_is,
-        against: Against { hold: words(hold), out_of_limits: words(out_of_limits) },
+        against: Against { hold: words(hold), moved: words(moved), out_of_limits: words(out_of_limits) },
         unchanged: UNCHANGED,
         running: css_text(&veil.remark(&seen.book.sheet.title)),
     }

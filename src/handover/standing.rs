@@ -7,13 +7,15 @@ use serde::Serialize;
 
 use crate::calc::Verdict;
 use crate::compile::Build;
-use crate::shop::hold;
+use crate::shop::hold::{self, HoldEvent, HoldEventKind};
 
 /// What stands against a handover.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
 pub struct Against {
     /// `arch_gap: no reading, wants at least 25 mm`
     pub hold: Vec<String>,
+    /// `Ten metres across the yard: moved on day 9 while 1 line was on hold`
+    pub moved: Vec<String>,
     /// `tail_after within 3.4 ± 0.4 deg: out of limits`
     pub out_of_limits: Vec<String>,
 }
@@ -21,7 +23,7 @@ pub struct Against {
 impl Against {
     /// Does nothing stand against it?
     pub fn is_nothing(&self) -> bool {
-        self.hold.is_empty() && self.out_of_limits.is_empty()
+        self.hold.is_empty() && self.moved.is_empty() && self.out_of_limits.is_empty()
     }
 }
 
@@ -36,9 +38,18 @@ pub fn against(build: &Build) -> Against {
     let no_window = failing.map(|(name, _)| format!("{}: no size in the range does", worked.text(*name)));
     Against {
         hold: hold.map(|line| format!("{}: {}", line.id, line.why)).collect(),
+        moved: build.hold_history.iter().filter(|event| event.kind == HoldEventKind::Moved).map(moved).collect(),
         out_of_limits: out
             .map(|(index, _)| format!("{}: out of limits", worked.rule(index)))
             .chain(no_window)
             .collect(),
     }
+}
+
+/// The move, and the first of the lines that were open then.
+fn moved(event: &HoldEvent) -> String {
+    let lines = event.lines.iter().map(|line| format!("{}: {}", line.id, line.why));
+    let more = (event.more > 0).then(|| format!("and {} more", event.more));
+    let lines: Vec<String> = lines.chain(more).collect();
+    format!("{}: {} ({})", event.id, event.words(), lines.join("; "))
 }

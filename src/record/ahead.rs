@@ -144,12 +144,7 @@ pub(super) fn view(layout: &Layout, day: u32) -> Option<AheadView> {
 pub fn in_words(forecast: &Forecast, jobs: &JobList) -> String {
     let outlook = &forecast.outlook;
     if outlook.runs == 0 {
-        let late = if outlook.p50 > forecast.deadline { "after the last day allowed" } else { "in time" };
-        let dropped = match jobs.all().filter(|job| job.state == JobState::Dropped).count() {
-            0 => String::new(),
-            count => format!(", {} dropped", words::count(count, "job", "jobs")),
-        };
-        return format!("Nothing is left to do: done on day {}, {late}{dropped}.", outlook.p50);
+        return nothing_open(forecast.deadline, outlook.p50, jobs);
     }
     let chance = (100.0 * outlook.on_time).round();
     let span = if outlook.p10 == outlook.p90 {
@@ -158,6 +153,22 @@ pub fn in_words(forecast: &Forecast, jobs: &JobList) -> String {
         format!(", between day {} and day {}", outlook.p10, outlook.p90)
     };
     format!("Done by day {} in {chance} of 100 runs; most likely by day {}{span}.", forecast.deadline, outlook.p50)
+}
+
+/// The words where no job is open. That is less than finished: what is on hold, and what was dropped, stands elsewhere.
+fn nothing_open(deadline: u32, since: u32, jobs: &JobList) -> String {
+    let when = match (since.checked_sub(deadline), deadline.saturating_sub(since)) {
+        (Some(0), _) => ", the last day allowed".to_owned(),
+        (Some(over), _) => format!(", {} after the last day allowed", words::count(over as usize, "day", "days")),
+        (None, left) => format!(", {} before the last day allowed", words::count(left as usize, "day", "days")),
+    };
+    let dropped = jobs.all().filter(|job| job.state == JobState::Dropped).count();
+    let dropped = match dropped {
+        0 => String::new(),
+        1 => format!("; 1 of {} jobs was dropped", jobs.jobs.len()),
+        many => format!("; {many} of {} jobs were dropped", jobs.jobs.len()),
+    };
+    format!("No job is open since day {since}{when}{dropped}.")
 }
 
 /// Its job linked by its title, and the rest of the sentence.

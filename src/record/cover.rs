@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::ahead::{AheadView, OrderRow, no_orders, orders, view};
 use super::document::money;
 use super::drawing::{self, DayHours};
-use super::holds::{HoldTag, tag};
+use super::holds::{HoldEventView, HoldTag, history, tag};
 use super::layout::{Layout, Message};
 use super::strip::{Strip, StripWeek, strip, weeks};
 use super::words;
@@ -13,6 +13,7 @@ use crate::book::Judge;
 use crate::calc::{Check, Verdict};
 use crate::quantity::format;
 use crate::shop::hands;
+use crate::shop::hold::HoldEventKind;
 use crate::text::Severity;
 
 /// `index.html`
@@ -26,8 +27,12 @@ pub struct Cover {
     pub weeks: Vec<StripWeek>,
     /// The latest day with a log: `Friday 2031-05-09`; empty before the first.
     pub date: String,
+    /// `Built, not released: 1 line on hold, first move dropped, a part due on day 9.`
+    pub overall: String,
     /// What is on hold.
     pub tag: Option<HoldTag>,
+    /// When the vehicle was moved while lines were on hold.
+    pub hold_history: Vec<HoldEventView>,
     /// How many targets are in limits: `3 of 4 targets in limits`; empty where there are none.
     pub targets_stand: String,
     /// The targets and how they stand.
@@ -103,12 +108,15 @@ pub(super) fn cover(layout: &Layout) -> Cover {
     let build = layout.build;
     let judged = build.worked.checks.iter().map(|check| &**check);
     let targets: Vec<&Check> = judged.clone().filter(|check| check.target).collect();
+    let tag = tag(layout, build.day());
     Cover {
         strip: strip(layout, None),
         errors: build.count(Severity::Error),
         weeks: weeks(layout),
         date: build.book.days.last().map_or_else(String::new, |log| words::date(log.date)),
-        tag: tag(layout, build.day()),
+        overall: layout.overall(build.day(), tag.as_ref().map_or(0, HoldTag::count)),
+        tag,
+        hold_history: history(layout, |event| event.kind == HoldEventKind::Moved),
         targets_stand: if targets.is_empty() { String::new() } else { in_limits(&targets, "target", "targets") },
         targets: targets.iter().map(|check| check_row(layout, check)).collect(),
         open_checks: judged.clone().filter(|check| is_open(check)).map(|check| check_row(layout, check)).collect(),

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::ahead::{AheadView, OrderRow, no_orders, orders, view};
 use super::body::{BodyPart, body};
-use super::holds::{HoldTag, tag};
+use super::holds::{HoldEventView, HoldTag, history, tag};
 use super::layout::{Layout, Message};
 use super::moved::{MovedToday, moved};
 use super::standing::Counts;
@@ -27,6 +27,8 @@ pub struct DayPage {
     pub title: String,
     /// The heading as safe HTML, an `h1`; empty where it stands further down in the log, or has figures in it.
     pub heading: String,
+    /// How the whole vehicle stood that evening: `Being built, not released: 2 lines on hold, 9 jobs open.`
+    pub overall: String,
     /// The day in one or two sentences.
     pub lede: String,
     /// Who was there.
@@ -35,6 +37,8 @@ pub struct DayPage {
     pub strip: Strip,
     /// What was on hold that evening.
     pub tag: Option<HoldTag>,
+    /// What happened that day against the hold list.
+    pub hold_history: Vec<HoldEventView>,
     /// The log.
     pub body: Vec<BodyPart>,
     /// What moved.
@@ -95,6 +99,7 @@ pub(super) fn page(layout: &Layout, index: usize) -> DayPage {
     let rows = list.map_or_else(Vec::new, |list| shown_rows(layout, list));
     let moved = moved(layout, index);
     let (heading, body) = headed(layout, index);
+    let tag = tag(layout, log.day);
     DayPage {
         href: format!("days/{}.html", log.stem),
         day: log.day,
@@ -104,7 +109,9 @@ pub(super) fn page(layout: &Layout, index: usize) -> DayPage {
         lede: lede(layout, list, moved.turned, log.day),
         crew: log.crew.join(", "),
         strip: strip(layout, Some(log.day)),
-        tag: tag(layout, log.day),
+        overall: layout.overall(log.day, tag.as_ref().map_or(0, HoldTag::count)),
+        tag,
+        hold_history: history(layout, |event| event.day == log.day),
         body,
         list: rows.iter().map(|row| list_row(layout, row, log.day)).collect(),
         list_more: list.map_or(0, |list| list.rows.len()) - rows.len(),

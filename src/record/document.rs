@@ -12,7 +12,7 @@ use crate::calc::{Check, Judgement, Known, Moment, NameId, Verdict, Worked};
 use crate::compile::Build;
 use crate::quantity::Unit;
 use crate::shop::hands::{self, Hands};
-use crate::shop::hold;
+use crate::shop::hold::{self, HeldLine, HoldEvent};
 use crate::shop::jobs::{DayList, Job};
 use crate::shop::ledger::PartStory;
 use crate::shop::orders::Wanted;
@@ -86,6 +86,8 @@ pub struct TallyDocument {
     pub day: u32,
     /// How many errors the book has; while there are any, the hold list may lack what could not be read.
     pub errors: usize,
+    /// How the whole vehicle stands, in one sentence.
+    pub overall: String,
     /// Each day with a log.
     pub days: Vec<DayDocument>,
     /// Every job, by id.
@@ -96,6 +98,8 @@ pub struct TallyDocument {
     pub people: BTreeMap<String, PersonDocument>,
     /// The hold list.
     pub hold: Vec<HoldDocument>,
+    /// What happened against the hold list, in the order of the book: it stays, whatever is cleared later.
+    pub hold_history: Vec<HoldEventDocument>,
     /// What is spent.
     pub money: MoneyDocument,
     /// What is fitted.
@@ -187,6 +191,44 @@ pub struct HoldDocument {
     pub id: String,
     /// What stands against it.
     pub why: String,
+}
+
+/// Something that happened against the hold list.
+#[derive(Debug, Serialize)]
+pub struct HoldEventDocument {
+    /// `moved`, `eased` or `withdrawn`.
+    pub kind: &'static str,
+    /// The job that moved the vehicle, or the value whose limit was eased or withdrawn.
+    pub id: String,
+    /// The day.
+    pub day: u32,
+    /// `moved on day 9 while 1 line was on hold`
+    pub words: String,
+    /// Who had the job, or who stands for the easing or withdrawal.
+    pub by: Vec<String>,
+    /// The crew's reason; null where there is none.
+    pub why: Option<String>,
+    /// How many lines were on hold then.
+    pub open: usize,
+    /// The first of those lines.
+    pub lines: Vec<HeldDocument>,
+    /// The file of the line that says so.
+    pub path: String,
+    /// That line.
+    pub line: usize,
+}
+
+/// A line that was on hold then.
+#[derive(Debug, Serialize)]
+pub struct HeldDocument {
+    /// `temp`, `check` or `job`.
+    pub kind: &'static str,
+    /// The job or the value.
+    pub id: String,
+    /// Why it was on the list.
+    pub why: String,
+    /// Why it counts: `open since the evening before`, `opened that day` or `cleared only below that line`.
+    pub stood: &'static str,
 }
 
 /// Money.
@@ -308,11 +350,13 @@ pub fn tally(build: &Build) -> TallyDocument {
     TallyDocument {
         day,
         errors: build.count(Severity::Error),
+        overall: super::overall::overall(build).sentence(),
         days: build.jobs.days.iter().map(|list| day_document(list)).collect(),
         jobs: build.jobs.all().map(|job| (job.id.clone(), job_document(job))).collect(),
         parts: build.ledger.parts.iter().map(|(id, part)| (id.clone(), part_document(build, id, part))).collect(),
         people: people(build),
         hold: hold.map(|line| HoldDocument { kind: line.kind.word(), id: line.id, why: line.why }).collect(),
+        hold_history: build.hold_history.iter().map(|event| hold_event(build, event)).collect(),
         money: MoneyDocument { currency: build.book.sheet.money.clone(), spent: money(build.ledger.spent.total) },
         mass: MassDocument { fitted_kg: figure(build.ledger.fitted.kg) },
         forecast: forecast(build),
@@ -326,6 +370,27 @@ fn people(build: &Build) -> BTreeMap<String, PersonDocument> {
         (hands.name, person)
     };
     hands.map(person).collect()
+}
+
+fn hold_event(build: &Build, event: &HoldEvent) -> HoldEventDocument {
+    let held = |line: &HeldLine| HeldDocument {
+        kind: line.kind.word(),
+        id: line.id.clone(),
+        why: line.why.clone(),
+        stood: line.stood.words(),
+    };
+    HoldEventDocument {
+        kind: event.kind.word(),
+        id: event.id.clone(),
+        day: event.day,
+        words: event.words(),
+        by: event.by.clone(),
+        why: event.why.clone(),
+        open: event.open(),
+        lines: event.lines.iter().map(held).collect(),
+        path: build.sources.path(event.at.file).to_owned(),
+        line: build.sources.position(event.at).line,
+    }
 }
 
 fn forecast(build: &Build) -> ForecastDocument {

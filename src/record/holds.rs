@@ -9,8 +9,8 @@ use super::layout::Layout;
 use super::methods::{CautionView, caution_view};
 use super::strip::{Strip, strip};
 use crate::book::Caution;
-use crate::shop::hold::{self, HoldKind, HoldLine};
-use crate::text::Severity;
+use crate::shop::hold::{self, HeldLine, HoldEvent, HoldEventKind, HoldKind, HoldLine};
+use crate::text::{Severity, Span};
 
 /// The tag: shown above everything else while anything is on the hold list.
 #[derive(Clone, Debug, Serialize)]
@@ -40,6 +40,34 @@ pub struct HoldView {
     pub cautions: Vec<String>,
 }
 
+/// Something that happened against the hold list, and stays in the record.
+#[derive(Clone, Debug, Serialize)]
+pub struct HoldEventView {
+    /// `moved`, `eased` or `withdrawn`.
+    pub kind: &'static str,
+    /// The job that moved the vehicle, or the value whose limit was eased or withdrawn.
+    pub link: Link,
+    /// `moved on day 9 while 1 line was on hold`
+    pub words: String,
+    /// The lines that were open then, the first of them.
+    pub lines: Vec<HeldView>,
+    /// How many more were open.
+    pub more: usize,
+    /// The line of the log that says so.
+    pub from: Option<PlaceLink>,
+}
+
+/// A line that was open when something happened against the hold list.
+#[derive(Clone, Debug, Serialize)]
+pub struct HeldView {
+    /// The job or the value.
+    pub link: Link,
+    /// Why it was on the list.
+    pub why: String,
+    /// `open since the evening before`, `opened that day`, `cleared only below that line`
+    pub stood: &'static str,
+}
+
 /// A link that says the place it leads to.
 #[derive(Clone, Debug, Serialize)]
 pub struct PlaceLink {
@@ -58,8 +86,17 @@ pub struct HoldPage {
     pub errors: usize,
     /// The tag; `None` where nothing is on hold.
     pub tag: Option<HoldTag>,
+    /// What happened against the list: whatever is cleared later, it stays.
+    pub history: Vec<HoldEventView>,
     /// What the hazards on the list ask for.
     pub cautions: Vec<CautionView>,
+}
+
+impl HoldTag {
+    /// How many lines are on hold.
+    pub(super) fn count(&self) -> usize {
+        self.lines.len() + self.more
+    }
 }
 
 /// So many lines stand in the tag of every other page: a hold list nobody works off would fill each day's page.
@@ -76,15 +113,44 @@ fn tag_of(layout: &Layout, day: u32, most: usize) -> Option<HoldTag> {
     (!lines.is_empty()).then(|| HoldTag { words: list.tag(), more: list.lines.len() - lines.len(), lines })
 }
 
-pub(super) fn view(layout: &Layout, line: &HoldLine) -> HoldView {
-    let link = match line.kind {
-        HoldKind::Check => Link { href: Layout::value_href(&line.id), text: line.id.clone() },
-        HoldKind::Temp | HoldKind::Job => layout.job_link(&line.id),
+fn link(layout: &Layout, kind: HoldKind, id: &str) -> Link {
+    match kind {
+        HoldKind::Check => Link { href: Layout::value_href(id), text: id.to_owned() },
+        HoldKind::Temp | HoldKind::Job => layout.job_link(id),
+    }
+}
+
+fn place(layout: &Layout, at: Span) -> Option<PlaceLink> {
+    layout.line_href(at).map(|href| PlaceLink { href, text: layout.place(at) })
+}
+
+/// What happened against the hold list on the days that count: of a day's page its own, elsewhere all.
+pub(super) fn history(layout: &Layout, counts: impl Fn(&HoldEvent) -> bool) -> Vec<HoldEventView> {
+    layout.build.hold_history.iter().filter(|event| counts(event)).map(|event| event_view(layout, event)).collect()
+}
+
+fn event_view(layout: &Layout, event: &HoldEvent) -> HoldEventView {
+    let kind = if event.kind == HoldEventKind::Moved { HoldKind::Job } else { HoldKind::Check };
+    let held = |line: &HeldLine| HeldView {
+        link: link(layout, line.kind, &line.id),
+        why: line.why.clone(),
+        stood: line.stood.words(),
     };
-    let from = layout.line_href(line.at).map(|href| PlaceLink { href, text: layout.place(line.at) });
+    HoldEventView {
+        kind: event.kind.word(),
+        link: link(layout, kind, &event.id),
+        words: event.words(),
+        lines: event.lines.iter().map(held).collect(),
+        more: event.more,
+        from: place(layout, event.at),
+    }
+}
+
+pub(super) fn view(layout: &Layout, line: &HoldLine) -> HoldView {
+    let from = place(layout, line.at);
     HoldView {
         kind: line.kind.word(),
-        link,
+        link: link(layout, line.kind, &line.id),
         why: line.why.clone(),
         clears: line.clears,
         from,
@@ -100,6 +166,7 @@ pub(super) fn page(layout: &Layout) -> HoldPage {
         strip: strip(layout, None),
         errors: layout.build.count(Severity::Error),
         tag: tag_of(layout, day, usize::MAX),
+        history: history(layout, |_| true),
         cautions: cautions.into_iter().map(caution_view).collect(),
     }
 }

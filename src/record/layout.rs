@@ -8,8 +8,9 @@ use std::sync::OnceLock;
 use serde::Serialize;
 
 use super::ahead::Evenings;
+use super::overall::Course;
 use super::shown::Shown;
-use super::standing::{Counts, Progress, Standing};
+use super::standing::{Counts, Standing};
 use super::{Frame, Link, STANDING, words};
 use crate::book::Judge;
 use crate::calc::{Judgement, NameId};
@@ -37,8 +38,8 @@ pub(super) struct Layout<'a> {
     planned: BTreeMap<u32, usize>,
     /// How many checks were not in limits, by day.
     standing: OnceLock<Standing>,
-    /// How many jobs were done, by day.
-    progress: OnceLock<Progress>,
+    /// What the sentence on the whole vehicle counts, by day.
+    course: OnceLock<Course>,
 }
 
 /// A finding as a page shows it.
@@ -82,7 +83,7 @@ impl<'a> Layout<'a> {
             shown: build.book.days.iter().map(|_| OnceLock::new()).collect(),
             planned,
             standing: OnceLock::new(),
-            progress: OnceLock::new(),
+            course: OnceLock::new(),
         }
     }
 
@@ -99,7 +100,7 @@ impl<'a> Layout<'a> {
 
     /// How many checks were not in limits at the end of a day.
     pub(super) fn open_checks_on(&self, day: u32) -> Counts {
-        self.standing.get_or_init(|| Standing::of(&self.build.worked.checks)).on(day)
+        self.standing.get_or_init(|| Standing::of(self.build.worked.checks.iter().map(|check| &**check))).on(day)
     }
 
     pub(super) fn judge(&self) -> Judge {
@@ -109,16 +110,26 @@ impl<'a> Layout<'a> {
     /// What a page carries that tells how things stood at the end of a day.
     pub(super) fn frame(&self, day: u32) -> Frame {
         let sheet = &self.build.book.sheet;
-        let jobs = self.progress.get_or_init(|| Progress::of(&self.build.jobs)).on(day);
+        let jobs = self.course().jobs_on(day);
         Frame {
             title: sheet.title.clone(),
             day,
             days: sheet.days,
             jobs_done: jobs.done,
             jobs_all: jobs.all,
+            jobs_dropped: jobs.dropped,
             deadline: self.date_of(sheet.days),
             standing: STANDING,
         }
+    }
+
+    fn course(&self) -> &Course {
+        self.course.get_or_init(|| Course::of(self.build))
+    }
+
+    /// How the whole vehicle stood at the end of a day, with so many lines on hold then.
+    pub(super) fn overall(&self, day: u32, on_hold: usize) -> String {
+        self.course().on(self.build, day, on_hold).sentence()
     }
 
     /// The date of a day: its log's, else counted from the start.

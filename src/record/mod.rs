@@ -21,6 +21,7 @@ mod layout;
 mod ledger;
 mod methods;
 mod moved;
+pub mod overall;
 mod search;
 pub mod sheets;
 mod shown;
@@ -39,7 +40,7 @@ pub use body::BodyPart;
 pub use cover::Cover;
 pub use day::DayPage;
 pub use draft::{Draft, Leaf, Page, SHEETS};
-pub use holds::{HoldPage, HoldTag};
+pub use holds::{HoldEventView, HoldPage, HoldTag};
 pub use inspection::{Inspection, InspectionRow};
 pub use jobs::JobsPage;
 pub use layout::Message;
@@ -66,6 +67,8 @@ pub struct Frame {
     pub jobs_done: usize,
     /// Jobs known by then, dropped ones left out.
     pub jobs_all: usize,
+    /// Jobs dropped by then.
+    pub jobs_dropped: usize,
     /// The date of the last day allowed.
     pub deadline: String,
     /// The standing line.

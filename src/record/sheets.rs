@@ -90,6 +90,7 @@ pub fn sheets(build: &Build) -> Vec<Sheet> {
         sums::values(build),
         sums::checks(build),
         sums::hold(build),
+        sums::hold_history(build),
         findings(build),
     ]
 }

@@ -4,7 +4,6 @@
 //! go through all checks and jobs.
 
 use std::collections::BTreeMap;
-use std::sync::Arc;
 
 use crate::calc::{Check, Verdict};
 use crate::shop::jobs::{JobList, JobState};
@@ -34,7 +33,7 @@ struct Change {
 }
 
 impl Standing {
-    pub(super) fn of(checks: &[Arc<Check>]) -> Self {
+    pub(super) fn of<'c>(checks: impl Iterator<Item = &'c Check>) -> Self {
         let mut counts = Counts::default();
         let running = changes(checks).into_iter().map(|(day, Change { came, went })| {
             counts = Counts { out: counts.out + came.out - went.out, close: counts.close + came.close - went.close };
@@ -49,7 +48,7 @@ impl Standing {
     }
 }
 
-fn changes(checks: &[Arc<Check>]) -> BTreeMap<u32, Change> {
+fn changes<'c>(checks: impl Iterator<Item = &'c Check>) -> BTreeMap<u32, Change> {
     let mut changes: BTreeMap<u32, Change> = BTreeMap::new();
     for check in checks {
         let mut before = None;
@@ -75,13 +74,24 @@ pub(super) struct Jobs {
     pub(super) done: usize,
     /// Known by then, dropped ones left out.
     pub(super) all: usize,
+    /// Dropped.
+    pub(super) dropped: usize,
 }
 
 impl Jobs {
     /// What a job in this state counts for; none is known yet.
     fn one(state: Option<JobState>) -> Self {
-        let all = state.is_some_and(|state| state != JobState::Dropped);
-        Self { done: usize::from(state == Some(JobState::Done)), all: usize::from(all) }
+        let is = |wanted| usize::from(state == Some(wanted));
+        let dropped = is(JobState::Dropped);
+        Self { done: is(JobState::Done), all: usize::from(state.is_some()) - dropped, dropped }
+    }
+
+    fn and(self, other: Self) -> Self {
+        Self { done: self.done + other.done, all: self.all + other.all, dropped: self.dropped + other.dropped }
+    }
+
+    fn without(self, other: Self) -> Self {
+        Self { done: self.done - other.done, all: self.all - other.all, dropped: self.dropped - other.dropped }
     }
 }
 
@@ -94,14 +104,14 @@ impl Progress {
             for (day, state) in planned.into_iter().chain(job.history.iter().map(|said| (said.day, said.state))) {
                 let now = Jobs::one(Some(state));
                 let (came, went) = changes.entry(day).or_default();
-                *came = Jobs { done: came.done + now.done, all: came.all + now.all };
-                *went = Jobs { done: went.done + before.done, all: went.all + before.all };
+                *came = came.and(now);
+                *went = went.and(before);
                 before = now;
             }
         }
         let mut jobs = Jobs::default();
         let running = changes.into_iter().map(|(day, (came, went))| {
-            jobs = Jobs { done: jobs.done + came.done - went.done, all: jobs.all + came.all - went.all };
+            jobs = jobs.and(came).without(went);
             (day, jobs)
         });
         Self(running.collect())

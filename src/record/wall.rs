@@ -18,8 +18,8 @@ use crate::calc::{Check, Hold, Verdict, Worked};
 use crate::compile::Build;
 use crate::prose::title_html;
 use crate::shop::hands;
-use crate::shop::hold::{self, HoldKind, HoldLine};
-use crate::shop::jobs::{Job, JobState, Row, sharing};
+use crate::shop::hold::{self, HoldKind, HoldLine, HoldList};
+use crate::shop::jobs::{DayList, Job, JobState, Row, sharing};
 use crate::text::Severity;
 
 /// At most so many changes are named.
@@ -30,6 +30,10 @@ const MOST_CHANGES: usize = 12;
 pub struct WallPage {
     /// `3 days left`
     pub left: String,
+    /// `Being built, not released: 2 lines on hold, 9 jobs open.`
+    pub overall: String,
+    /// What to do before the first move that is on today's list; one for each such job while lines are on hold.
+    pub before_move: Vec<String>,
     /// When it will be done, in a sentence; empty where nothing is planned.
     pub ahead: String,
     /// How many errors the book has.
@@ -110,6 +114,8 @@ pub(super) fn page(layout: &Layout, before: Option<&Build>) -> WallPage {
     let changed = before.map(|before| changes(layout, &turned, &on_hold.lines, before));
     let (changed, changed_more) = changed.unwrap_or_default();
     WallPage {
+        overall: layout.overall(day, on_hold.lines.len()),
+        before_move: before_move(layout, &on_hold, &open),
         left: left(day, build.book.sheet.days),
         ahead: if build.jobs.jobs.is_empty() { String::new() } else { in_words(&build.ahead, &build.jobs) },
         errors: build.count(Severity::Error),
@@ -119,7 +125,7 @@ pub(super) fn page(layout: &Layout, before: Option<&Build>) -> WallPage {
         changed,
         changed_more,
         jobs: open.into_iter().map(|row| wall_job(&build.jobs.jobs[row.job], row.ended, &there)).collect(),
-        done: list.map_or_else(String::new, |list| format!("{} done of {}", list.done, list.rows.len())),
+        done: list.map_or_else(String::new, done),
         overloaded: overloaded(layout, day),
         orders: orders(layout, day),
         no_orders: no_orders(layout, day),
@@ -146,6 +152,24 @@ fn wall_hold(layout: &Layout, line: &HoldLine, turned: &[Turned], day: u32) -> W
 /// Is this line of the hold list about this check?
 fn is_line_of(line: &HoldLine, check: &Check) -> bool {
     line.kind == HoldKind::Check && check.hold && check.rule.at == line.at
+}
+
+/// `4 done of 6, 1 dropped`
+fn done(list: &DayList) -> String {
+    let dropped = if list.dropped > 0 { format!(", {} dropped", list.dropped) } else { String::new() };
+    format!("{} done of {}{dropped}", list.done, list.rows.len())
+}
+
+/// What stands between the vehicle and the first moves among today's open jobs.
+fn before_move(layout: &Layout, on_hold: &HoldList, open: &[&Row]) -> Vec<String> {
+    let jobs = &layout.build.jobs;
+    let held = on_hold.moves_held(open.iter().map(|row| &*jobs.jobs[row.job]));
+    held.map(|(job, lines)| before_move_words(&super::layout::plain(&job.title), lines)).collect()
+}
+
+/// `Clear 2 lines on hold before “Ten metres across the yard”.`
+fn before_move_words(title: &str, lines: usize) -> String {
+    format!("Clear {} on hold before the first move: “{title}”.", words::count(lines, "line", "lines"))
 }
 
 /// How many days are left after a day.

@@ -2,14 +2,20 @@
 //!
 //! In: the worked checks and the job list. Out: its lines at the end of any day. Only three acts take a
 //! line off: a stopgap is made good, a hold check is measured in limits after the last change, a begun
-//! job with a caution is done. Dropping a job, or writing a limit again, does not.
+//! job with a caution is done. Dropping a job, or writing a limit again, does not. What happened against the list
+//! stays in its history ([`history`]).
+
+mod history;
+mod stays;
 
 use std::collections::BTreeSet;
 
-use super::jobs::{Job, JobList, JobState, Stopgap};
+use super::jobs::{Job, JobList, Stopgap};
 use crate::book::Caution;
 use crate::calc::{Check, Hold, Verdict, Worked};
 use crate::text::Span;
+
+pub use history::{HeldLine, HoldEvent, HoldEventKind, Standing, history};
 
 /// Why a line is on the list.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -64,6 +70,14 @@ impl HoldList {
         self.lines.iter().any(|line| under.iter().any(|caution| line.cautions.contains(caution)))
     }
 
+    /// The first moves among jobs that are still to be done, each with how many lines must be cleared before it. Its own
+    /// line does not hold a job up.
+    pub fn moves_held<'a>(&self, jobs: impl Iterator<Item = &'a Job>) -> impl Iterator<Item = (&'a Job, usize)> {
+        let movers = jobs.filter(|job| job.state.is_open() && job.cautions.contains(&Caution::FirstMove));
+        let others = |job: &Job| self.lines.iter().filter(|line| line.kind != HoldKind::Job || line.id != job.id).count();
+        movers.map(move |job| (job, others(job))).filter(|(_, lines)| *lines > 0)
+    }
+
     /// The words on the tag.
     pub fn tag(&self) -> &'static str {
         if self.nobody_under() { "Not to be moved or run. Nobody under it." } else { "Not to be moved or run." }
@@ -79,12 +93,16 @@ pub fn on_day(worked: &Worked, jobs: &JobList, day: u32) -> HoldList {
     HoldList { lines: stopgaps.chain(checks).chain(begun).collect() }
 }
 
+fn stopgap_why(stopgap: &Stopgap) -> String {
+    format!("a stopgap since day {}: {}", stopgap.since_day, stopgap.why)
+}
+
 fn stopgap_line(stopgap: &Stopgap) -> HoldLine {
     let clears = if stopgap.needs_two() { "made good by two named people" } else { "made good by somebody named" };
     HoldLine {
         kind: HoldKind::Temp,
         id: stopgap.job.clone(),
-        why: format!("a stopgap since day {}: {}", stopgap.since_day, stopgap.why),
+        why: stopgap_why(stopgap),
         clears,
         at: stopgap.span,
         cautions: stopgap.cautions.clone(),
@@ -94,7 +112,14 @@ fn stopgap_line(stopgap: &Stopgap) -> HoldLine {
 fn check_line(worked: &Worked, check: &Check, day: u32) -> Option<HoldLine> {
     let hold = check.hold_on_day(day)?;
     let limit = check.on_day(day).map_or_else(|| check.rule.written.clone(), |judged| judged.rule.to_string());
-    let (why, clears) = match hold {
+    let (why, clears) = held_by(worked, check, hold, &limit)?;
+    let id = worked.text(check.name).to_owned();
+    Some(HoldLine { kind: HoldKind::Check, id, why, clears, at: check.rule.at, cautions: BTreeSet::new() })
+}
+
+/// What keeps a check on the list, and what takes it off; `None` where it is clear.
+fn held_by(worked: &Worked, check: &Check, hold: Hold, limit: &str) -> Option<(String, &'static str)> {
+    Some(match hold {
         Hold::Clear => return None,
         Hold::Verdict(Verdict::NoReading) => (format!("no reading, wants {limit}"), "a reading in limits"),
         Hold::Verdict(verdict) => {
@@ -109,26 +134,24 @@ fn check_line(worked: &Worked, check: &Check, day: u32) -> Option<HoldLine> {
             format!("measured before {} changed: measure it again", worked.text(cause)),
             "a reading taken after the last change",
         ),
-    };
-    let id = worked.text(check.name).to_owned();
-    Some(HoldLine { kind: HoldKind::Check, id, why, clears, at: check.rule.at, cautions: BTreeSet::new() })
+    })
 }
 
-/// Work on it was done by the end of the day, and it was not finished.
+/// Was it begun by the end of the day, and is it not done?
 fn is_begun_and_open(job: &Job, day: u32) -> bool {
-    let worked_on = |took: Option<f64>| took.is_some_and(|hours| hours > 0.0);
-    let said = job.history.iter().take_while(|said| said.day <= day).filter(|said| !said.refused);
-    let begun =
-        said.clone().any(|said| worked_on(said.took) || said.ticked || said.again.is_some() || said.temp.is_some());
-    begun && said.last().is_none_or(|last| last.state != JobState::Done)
+    stays::turns(job).take_while(|(when, _)| when.day <= day).last().is_some_and(|(_, on)| on)
+}
+
+fn job_why(job: &Job) -> String {
+    let cautions: Vec<&str> = job.cautions.iter().map(|caution| caution.word()).collect();
+    format!("begun and not done, caution {}", cautions.join(", ").replace('_', " "))
 }
 
 fn job_line(job: &Job) -> HoldLine {
-    let cautions: Vec<&str> = job.cautions.iter().map(|caution| caution.word()).collect();
     HoldLine {
         kind: HoldKind::Job,
         id: job.id.clone(),
-        why: format!("begun and not done, caution {}", cautions.join(", ").replace('_', " ")),
+        why: job_why(job),
         clears: "the job is done",
         at: job.history.last().map_or(job.at, |last| last.span),
         cautions: job.cautions.clone(),

@@ -84,6 +84,8 @@ slugs! {
     LongDay = "long-day",
     /// Open jobs without planned hours.
     NoHours = "no-hours",
+    /// The vehicle was moved while something was on hold.
+    MovedOnHold = "moved-on-hold",
     /// `made good` without the names it needs, or of nothing.
     MadeGood = "made-good",
     /// A caution of no known kind.

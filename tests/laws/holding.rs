@@ -9,6 +9,7 @@ use proptest::prelude::*;
 use shimbook::compile::compile;
 use shimbook::desk::BookFiles;
 use shimbook::shop::hold;
+use shimbook::text::Slug;
 
 const SHEET: &str =
     "title: T\nstart: 2031-05-02\ndays: 20\ncrew:\n  - {name: Ines, hours: 8}\n  - {name: Odd, hours: 8}\n";
@@ -128,5 +129,96 @@ proptest! {
             let lines: BTreeSet<String> = list.lines.into_iter().map(|line| line.id).collect();
             prop_assert_eq!(lines, expected, "evening {} of {:?}", index + 1, acts);
         }
+    }
+}
+
+/// What a line of a log may hold where the vehicle moves.
+#[derive(Clone, Copy, Debug)]
+enum Deed {
+    Act(Act),
+    Move { ticked: bool, hours: u8 },
+}
+
+fn deed() -> impl Strategy<Value = Deed> {
+    prop_oneof![
+        3 => act().prop_map(Deed::Act),
+        2 => (any::<bool>(), 0..3u8).prop_map(|(ticked, hours)| Deed::Move { ticked, hours }),
+    ]
+}
+
+/// The lines that count as open at a move, straight from the rule: what was open on the evening before, or opened by
+/// anything of that day, and not cleared between then and the move. `lines` is what is on hold after each deed of the
+/// book, the deeds of a day being `day`.
+fn open_at(before: &BTreeSet<String>, lines: &[BTreeSet<String>], at: usize) -> BTreeSet<String> {
+    let ids = ["blocks", "brakes", "gap"].map(str::to_owned);
+    let counts = |id: &String| {
+        let mut states = vec![before.contains(id)];
+        states.extend(lines.iter().map(|lines| lines.contains(id)));
+        // The stretches of the day on which it is open, as from where to where it is so.
+        (0..states.len()).any(|from| {
+            let opens = states[from] && (from == 0 || !states[from - 1]);
+            let end = (from..states.len()).find(|state| !states[*state]);
+            // State `n` is what holds after deed `n`; a clearing above the move is one of an earlier deed.
+            opens && end.is_none_or(|end| end > at)
+        })
+    };
+    ids.into_iter().filter(counts).collect()
+}
+
+/// The log of a day, each deed where it comes, and for each move the lines that must count.
+fn day_of(deeds: &[Deed], ours: &mut Ours, first: bool) -> (String, Vec<BTreeSet<String>>) {
+    // Before the first day nothing is known of the gap, so its line is opened by the day.
+    let before = if first { BTreeSet::new() } else { ours.on_hold() };
+    let mut log = if first { "```sums\ngap at least 5 mm, hold\n```\n".to_owned() } else { String::new() };
+    let mut lines = if first { vec![ours.on_hold()] } else { Vec::new() };
+    let mut moves = Vec::new();
+    for deed in deeds {
+        match deed {
+            Deed::Act(act) => {
+                let (jobs, sums) = written(*act, ours);
+                ours.take(*act);
+                let sums = if sums.is_empty() { sums } else { format!("```sums\n{sums}```\n") };
+                writeln!(log, "{jobs}\n{sums}").unwrap();
+            }
+            Deed::Move { ticked, hours } => {
+                let tick = if *ticked { 'x' } else { ' ' };
+                // A done job that is ticked again with hours is an error: `again` makes it a new go.
+                writeln!(log, "- [{tick}] Yard {{yard, took {hours} h, again: once more, caution first_move}}\n").unwrap();
+                if *ticked || *hours > 0 {
+                    moves.push(lines.len() + 1);
+                }
+            }
+        }
+        lines.push(ours.on_hold());
+    }
+    let open = moves.into_iter().map(|at| open_at(&before, &lines, at)).collect();
+    (log, open)
+}
+
+proptest! {
+    #![proptest_config(crate::dice(200))]
+
+    #[test]
+    fn a_first_move_is_told_exactly_of_the_lines_that_count_as_open(
+        days in prop::collection::vec(prop::collection::vec(deed(), 0..7), 1..5)
+    ) {
+        let mut ours = Ours::default();
+        let mut texts = vec![("build-sheet.yaml".to_owned(), SHEET.to_owned())];
+        let mut expected = Vec::new();
+        for (index, deeds) in days.iter().enumerate() {
+            let day = index as u32 + 1;
+            let (log, open) = day_of(deeds, &mut ours, index == 0);
+            texts.push((format!("days/day-{day:02}.md"), format!("---\nday: {day}\n---\n\n{log}")));
+            expected.extend(open.into_iter().filter(|open| !open.is_empty()).map(|open| (day, open)));
+        }
+        let build = compile(BookFiles::from_texts(texts.iter().map(|(path, text)| (path.as_str(), text.as_str()))));
+        let told: Vec<(u32, BTreeSet<String>)> = build
+            .hold_history
+            .iter()
+            .map(|event| (event.day, event.lines.iter().map(|line| line.id.clone()).collect()))
+            .collect();
+        prop_assert_eq!(&told, &expected, "{:?}", days);
+        let warned = build.diagnostics.iter().filter(|found| found.slug == Slug::MovedOnHold).count();
+        prop_assert_eq!(warned, told.len());
     }
 }

@@ -128,7 +128,14 @@ fn hold_list(build: &Build) -> Vec<String> {
     let line =
         |line: &hold::HoldLine| format!("{} {}: {}; clears with {}", line.kind.word(), line.id, line.why, line.clears);
     let tag = if list.lines.is_empty() { "nothing on hold" } else { list.tag() };
-    [tag.to_owned()].into_iter().chain(list.lines.iter().map(line)).collect()
+    let history = build.hold_history.iter().map(hold_event);
+    [tag.to_owned()].into_iter().chain(list.lines.iter().map(line)).chain(history).collect()
+}
+
+fn hold_event(event: &hold::HoldEvent) -> String {
+    let line = |line: &hold::HeldLine| format!("{} {} ({})", line.kind.word(), line.id, line.stood.words());
+    let lines: Vec<String> = event.lines.iter().map(line).collect();
+    format!("{} {}: {}: {}", event.kind.word(), event.id, event.words(), lines.join(", "))
 }
 
 fn messages(build: &Build) -> Vec<String> {

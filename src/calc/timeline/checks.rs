@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use super::Timeline;
-use crate::book::Judge;
+use crate::book::{Judge, When};
 use crate::calc::bare;
 use crate::calc::cells::names_in;
 use crate::calc::names::NameId;
@@ -89,21 +89,29 @@ impl Timeline<'_> {
         if check.hold { Judge::WorstCase } else { self.book.sheet.judge }
     }
 
-    /// At a day's end: what keeps each hold check on the hold list.
+    /// At a day's end: what keeps each hold check on the hold list, and whether a bare reading took it off.
     pub(super) fn close_holds(&mut self) {
         for index in 0..self.now.checks.len() {
             if !self.now.checks[index].hold {
                 continue;
             }
-            let hold = self.hold(index);
-            if hold == Hold::Clear {
+            if self.hold(index) == Hold::Clear {
                 self.doubt_bare_reading(self.now.checks[index].name);
             }
-            let day = self.now.day;
-            let check = &mut self.now.checks[index];
-            if check.holds.last().is_none_or(|(_, last)| *last != hold) {
-                Arc::make_mut(check).holds.push((day, hold));
-            }
+            self.note_hold(index);
+        }
+    }
+
+    /// Puts down what keeps a hold check on the hold list from this block on.
+    pub(super) fn note_hold(&mut self, index: usize) {
+        if !self.now.checks[index].hold {
+            return;
+        }
+        let hold = self.hold(index);
+        let when = When { day: self.now.day, entry: self.now.entry };
+        let check = &mut self.now.checks[index];
+        if check.holds.last().is_none_or(|(_, last)| *last != hold) {
+            Arc::make_mut(check).holds.push((when, hold));
         }
     }
 

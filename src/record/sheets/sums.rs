@@ -1,13 +1,14 @@
-//! The sheets of values, checks and the hold list.
+//! The sheets of values, checks, the hold list and its history.
 //!
-//! In: a [`Build`]. Out: a row for each value as it is now, each check with its latest verdict, each line of the list.
+//! In: a [`Build`]. Out: a row for each value as it is now, each check with its latest verdict, each line of the list, each event of its
+//! history.
 
 use super::{Cell, Kind, LINE, PATH, Sheet, column, maybe, place, sheet};
 use crate::calc::{Check, Known, Moment, Verdict};
 use crate::compile::Build;
 use crate::quantity::{Unit, Value};
 use crate::record::document::own_names;
-use crate::shop::hold::{self, HoldLine};
+use crate::shop::hold::{self, HoldEvent, HoldLine};
 
 pub(super) fn values(build: &Build) -> Sheet {
     let columns = [
@@ -127,4 +128,37 @@ pub(super) fn hold(build: &Build) -> Sheet {
     };
     let list = hold::on_day(&build.worked, &build.jobs, build.day());
     sheet("hold", "What must be right before the vehicle is moved or run", columns, list.lines.into_iter().map(row))
+}
+
+pub(super) fn hold_history(build: &Build) -> Sheet {
+    let columns = [
+        column("kind", Kind::Text, "moved, eased or withdrawn"),
+        column("id", Kind::Text, "the job that moved the vehicle, or the value whose limit was eased or withdrawn"),
+        column("day", Kind::Whole, "the day"),
+        column("words", Kind::Text, "what happened"),
+        column("by", Kind::Names, "who had the job, or who stands for the easing or withdrawal"),
+        maybe("why", Kind::Text, "the crew's reason"),
+        column("open", Kind::Whole, "how many lines were on hold then"),
+        column("lines", Kind::Names, "the first of those lines, by the id of the job or the value"),
+        PATH,
+        LINE,
+    ];
+    let row = |event: &HoldEvent| {
+        let [path, line] = place(build, event.at);
+        let lines: Vec<String> = event.lines.iter().map(|line| line.id.clone()).collect();
+        [
+            event.kind.word().into(),
+            event.id.as_str().into(),
+            event.day.into(),
+            event.words().into(),
+            event.by.clone().into(),
+            event.why.clone().into(),
+            event.open().into(),
+            lines.into(),
+            path,
+            line,
+        ]
+    };
+    let about = "Something that happened against the hold list, and stays in the record";
+    sheet("hold-history", about, columns, build.hold_history.iter().map(row))
 }

@@ -17,12 +17,14 @@ use crate::calc::{
 use crate::compile::Build;
 use crate::record::drawing::{Asked, Drawings};
 use crate::shop::ahead::Forecast;
+use crate::shop::hold::{HoldEvent, HoldKind};
 use crate::shop::jobs::JobList;
 use crate::shop::ledger::Ledger;
 use crate::text::{Diagnostic, Severity, Slug, Span};
 
 /// Findings that everybody is told: what they are about makes a vehicle less safe than its figures look.
-const SAFETY: [Slug; 8] = [
+const SAFETY: [Slug; 9] = [
+    Slug::MovedOnHold,
     Slug::DoubtfulFigure,
     Slug::OutOfOrder,
     Slug::MadeGood,
@@ -53,6 +55,7 @@ pub(super) fn veiled(veil: &Veil, build: &Build) -> Build {
         sources: build.sources.clone(),
         ledger: ledger(veil, &build.ledger),
         jobs: jobs(veil, &build.jobs),
+        hold_history: build.hold_history.iter().map(|event| hold_event(veil, event)).collect(),
         ahead: Arc::new(ahead(veil, &build.ahead)),
         drawings: drawings(&gone, build, &worked),
         album: build.album.clone(),
@@ -272,6 +275,16 @@ fn jobs(veil: &Veil, jobs: &JobList) -> JobList {
     }
     for stopgap in &mut seen.stopgaps {
         stopgap.why = veil.remark(&stopgap.why);
+    }
+    seen
+}
+
+fn hold_event(veil: &Veil, event: &HoldEvent) -> HoldEvent {
+    let mut seen = event.clone();
+    seen.by = veil.people(&event.by);
+    seen.why = event.why.as_ref().map(|why| veil.remark(why));
+    for line in seen.lines.iter_mut().filter(|line| line.kind == HoldKind::Temp) {
+        line.why = veil.remark(&line.why);
     }
     seen
 }

@@ -4,7 +4,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::book::Caution;
+use crate::book::{Caution, When};
 use crate::text::{Span, Spanned};
 
 /// How a job stands.
@@ -120,6 +120,16 @@ pub struct Happening {
 }
 
 impl Happening {
+    /// Its moment in the book.
+    pub fn when(&self) -> When {
+        When { day: self.day, entry: self.place.1 }
+    }
+
+    /// Was the vehicle touched: a tick, or hours? A mention that was refused says neither.
+    pub fn is_hands_on(&self) -> bool {
+        !self.refused && (self.ticked || self.took.is_some_and(|hours| hours > 0.0))
+    }
+
     /// Was something done at the vehicle? A line that only carries a job on says nothing of the kind.
     pub(super) fn is_work(&self) -> bool {
         self.ticked || self.took.is_some() || self.again.is_some() || self.made_good.is_some()

@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::{Happening, Job};
-use crate::book::{Caution, Mention};
+use crate::book::{Caution, Mention, When};
 use crate::text::{Diagnostic, Slug, Span, Spanned};
 
 /// Where two people have to look.
@@ -20,6 +20,8 @@ pub struct Stopgap {
     pub job: String,
     /// The day it was made.
     pub since_day: u32,
+    /// The mention that made it.
+    pub since: When,
     /// The line that says so, the latest where it was said again.
     pub span: Span,
     /// What carries it, in the crew's words.
@@ -35,6 +37,8 @@ pub struct Stopgap {
 pub struct MadeGood {
     /// The day.
     pub day: u32,
+    /// The mention.
+    pub when: When,
     /// Who.
     pub by: Vec<String>,
     /// The line.
@@ -95,6 +99,7 @@ impl Stopgaps {
                 self.all.push(Stopgap {
                     job: job.id.clone(),
                     since_day: said.day,
+                    since: said.when(),
                     span: said.span,
                     why: why.to_owned(),
                     cautions: job.cautions.clone(),
@@ -122,7 +127,7 @@ impl Stopgaps {
             return Some(wrong);
         }
         let by = names.value.iter().map(|name| name.value.clone()).collect();
-        stopgap.good = Some(MadeGood { day: said.day, by, span: said.span });
+        stopgap.good = Some(MadeGood { day: said.day, when: said.when(), by, span: said.span });
         stopgap.cautions.clone_from(&job.cautions);
         None
     }

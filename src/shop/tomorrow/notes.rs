@@ -24,6 +24,7 @@ pub(super) fn notes(evening: &Evening, planned: &[&Job], carried: &[&Job]) -> St
         parts(evening, "Lead time not known", Reason::NoLead),
         parts(evening, "Ordered, due day not known", Reason::NoDueDay),
         on_hold(evening),
+        before_move(evening, planned, carried),
     ];
     let mut text = String::from("\n## Before work begins\n");
     for note in notes.iter().filter(|note| !note.is_empty()) {
@@ -121,6 +122,20 @@ fn on_hold(evening: &Evening) -> String {
     }
     let lines = listed("On hold", evening.hold.lines.iter().map(|line| hold_words(evening, line)));
     format!("{} {lines}", evening.hold.tag())
+}
+
+/// What must be cleared before a first move on the day's list.
+fn before_move(evening: &Evening, planned: &[&Job], carried: &[&Job]) -> String {
+    let held = evening.hold.moves_held(planned.iter().chain(carried).copied());
+    let move_words = |(job, lines): (&Job, usize)| {
+        let lines = if lines == 1 { "1 line is".to_owned() } else { format!("{lines} lines are") };
+        format!("{} ({lines} on hold)", plain(&job.title))
+    };
+    let jobs: Vec<String> = held.map(move_words).collect();
+    if jobs.is_empty() {
+        return String::new();
+    }
+    format!("Before the first move, clear the hold list, and write it above the job: {}.", jobs.join("; "))
 }
 
 fn hold_words(evening: &Evening, line: &HoldLine) -> String {

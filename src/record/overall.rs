@@ -1,0 +1,225 @@
+//! How the whole vehicle stands: one sentence, led by whether it may be released.
+//!
+//! In: a build. Out: the [`Overall`] of any evening. Cover, wall, tally, handovers and the head of a day's page use it, so
+//! that none of them can sound better than another: what is built may still be on hold.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::standing::{Jobs, Progress, Standing};
+use super::words::count;
+use crate::book::Caution;
+use crate::calc::Check;
+use crate::compile::Build;
+use crate::shop::hold::{self, HoldEventKind};
+use crate::shop::jobs::JobState;
+use crate::shop::ledger::Ledger;
+use crate::text::Severity;
+
+/// So many moves are named in the sentence; the others are counted.
+const MOST_MOVES: usize = 2;
+
+/// How the vehicle stands on an evening.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Overall {
+    stage: Stage,
+    /// Something keeps it from being released.
+    held: bool,
+    /// What is to be said of it, what matters most first.
+    says: Vec<String>,
+}
+
+/// How far the work is.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Stage {
+    #[default]
+    NotBegun,
+    BeingBuilt,
+    Built,
+}
+
+impl Overall {
+    /// `Built, not released: 1 line on hold, first move dropped, a part due on day 9.`
+    pub fn sentence(&self) -> String {
+        let stage = match self.stage {
+            Stage::NotBegun => "Not begun",
+            Stage::BeingBuilt => "Being built",
+            Stage::Built => "Built",
+        };
+        let held = if self.held { ", not released" } else { "" };
+        match (self.says.is_empty(), self.stage) {
+            (false, _) => format!("{stage}{held}: {}.", self.says.join(", ")),
+            (true, Stage::NotBegun) => format!("{stage}."),
+            (true, _) => format!("{stage}. Nothing is on hold."),
+        }
+    }
+}
+
+/// How the vehicle stands on the latest evening.
+pub fn overall(build: &Build) -> Overall {
+    let on_hold = hold::on_day(&build.worked, &build.jobs, build.day()).lines.len();
+    Course::of(build).on(build, build.day(), on_hold)
+}
+
+/// What the sentence counts, by the day from which it holds: added up once for all evenings.
+pub(super) struct Course {
+    progress: Progress,
+    /// Checks that are on no hold list.
+    checks: Standing,
+    parts: BTreeMap<u32, Awaited>,
+}
+
+/// Parts that were ordered and are not in.
+#[derive(Clone, Copy, Debug, Default)]
+struct Awaited {
+    parts: usize,
+    /// The first day that one of them is due.
+    due: u32,
+}
+
+impl Course {
+    pub(super) fn of(build: &Build) -> Self {
+        let checks = build.worked.checks.iter().map(|check| &**check);
+        Self {
+            progress: Progress::of(&build.jobs),
+            checks: Standing::of(checks.filter(|check: &&Check| !check.hold)),
+            parts: awaited(&build.ledger),
+        }
+    }
+
+    pub(super) fn jobs_on(&self, day: u32) -> Jobs {
+        self.progress.on(day)
+    }
+
+    /// The evening of a day, with so many lines on hold.
+    pub(super) fn on(&self, build: &Build, day: u32, on_hold: usize) -> Overall {
+        let jobs = self.progress.on(day);
+        let open = jobs.all - jobs.done;
+        let none_planned = jobs.all + jobs.dropped == 0;
+        let errors = build.count(Severity::Error);
+        let failing = build.worked.choices.values().filter(|story| day == build.day() && story.fails()).count();
+        let out = self.checks.on(day).out + failing;
+        let moves = moves(build, day);
+        let told = |number: usize, one, many| (number > 0).then(|| count(number, one, many));
+        let held = errors + on_hold + out + moves.len() > 0;
+        let first = [
+            told(errors, "error in the book", "errors in the book"),
+            told(on_hold, "line on hold", "lines on hold"),
+        ];
+        let then = [
+            first_move_dropped(build, day).then(|| "first move dropped".to_owned()),
+            told(out, "check out of limits", "checks out of limits"),
+            self.parts_on(day),
+            told(open, "job open", "jobs open"),
+        ];
+        let stage = match day {
+            0 => Stage::NotBegun,
+            _ if open > 0 || none_planned => Stage::BeingBuilt,
+            _ => Stage::Built,
+        };
+        let says = first.into_iter().flatten().chain(moves).chain(then.into_iter().flatten());
+        Overall { stage, held, says: says.collect() }
+    }
+
+    fn parts_on(&self, day: u32) -> Option<String> {
+        let Awaited { parts, due } = *self.parts.range(..=day).next_back()?.1;
+        match parts {
+            0 => None,
+            1 if due < day => Some(format!("a part late, due on day {due}")),
+            1 => Some(format!("a part due on day {due}")),
+            _ => Some(format!("{parts} parts not in, the first due on day {due}")),
+        }
+    }
+}
+
+/// The moves up to a day that were made while lines were on hold.
+fn moves(build: &Build, day: u32) -> Vec<String> {
+    let moved = |event: &&hold::HoldEvent| event.kind == HoldEventKind::Moved && event.day <= day;
+    let mut moves: Vec<String> = build.hold_history.iter().filter(moved).map(hold::HoldEvent::words).collect();
+    let more = moves.len().saturating_sub(MOST_MOVES);
+    moves.truncate(MOST_MOVES);
+    if more > 0 {
+        moves.push(format!("moved on hold {} more", count(more, "time", "times")));
+    }
+    moves
+}
+
+fn first_move_dropped(build: &Build, day: u32) -> bool {
+    let movers = build.jobs.all().filter(|job| job.cautions.contains(&Caution::FirstMove));
+    movers.into_iter().any(|job| job.state_on(day) == Some(JobState::Dropped))
+}
+
+/// The parts on their way, by the day from which it is so.
+fn awaited(ledger: &Ledger) -> BTreeMap<u32, Awaited> {
+    let mut due_of: BTreeMap<&str, u32> = BTreeMap::new();
+    let mut by_due: BTreeSet<(u32, &str)> = BTreeSet::new();
+    let mut days = BTreeMap::new();
+    for happening in &ledger.happenings {
+        let part = happening.part.as_str();
+        if let Some(due) = due_of.remove(part) {
+            by_due.remove(&(due, part));
+        }
+        if let Some(due) = happening.due_day.filter(|_| !happening.state.is_here()) {
+            due_of.insert(part, due);
+            by_due.insert((due, part));
+        }
+        let due = by_due.first().map_or(0, |(due, _)| *due);
+        days.insert(happening.day, Awaited { parts: by_due.len(), due });
+    }
+    days
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::compile::compile;
+    use crate::desk::BookFiles;
+
+    const SHEET: &str = "title: T\nstart: 2031-05-02\ndays: 8\ncrew:\n  - {name: Ines, hours: 8}\n";
+    const PARTS: &str = "pump: {what: Pump}\n";
+
+    fn sentences(days: &[&str]) -> Vec<String> {
+        let mut texts = vec![("build-sheet.yaml".to_owned(), SHEET.to_owned()), ("parts.yaml".into(), PARTS.into())];
+        let log = |(index, text): (usize, &&str)| {
+            (format!("days/day-{:02}.md", index + 1), format!("---\nday: {}\n---\n\n{text}\n", index + 1))
+        };
+        texts.extend(days.iter().enumerate().map(log));
+        let build = compile(BookFiles::from_texts(texts.iter().map(|(path, text)| (path.as_str(), text.as_str()))));
+        let course = Course::of(&build);
+        let on = |day: u32| course.on(&build, day, hold::on_day(&build.worked, &build.jobs, day).lines.len());
+        (1..=days.len() as u32).map(|day| on(day).sentence()).collect()
+    }
+
+    #[test]
+    fn what_is_built_and_on_hold_is_not_released() {
+        let told = sentences(&[
+            "- [x] Clamp {clamp, took 1 h, temp: a clamp}\n- [ ] Paint {paint, takes 1 h}",
+            "- [x] {paint, took 1 h}\n- [ ] Yard {yard, dropped: no light, caution first_move}\n\n```parts\npump: ordered, due day 9\n```",
+            "- [x] {clamp, took 1 h, made good by Ines}\n\n```parts\npump: in\n```",
+        ]);
+        assert_eq!(told[0], "Being built, not released: 1 line on hold, 1 job open.");
+        assert_eq!(told[1], "Built, not released: 1 line on hold, first move dropped, a part due on day 9.");
+        assert_eq!(told[2], "Built: first move dropped.");
+    }
+
+    #[test]
+    fn a_move_on_hold_is_said_for_ever() {
+        let told = sentences(&[
+            "- [x] Clamp {clamp, took 1 h, temp: a clamp}\n- [x] Yard {yard, took 1 h, caution first_move}",
+            "- [x] {clamp, took 1 h, made good by Ines}",
+        ]);
+        assert_eq!(told[0], "Built, not released: 1 line on hold, moved on day 1 while 1 line was on hold.");
+        assert_eq!(told[1], "Built, not released: moved on day 1 while 1 line was on hold.");
+    }
+
+    #[test]
+    fn a_check_out_of_limits_and_an_error_are_said() {
+        let told = sentences(&["- [x] Paint {paint, took 1 h}\n\n```sums\na = 3 mm\na at least 5 mm\nb = 3 nothings\n```"]);
+        assert_eq!(told[0], "Built, not released: 1 error in the book, 1 check out of limits.");
+    }
+
+    #[test]
+    fn nothing_is_called_built_where_nothing_was_to_be_built() {
+        assert_eq!(sentences(&["A quiet day."]), ["Being built. Nothing is on hold."]);
+        assert_eq!(sentences(&["- [x] Paint {paint, took 1 h}"]), ["Built. Nothing is on hold."]);
+    }
+}

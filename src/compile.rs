@@ -14,9 +14,9 @@ use crate::desk::BookFiles;
 use crate::photos::{Album, Trouble};
 use crate::record::drawing::{self, Drawings};
 use crate::shop::ahead::{self, Forecast};
+use crate::shop::hold::{self, HoldEvent};
 use crate::shop::jobs::{self, JobList};
 use crate::shop::ledger::{self, Ledger};
-use crate::shop::hold::{self, HoldEvent};
 use crate::shop::{doubts, figures};
 use crate::text::{Diagnostic, FileId, Severity, Sources, causes_first, thin_out};
 
@@ -115,7 +115,7 @@ fn build(files: BookFiles, day: u32, kept: &mut Kept, photos: impl FnOnce(&Book)
     let (hold_history, against_hold) = hold::history(&worked, &jobs);
     diagnostics.extend(against_hold);
     let (doubts, (drawings, in_drawings)) =
-        rayon::join(|| doubts::doubts(&ledger, &worked), || drawings(&book, &worked));
+        rayon::join(|| doubts::doubts(&book, &ledger, &jobs, &worked), || drawings(&book, &worked));
     diagnostics.extend(doubts);
     diagnostics.extend(in_drawings);
     let sources = files.sources;

@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use super::{Book, BuildSheet, DayLog, Part, Planned, log};
+use super::{Book, BuildSheet, DayLog, Part, Planned, log, plan};
 use crate::prose::Surroundings;
 use crate::text::{Diagnostic, FileId, SourceFile};
 
@@ -20,7 +20,7 @@ pub struct Kept {
     around: Option<Arc<Surroundings>>,
     pub(super) sheet: Slot<BuildSheet>,
     pub(super) parts: Slot<Parts>,
-    pub(super) plan: Slot<Vec<Planned>>,
+    pub(super) plan: Slot<plan::Read>,
     logs: BTreeMap<FileId, Slot<log::Read>>,
 }
 

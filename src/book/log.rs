@@ -33,35 +33,40 @@ pub(super) struct Read {
 #[derive(Default)]
 struct Front {
     day: Option<Spanned<u32>>,
-    date: Option<Date>,
+    date: Option<Dated>,
     crew: Option<Vec<String>>,
+}
+
+/// A date that a log gives, and why it is not the one of its day.
+struct Dated {
+    is: Date,
+    why: Option<String>,
+    at: Span,
 }
 
 /// Reads one log.
 pub(super) fn read(file: FileId, sheet: &BuildSheet, context: &Context, around: &Surroundings) -> Read {
     let mut found = Vec::new();
     let stem = stem(context.sources.path(file)).to_owned();
-    let (front, body) = Reader { context, file, found: &mut found }.front(&stem);
+    let (front, body) = Reader { context, sheet, file, found: &mut found }.front(&stem);
     let walked = prose::walk(context.sources.text(file), file, body, around);
     found.extend(walked.diagnostics);
     let (entries, prose) = entries(&walked.marks, walked.prose, context, &mut found);
     let day = front.day.as_ref().map_or(1, |day| day.value);
+    let (date, date_why) = front.date.map_or_else(|| (sheet.date_on(day), None), |date| (date.is, date.why));
     let log = DayLog {
         file,
         stem,
         day,
-        date: front.date.unwrap_or_else(|| date_of(sheet.start, day)),
+        date,
+        date_why,
         crew: front.crew.unwrap_or_else(|| sheet.crew.iter().map(|member| member.name.clone()).collect()),
         title: walked.headings.into_iter().next().map(|heading| heading.text),
         entries,
+        plain_boxes: walked.plain_boxes,
         prose,
     };
     Read { log: Arc::new(log), day: front.day, anchors: walked.anchors, far_links: walked.far_links, found }
-}
-
-/// The calendar day of a build day.
-fn date_of(start: Date, day: u32) -> Date {
-    start.checked_add(jiff::Span::new().days(i64::from(day) - 1)).unwrap_or(start)
 }
 
 /// The name of a file without folder and `.md`.
@@ -83,8 +88,12 @@ fn day_of_name(stem: &str) -> Option<u32> {
     run.parse().ok()
 }
 
+/// What a log's date looks like.
+const DATE: &str = "a date such as `2031-05-04`, or a date and why: `2031-05-04, rain on Saturday`";
+
 struct Reader<'a> {
     context: &'a Context<'a>,
+    sheet: &'a BuildSheet,
     file: FileId,
     found: &'a mut Vec<Diagnostic>,
 }
@@ -109,6 +118,7 @@ impl Reader<'_> {
         let closed = node.is_some() || !text.starts_with("---\n");
         let mut front = node.map(|node| self.fields(&node)).unwrap_or_default();
         self.settle_day(&mut front, day_of_name(stem), closed);
+        self.compare_date(&front);
         (front, body)
     }
 
@@ -121,9 +131,43 @@ impl Reader<'_> {
         let fields = Fields::of(node, &["day", "date", "crew"], Sources::top(self.file), self.found);
         let day =
             fields.get("day").and_then(|node| Some(Spanned::new(node.whole(1..=MOST_DAYS, self.found)?, node.span)));
-        let date = fields.get("date").and_then(|node| sheet::read_date(node, self.found));
+        let date = fields.get("date").and_then(|node| self.date(node));
         let crew = fields.get("crew").and_then(|node| self.crew(node));
         Front { day, date, crew }
+    }
+
+    /// `2031-05-04`, or `2031-05-04, why it is that day`.
+    fn date(&mut self, node: &Node) -> Option<Dated> {
+        let text = node.text(DATE, self.found)?;
+        let (date, why) = match text.split_once(',') {
+            Some((date, why)) => (date.trim(), Some(why.trim().to_owned())),
+            None => (text, None),
+        };
+        let is = sheet::date_in(date, node.span, self.found)?;
+        let why = why.filter(|why| {
+            if why.is_empty() {
+                let wrong = Diagnostic::error(Slug::BadDate, node.span, "no reason follows the comma behind this date");
+                self.found.push(wrong.expected(DATE));
+            }
+            !why.is_empty()
+        });
+        Some(Dated { is, why, at: node.span })
+    }
+
+    /// Compares the log's date with the one that the build sheet gives its day. Where the sheet has no first day, that
+    /// is said there.
+    fn compare_date(&mut self, front: &Front) {
+        let (Some(day), Some(date)) = (&front.day, &front.date) else { return };
+        let given = self.sheet.date_on(day.value);
+        if date.why.is_some() || date.is == given || !self.sheet.has_start {
+            return;
+        }
+        let message = format!("this log is dated {}, and the date of day {} is {given}", date.is, day.value);
+        let wrong = Diagnostic::error(Slug::WrongDate, date.at, message);
+        self.found.push(wrong.expected(format!(
+            "`date: {given}`, or the reason: `date: {}, why`; where days do not follow each other, `dates:` in the build sheet",
+            date.is
+        )));
     }
 
     fn crew(&mut self, node: &Node) -> Option<Vec<String>> {

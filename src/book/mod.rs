@@ -5,6 +5,7 @@
 //! whatever could be read is in the [`Book`].
 
 mod audiences;
+mod days_between;
 mod events;
 mod ids;
 mod kept;
@@ -74,11 +75,12 @@ pub fn read_again(files: &BookFiles, kept: &mut Kept) -> (Book, Vec<Diagnostic>)
     let sheet = read_sheet(files, kept, &mut found);
     let parts = read_parts(files, kept, &sheet, &mut found);
     let desk = Desk { files, around: kept.around(surroundings(files)), sheet, parts };
-    let plan = desk.plan(kept, &mut found);
+    let plan::Read { jobs: plan, boxes: plan_boxes } = desk.plan(kept, &mut found);
     let logs = desk.logs(kept);
     far_links(&logs, &files.sources, &mut found);
     let days = in_order(&logs, files, &mut found);
-    let book = Book { plan, plan_file: files.plan, days, parts: desk.parts, sheet: desk.sheet };
+    days_between::judge(&desk.sheet, &days, &mut found);
+    let book = Book { plan, plan_boxes, plan_file: files.plan, days, parts: desk.parts, sheet: desk.sheet };
     shared_ids(&book, &mut found);
     found.sort_by_key(|found| (found.at.file, found.at.start));
     (book, found)
@@ -128,12 +130,12 @@ impl Desk<'_> {
         }
     }
 
-    fn plan(&self, kept: &mut Kept, found: &mut Vec<Diagnostic>) -> Arc<Vec<Planned>> {
-        let Some(file) = self.files.plan else { return Arc::default() };
+    fn plan(&self, kept: &mut Kept, found: &mut Vec<Diagnostic>) -> plan::Read {
+        let Some(file) = self.files.plan else { return plan::Read::default() };
         let read = |found: &mut Vec<_>| plan::read(file, &self.context(), self.sheet.days, &self.around, found);
         let (plan, said) = kept.plan.get(self.hangs_on(file), read);
         found.extend_from_slice(said);
-        plan
+        plan::Read::clone(&plan)
     }
 
     fn logs(&self, kept: &mut Kept) -> Vec<Arc<log::Read>> {

@@ -7,7 +7,7 @@ use jiff::civil::Date;
 use rust_decimal::Decimal;
 
 use super::Parts;
-use crate::prose::Prose;
+use crate::prose::{PlainBox, Prose};
 use crate::quantity::Literal;
 use crate::text::{FileId, Span, Spanned};
 
@@ -18,6 +18,8 @@ pub struct Book {
     pub sheet: Arc<BuildSheet>,
     /// The jobs of `plan.md`, in order.
     pub plan: Arc<Vec<Planned>>,
+    /// The tick boxes of `plan.md` without a tail.
+    pub plan_boxes: Arc<Vec<PlainBox>>,
     /// The text of `plan.md` outside the job list is not shown; its file, if there is one.
     pub plan_file: Option<FileId>,
     /// The parts of `parts.yaml`, by id.
@@ -32,6 +34,7 @@ impl Book {
         Self {
             sheet: Arc::new(sheet),
             plan: Arc::default(),
+            plan_boxes: Arc::default(),
             plan_file: None,
             parts: Arc::default(),
             days: days.into_iter().map(Arc::new).collect(),
@@ -64,8 +67,12 @@ pub struct BuildSheet {
     pub title: String,
     /// Day 1.
     pub start: Date,
+    /// Could the first day be read?
+    pub has_start: bool,
     /// Build days allowed; the last one is the deadline.
     pub days: u32,
+    /// The dates of the first days, where days do not follow each other.
+    pub dates: Vec<Date>,
     /// Who builds it, in the order written.
     pub crew: Vec<CrewMember>,
     /// What results are shown in first.
@@ -78,6 +85,22 @@ pub struct BuildSheet {
     pub targets: Vec<Line>,
     /// Who outside the crew may see what, by name; the ready-made ones are among them.
     pub audiences: BTreeMap<String, Sight>,
+}
+
+impl BuildSheet {
+    /// The date of a day: as `dates` has it, after those counted on from the last one, else counted from the start.
+    pub fn date_on(&self, day: u32) -> Date {
+        let index = usize::try_from(day.saturating_sub(1)).unwrap_or(usize::MAX);
+        if let Some(date) = self.dates.get(index) {
+            return *date;
+        }
+        let (from, past) = match self.dates.last() {
+            Some(last) => (*last, index + 1 - self.dates.len()),
+            None => (self.start, index),
+        };
+        let past = jiff::Span::new().try_days(i64::try_from(past).unwrap_or(i64::MAX));
+        past.and_then(|past| from.checked_add(past)).unwrap_or(from)
+    }
 }
 
 /// What somebody outside the crew may see of a book. What concerns safety, everybody sees; what is kept in the shop, nobody.
@@ -182,12 +205,16 @@ pub struct DayLog {
     pub day: u32,
     /// Calendar day.
     pub date: Date,
+    /// Why it is not the date that the build sheet gives, in the crew's words.
+    pub date_why: Option<String>,
     /// Who was there; names of the build sheet.
     pub crew: Vec<String>,
     /// The first heading, as plain text.
     pub title: Option<String>,
     /// What states something, in the order it stands in the log.
     pub entries: Vec<Entry>,
+    /// Its tick boxes without a tail, which are no jobs.
+    pub plain_boxes: Vec<PlainBox>,
     /// The text to show, with holes where entries and references stand.
     pub prose: Prose,
 }

@@ -3,10 +3,20 @@
 //! In: `plan.md`. Out: the jobs in order, each with the day whose heading it stands under.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use super::{Context, MOST_DAYS, Planned, tail, words};
-use crate::prose::{self, Heading, Mark, Surroundings};
+use crate::prose::{self, Heading, Mark, PlainBox, Surroundings};
 use crate::text::{Diagnostic, FileId, Slug, Span};
+
+/// What the plan holds.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Read {
+    /// Its jobs, in order.
+    pub(super) jobs: Arc<Vec<Planned>>,
+    /// Its tick boxes without a tail.
+    pub(super) boxes: Arc<Vec<PlainBox>>,
+}
 
 /// Reads the plan. `days` are the build days allowed.
 pub(super) fn read(
@@ -15,7 +25,7 @@ pub(super) fn read(
     days: u32,
     around: &Surroundings,
     found: &mut Vec<Diagnostic>,
-) -> Vec<Planned> {
+) -> Read {
     let walked = prose::walk(context.sources.text(file), file, 0, around);
     let mut reader = Reader { context, found, days, day: None, first: BTreeMap::new(), planned: Vec::new() };
     reader.found.extend(walked.diagnostics);
@@ -27,7 +37,7 @@ pub(super) fn read(
         reader.mark(mark);
     }
     headings.for_each(|heading| reader.heading(heading));
-    reader.planned
+    Read { jobs: Arc::new(reader.planned), boxes: Arc::new(walked.plain_boxes) }
 }
 
 struct Reader<'a> {

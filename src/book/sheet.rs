@@ -10,7 +10,7 @@ use crate::text::{Diagnostic, FileId, Slug, Sources, Span};
 
 /// The most people a crew can have.
 const MOST_CREW: usize = 200;
-const KEYS: [&str; 9] = ["title", "start", "days", "crew", "units", "money", "judge", "targets", "audiences"];
+const KEYS: [&str; 10] = ["title", "start", "days", "dates", "crew", "units", "money", "judge", "targets", "audiences"];
 
 /// A sheet that says nothing.
 fn empty(file: FileId) -> BuildSheet {
@@ -18,7 +18,9 @@ fn empty(file: FileId) -> BuildSheet {
         file,
         title: "Untitled build".to_owned(),
         start: jiff::civil::date(2000, 1, 1),
+        has_start: false,
         days: 1,
+        dates: Vec::new(),
         crew: Vec::new(),
         units: UnitSystem::default(),
         money: "EUR".to_owned(),
@@ -56,10 +58,15 @@ impl Reader<'_> {
             sheet.title = title.text("what is built", self.found).map_or(sheet.title, str::to_owned);
         }
         if let Some(start) = fields.need("start", "the date of day 1, such as 2031-05-02", self.found) {
-            sheet.start = read_date(start, self.found).unwrap_or(sheet.start);
+            let date = read_date(start, self.found);
+            sheet.has_start = date.is_some();
+            sheet.start = date.unwrap_or(sheet.start);
         }
         if let Some(days) = fields.need("days", "the build days allowed", self.found) {
             sheet.days = days.whole(1..=MOST_DAYS, self.found).unwrap_or(sheet.days);
+        }
+        if let Some(dates) = fields.get("dates") {
+            sheet.dates = self.dates(dates, &sheet);
         }
         if let Some(crew) = fields.need("crew", "a list of `{name: Ines, hours: 9}`", self.found) {
             sheet.crew = self.crew(crew);
@@ -70,6 +77,48 @@ impl Reader<'_> {
         }
         sheet.targets = fields.get("targets").map(|node| self.targets(node)).unwrap_or_default();
         sheet
+    }
+
+    /// The dates of the first days, where days do not follow each other.
+    fn dates(&mut self, node: &Node, sheet: &BuildSheet) -> Vec<Date> {
+        let Some(items) = node.list("a list of dates, such as `[2031-05-02, 2031-05-09]`", self.found) else {
+            return Vec::new();
+        };
+        let mut dates: Vec<Date> = Vec::new();
+        for item in items.iter().take(MOST_DAYS as usize) {
+            let Some(date) = read_date(item, self.found) else { return dates };
+            let wrong = match dates.last() {
+                None if sheet.has_start && date != sheet.start => {
+                    format!("the first of `dates` is {date}, and `start` is {}", sheet.start)
+                }
+                Some(before) if date <= *before => format!("{date} comes after {before} in `dates`, and is not later"),
+                _ => {
+                    dates.push(date);
+                    continue;
+                }
+            };
+            let wrong = Diagnostic::error(Slug::WrongDate, item.span, format!("{wrong}; it is not read from here on"));
+            self.found.push(wrong.expected("the date of each build day in its order, day 1 first"));
+            return dates;
+        }
+        self.count_dates(&dates, node.span, sheet.days);
+        dates
+    }
+
+    fn count_dates(&mut self, dates: &[Date], at: Span, days: u32) {
+        let Some(last) = dates.last() else { return };
+        let message = match dates.len().cmp(&(days as usize)) {
+            std::cmp::Ordering::Equal => return,
+            std::cmp::Ordering::Less => format!(
+                "`dates` has {} of {days} days; the days after {last} are counted on from it, one by one",
+                dates.len()
+            ),
+            std::cmp::Ordering::Greater => {
+                format!("`dates` has {} days, and the build has {days}", dates.len())
+            }
+        };
+        let expected = format!("a date for each of the {days} days");
+        self.found.push(Diagnostic::warning(Slug::WrongDate, at, message).expected(expected));
     }
 
     /// What has a default.
@@ -156,11 +205,15 @@ impl Reader<'_> {
 
 /// A date as `2031-05-02`.
 pub(super) fn read_date(node: &Node, found: &mut Vec<Diagnostic>) -> Option<Date> {
-    let text = node.text("a date such as 2031-05-02", found)?;
+    date_in(node.text("a date such as 2031-05-02", found)?, node.span, found)
+}
+
+/// The date in a text at a place.
+pub(super) fn date_in(text: &str, at: Span, found: &mut Vec<Diagnostic>) -> Option<Date> {
     let plain = text.len() == 10 && text.bytes().all(|b| b.is_ascii_digit() || b == b'-');
     let date = plain.then(|| text.parse::<Date>().ok()).flatten();
     if date.is_none() {
-        let wrong = Diagnostic::error(Slug::BadDate, node.span, format!("`{text}` is no date"));
+        let wrong = Diagnostic::error(Slug::BadDate, at, format!("`{text}` is not a date"));
         found.push(wrong.expected("year, month and day, such as 2031-05-02"));
     }
     date

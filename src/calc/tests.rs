@@ -43,9 +43,11 @@ fn shelf(days: &[&str]) -> Shelf {
             stem: format!("day-{:02}", index + 1),
             day: index as u32 + 1,
             date: jiff::civil::date(2031, 5, 2),
+            date_why: None,
             crew: vec!["Ines".into()],
             title: None,
             entries,
+            plain_boxes: Vec::new(),
             prose: Prose::default(),
         });
     }
@@ -53,6 +55,8 @@ fn shelf(days: &[&str]) -> Shelf {
         file: sheet_file,
         title: "Test".into(),
         start: jiff::civil::date(2031, 5, 2),
+        has_start: true,
+        dates: Vec::new(),
         days: 8,
         crew: vec![CrewMember { name: "Ines".into(), hours: 8.0 }],
         units: UnitSystem::Metric,

@@ -47,8 +47,21 @@ pub struct Walked {
     pub anchors: BTreeSet<String>,
     /// Links to headings of other logs.
     pub far_links: Vec<FarLink>,
+    /// Tick boxes without a tail: they are no jobs.
+    pub plain_boxes: Vec<PlainBox>,
     /// What is wrong with the Markdown.
     pub diagnostics: Vec<Diagnostic>,
+}
+
+/// A tick box without a tail.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PlainBox {
+    /// From `[` to the end of its line.
+    pub span: Span,
+    /// What is written behind it, as Markdown.
+    pub title: String,
+    /// Is it ticked?
+    pub ticked: bool,
 }
 
 /// A link to a heading of another log.

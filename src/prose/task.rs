@@ -33,6 +33,80 @@ pub(super) fn read(text: &str, marker: &Range<usize>) -> Task {
 const KEYS: [&str; 11] =
     ["by ", "takes ", "took ", "follows ", "needs ", "held up", "again", "dropped", "temp", "made good", "caution "];
 
+/// A line that was most likely meant as a tick box.
+pub(super) struct NearBox {
+    /// Where its `[` is.
+    pub(super) at: usize,
+    /// Where its title begins.
+    pub(super) title_from: usize,
+    /// Was it meant to be ticked?
+    pub(super) ticked: bool,
+}
+
+/// What a hand may write between `[` and `]` of a box.
+const IN_A_BOX: [&str; 10] = ["", " ", "  ", "x", "X", "v", "V", "✓", "✔", "-"];
+
+/// The box that `line` most likely means: `- [] Paint`, `-[ ] Paint`, `- [x]Paint`, `[x] Paint`.
+pub(super) fn near_box(text: &str, line: &Range<usize>) -> Option<NearBox> {
+    let written = text.get(line.clone())?;
+    let bare = written.trim_start_matches([' ', '\t', '>']);
+    let bare = bare.strip_prefix(['-', '*', '+']).unwrap_or(bare).trim_start();
+    let (inner, after) = bare.strip_prefix('[')?.split_once(']')?;
+    if !IN_A_BOX.contains(&inner) || after.starts_with(['(', ':', '[']) {
+        return None;
+    }
+    let at = line.end - bare.len();
+    Some(NearBox { at, title_from: line.end - after.len(), ticked: !inner.trim().is_empty() && inner != "-" })
+}
+
+/// The tail that ends a line: an id between braces, and perhaps more.
+pub(super) fn tail(text: &str, line: &Range<usize>) -> Option<Range<usize>> {
+    let written = text.get(line.clone())?.trim_end();
+    let inner = written.strip_suffix('}')?;
+    let brace = opening(inner)?;
+    let mut pieces = inner.get(brace + 1..)?.split(',').map(str::trim);
+    let id_first = is_id(pieces.next()?);
+    let then = pieces.next().is_none_or(|said| KEYS.iter().any(|key| said.starts_with(key)));
+    (id_first && then).then(|| line.start + brace..line.start + written.len())
+}
+
+/// The lines of a block's own text: up to a blank line, or one that begins something else. Lines longer than anybody
+/// writes end it as well.
+pub(super) fn own_lines(text: &str, block: &Range<usize>) -> impl Iterator<Item = Range<usize>> {
+    let (mut at, end) = (block.start, block.end.min(text.len()));
+    let mut first = true;
+    std::iter::from_fn(move || {
+        let stop = line_end_within(text, at, LONGEST_LINE)?.min(end);
+        let line = text.get(at..stop).filter(|_| at < end)?;
+        let bare = line.trim_matches([' ', '\t', '>', '\r']);
+        if bare.is_empty() || (!std::mem::take(&mut first) && begins_something(bare)) {
+            return None;
+        }
+        let range = at..stop;
+        at = stop + 1;
+        Some(range)
+    })
+}
+
+/// Does a line begin a list item, a heading, a fence or a table's row?
+fn begins_something(line: &str) -> bool {
+    let bullet = line.strip_prefix(['-', '*', '+']).is_some_and(|rest| rest.starts_with([' ', '\t']));
+    let after_digits = line.trim_start_matches(|c: char| c.is_ascii_digit());
+    let numbered = after_digits.len() < line.len()
+        && after_digits.strip_prefix(['.', ')']).is_some_and(|rest| rest.starts_with([' ', '\t']));
+    bullet || numbered || line.starts_with(['#', '|']) || line.starts_with("```") || line.starts_with("~~~")
+}
+
+/// A line that would be a job or open a block of ours, were it read.
+pub(super) fn looks_stated(text: &str, line: &Range<usize>) -> Option<Range<usize>> {
+    let at = trimmed(text, line)?;
+    let written = text.get(at.clone())?;
+    let fenced = written.starts_with("```") || written.starts_with("~~~");
+    let ours = fenced && super::fence::info(written.trim_start_matches(['`', '~'])) != super::fence::Info::Other;
+    let job = written.starts_with(['-', '*', '+']) && near_box(text, &at).is_some() && tail(text, &at).is_some();
+    (ours || job).then_some(at)
+}
+
 /// The tail at the end of the first line of `block`, where that line has no tick box and the tail is plainly a job's.
 pub(super) fn boxless(text: &str, block: &Range<usize>) -> Option<Range<usize>> {
     // Items that nest in one line would each read the whole of it: one line in a list is never that long.
@@ -90,7 +164,11 @@ fn lost(line: &str, start: usize) -> Task {
     let tail = line.get(brace + 1..).unwrap_or_default();
     let id = tail.split(',').next().unwrap_or_default();
     let open = !tail.contains('}');
-    if is_id(id.trim()) && (open || tail.contains(',')) {
+    // `{paint}.` is a tail with a full stop behind it; `{paint} and more` is words.
+    let stopped = tail.split_once('}').is_some_and(|(id, after)| {
+        is_id(id.trim()) && after.chars().all(|c| c.is_ascii_punctuation() || c.is_whitespace())
+    });
+    if stopped || (is_id(id.trim()) && (open || tail.contains(','))) {
         return Task::Lost(start + brace..start + line.len());
     }
     Task::Plain

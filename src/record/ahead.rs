@@ -112,6 +112,7 @@ fn as_of(book: &Book, logs: usize) -> Forecast {
     let then = Book {
         sheet: Arc::clone(&book.sheet),
         plan: Arc::clone(&book.plan),
+        plan_boxes: Arc::clone(&book.plan_boxes),
         plan_file: book.plan_file,
         parts: Arc::clone(&book.parts),
         days: book.days[..logs].to_vec(),

@@ -23,6 +23,8 @@ pub struct DayPage {
     pub day: u32,
     /// `Friday 2031-05-02`
     pub date: String,
+    /// Why that is not the date the build sheet gives, in the crew's words; empty where it is.
+    pub date_why: String,
     /// The log's heading, or `Day N`.
     pub title: String,
     /// The heading as safe HTML, an `h1`; empty where it stands further down in the log, or has figures in it.
@@ -104,6 +106,7 @@ pub(super) fn page(layout: &Layout, index: usize) -> DayPage {
         href: format!("days/{}.html", log.stem),
         day: log.day,
         date: words::date(log.date),
+        date_why: log.date_why.clone().unwrap_or_default(),
         title: log.title.clone().unwrap_or_else(|| format!("Day {}", log.day)),
         heading,
         lede: lede(layout, list, moved.turned, log.day),

@@ -132,15 +132,13 @@ impl<'a> Layout<'a> {
         self.course().on(self.build, day, on_hold).sentence()
     }
 
-    /// The date of a day: its log's, else counted from the start.
+    /// The date of a day: its log's, else the build sheet's.
     pub(super) fn date_of(&self, day: u32) -> String {
         let days = &self.build.book.days;
         if let Ok(index) = days.binary_search_by_key(&day, |log| log.day) {
             return days[index].date.to_string();
         }
-        let start = self.build.book.sheet.start;
-        let span = jiff::Span::new().try_days(i64::from(day) - 1);
-        span.and_then(|span| start.checked_add(span)).map_or_else(|_| String::new(), |date| date.to_string())
+        self.build.book.sheet.date_on(day).to_string()
     }
 
     /// The address of a day's page; none where the day has no log.

@@ -101,10 +101,8 @@ impl Course {
         let moves = moves(build, day);
         let told = |number: usize, one, many| (number > 0).then(|| count(number, one, many));
         let held = errors + on_hold + out + moves.len() > 0;
-        let first = [
-            told(errors, "error in the book", "errors in the book"),
-            told(on_hold, "line on hold", "lines on hold"),
-        ];
+        let first =
+            [told(errors, "error in the book", "errors in the book"), told(on_hold, "line on hold", "lines on hold")];
         let then = [
             first_move_dropped(build, day).then(|| "first move dropped".to_owned()),
             told(out, "check out of limits", "checks out of limits"),
@@ -213,7 +211,8 @@ mod tests {
 
     #[test]
     fn a_check_out_of_limits_and_an_error_are_said() {
-        let told = sentences(&["- [x] Paint {paint, took 1 h}\n\n```sums\na = 3 mm\na at least 5 mm\nb = 3 nothings\n```"]);
+        let told =
+            sentences(&["- [x] Paint {paint, took 1 h}\n\n```sums\na = 3 mm\na at least 5 mm\nb = 3 nothings\n```"]);
         assert_eq!(told[0], "Built, not released: 1 error in the book, 1 check out of limits.");
     }
 

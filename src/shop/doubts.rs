@@ -1,14 +1,26 @@
 //! Figures of parts that sums rely on and that do not stand as they are.
 //!
 //! In: the ledger and the worked sums. Out: a warning where a sum reads the rating of a part that was cut,
-//! drilled or machined, or the mass of what is fitted while the mass of something fitted is not known.
+//! drilled or machined, or the mass of what is fitted while the mass of something fitted is not known. What the logs leave
+//! out is said too, once a log ([`silent`]).
 
+mod silent;
+
+use super::jobs::JobList;
 use super::ledger::Ledger;
+use crate::book::Book;
 use crate::calc::{NameId, Worked};
 use crate::text::{Diagnostic, Slug};
 
 /// What is doubtful at the end of the latest day.
-pub fn doubts(ledger: &Ledger, worked: &Worked) -> Vec<Diagnostic> {
+pub fn doubts(book: &Book, ledger: &Ledger, jobs: &JobList, worked: &Worked) -> Vec<Diagnostic> {
+    let mut found = silent::plain_boxes(book, jobs, worked);
+    found.extend(silent::ticks_without_hours(jobs));
+    found.extend(figures(ledger, worked));
+    found
+}
+
+fn figures(ledger: &Ledger, worked: &Worked) -> Vec<Diagnostic> {
     let altered = ledger.parts.values().any(|part| part.altered.is_some());
     if !altered && ledger.fitted.no_mass.is_empty() {
         return Vec::new();

@@ -74,7 +74,8 @@ impl HoldList {
     /// line does not hold a job up.
     pub fn moves_held<'a>(&self, jobs: impl Iterator<Item = &'a Job>) -> impl Iterator<Item = (&'a Job, usize)> {
         let movers = jobs.filter(|job| job.state.is_open() && job.cautions.contains(&Caution::FirstMove));
-        let others = |job: &Job| self.lines.iter().filter(|line| line.kind != HoldKind::Job || line.id != job.id).count();
+        let others =
+            |job: &Job| self.lines.iter().filter(|line| line.kind != HoldKind::Job || line.id != job.id).count();
         movers.map(move |job| (job, others(job))).filter(|(_, lines)| *lines > 0)
     }
 

@@ -43,6 +43,8 @@ fn empty(file: FileId) -> Book {
         file,
         title: "Kittiwake".into(),
         start: jiff::civil::date(2031, 5, 2),
+        has_start: true,
+        dates: Vec::new(),
         days: 8,
         crew: Vec::new(),
         units: UnitSystem::Metric,
@@ -88,9 +90,11 @@ impl Pen {
             stem: format!("day-{day:02}"),
             day,
             date: self.book.sheet.start,
+            date_why: None,
             crew: Vec::new(),
             title: None,
             entries: Vec::new(),
+            plain_boxes: Vec::new(),
             prose: Prose::default(),
         };
         self.book.days.push(Arc::new(log));

@@ -6,8 +6,6 @@
 mod job_line;
 mod notes;
 
-use jiff::civil::Date;
-
 use crate::book::{Book, DayLog, MOST_DAYS};
 use crate::shop::hold::HoldList;
 use crate::shop::jobs::{Job, JobList};
@@ -66,15 +64,19 @@ impl<'a> Evening<'a> {
     }
 
     fn front(&self) -> String {
-        let date = self.date().map_or_else(String::new, |date| format!("date: {date}\n"));
-        format!("---\nday: {}\n{date}---\n# The list this morning\n", self.day)
+        format!("---\nday: {}\n{}---\n# The list this morning\n", self.day, self.date())
     }
 
-    /// The calendar day, where it is not the one that counting from the start gives.
-    fn date(&self) -> Option<Date> {
-        let next = self.book.days.last()?.date.tomorrow().ok()?;
-        let counted = jiff::Span::new().days(i64::from(self.day) - 1);
-        (self.book.sheet.start.checked_add(counted).ok() != Some(next)).then_some(next)
+    /// The calendar day with its reason, where the latest log was not on the day that the build sheet gives.
+    fn date(&self) -> String {
+        let Some(last) = self.book.days.last().filter(|log| log.date_why.is_some()) else { return String::new() };
+        let (sheet, before) = (&self.book.sheet, last.date);
+        match before.tomorrow() {
+            Ok(next) if next != sheet.date_on(self.day) => {
+                format!("date: {next}, the day after day {} on {before}\n", last.day)
+            }
+            _ => String::new(),
+        }
     }
 }
 

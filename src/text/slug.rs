@@ -66,6 +66,16 @@ slugs! {
     Reserved = "reserved",
     /// An id used for two kinds of thing.
     SharedId = "shared-id",
+    /// A line that looks like a job or a block and is not read where it is.
+    NotRead = "not-read",
+    /// Tick boxes without an id: they are not jobs.
+    PlainBox = "plain-box",
+    /// Jobs that are ticked without the hours they took.
+    TickWithoutHours = "tick-without-hours",
+    /// A log's date that its day does not give.
+    WrongDate = "wrong-date",
+    /// Days between two logs that have none.
+    MissingLog = "missing-log",
     /// A piece of a job's tail that cannot be read.
     BadTail = "bad-tail",
     /// A job that nobody planned, without a title.

@@ -39,6 +39,8 @@ fn build_sheet(judge: Judge, file: FileId) -> BuildSheet {
         file,
         title: "Bench".into(),
         start: jiff::civil::date(2031, 5, 2),
+        has_start: true,
+        dates: Vec::new(),
         days: 8,
         crew: vec![CrewMember { name: "Ines".into(), hours: 8.0 }],
         units: UnitSystem::Metric,
@@ -65,9 +67,11 @@ fn day_log(sources: &mut Sources, day: u32, text: &str) -> DayLog {
         stem: format!("day-{day:02}"),
         day,
         date: jiff::civil::date(2031, 5, 2),
+        date_why: None,
         crew: vec!["Ines".into()],
         title: None,
         entries,
+        plain_boxes: Vec::new(),
         prose: Prose::default(),
     }
 }

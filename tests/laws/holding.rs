@@ -183,7 +183,8 @@ fn day_of(deeds: &[Deed], ours: &mut Ours, first: bool) -> (String, Vec<BTreeSet
             Deed::Move { ticked, hours } => {
                 let tick = if *ticked { 'x' } else { ' ' };
                 // A done job that is ticked again with hours is an error: `again` makes it a new go.
-                writeln!(log, "- [{tick}] Yard {{yard, took {hours} h, again: once more, caution first_move}}\n").unwrap();
+                writeln!(log, "- [{tick}] Yard {{yard, took {hours} h, again: once more, caution first_move}}\n")
+                    .unwrap();
                 if *ticked || *hours > 0 {
                     moves.push(lines.len() + 1);
                 }

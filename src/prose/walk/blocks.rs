@@ -37,6 +37,10 @@ impl<'a> Walker<'a> {
         match fence::info(info) {
             Info::Other => {
                 self.meant_block(info, &range);
+                if matches!(kind, CodeBlockKind::Indented) {
+                    let lines: Vec<Range<usize>> = inner.iter().map(|(_, range)| range.clone()).collect();
+                    self.unread_lines(&lines, "it is indented by four spaces or more, which makes it code");
+                }
                 self.code(info, &inner);
             }
             _ if self.in_shop => self.code(info, &inner),
@@ -126,6 +130,7 @@ impl<'a> Walker<'a> {
 
     pub(super) fn heading(&mut self, level: HeadingLevel, range: Range<usize>) {
         let inner = self.gather();
+        self.no_list(&range);
         let text = plain_text(&inner);
         let anchor = self.anchors.take(&text);
         let span = self.place.span(trimmed_end(self.text, range.clone()));

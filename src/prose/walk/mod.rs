@@ -4,6 +4,7 @@
 //! nothing recurses but a `shop` block, which holds none.
 
 mod blocks;
+mod boxes;
 mod inline;
 mod raw;
 mod tags;

@@ -37,6 +37,11 @@ impl Block {
         block
     }
 
+    /// Its lines, as ranges of the text.
+    fn source_lines(&self, text: &str) -> Vec<Range<usize>> {
+        self.lines.iter().map(|(_, start)| *start..crate::prose::task::line_end(text, *start)).collect()
+    }
+
     /// The first line of a place in the block, as a range of the text.
     fn place(&self, at: &Range<usize>) -> Range<usize> {
         let line = self.lines.partition_point(|(start, _)| *start <= at.start).saturating_sub(1);
@@ -69,6 +74,8 @@ impl Walker<'_> {
             return self.swallowing(&block, what, end);
         }
         if !raw::is_comment(&block.html) {
+            let lines: Vec<Range<usize>> = block.source_lines(self.text);
+            self.unread_lines(&lines, "it is part of raw HTML; an empty line before it ends that");
             self.raw_block(&block);
         }
     }

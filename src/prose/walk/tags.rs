@@ -33,7 +33,8 @@ impl<'a> Walker<'a> {
         self.open_rest();
         let (open, close) = match tag {
             Tag::Paragraph => {
-                self.boxless(&range);
+                let is_task = matches!(self.peek(0), Some((Event::TaskListMarker(_), _)));
+                self.unboxed(&range, is_task);
                 ("<p>", "</p>\n")
             }
             Tag::BlockQuote(_) => ("<blockquote>\n", "</blockquote>\n"),
@@ -52,6 +53,7 @@ impl<'a> Walker<'a> {
                 ("<tr>", "</tr>\n")
             }
             Tag::TableCell => {
+                self.no_list(&range);
                 let empty = matches!(self.peek(0), Some((Event::End(_), _)));
                 let (open, close) = self.table.cell(empty);
                 self.out.html(&open);
@@ -124,32 +126,33 @@ impl<'a> Walker<'a> {
             Some((Event::TaskListMarker(ticked), range)) => Some((*ticked, range.clone())),
             _ => None,
         };
-        let task = task.filter(|_| !self.in_shop).map(|(ticked, marker)| (task::read(self.text, &marker), ticked));
+        let task = task.map(|(ticked, marker)| (task::read(self.text, &marker), ticked, marker));
         match task {
-            Some((Task::Job { line, title, tail }, ticked)) => {
+            Some((Task::Job { line, .. }, ..)) if self.in_shop => {
+                self.tag_item("<li>");
+                self.job_in_shop(line);
+            }
+            Some((Task::Job { line, title, tail }, ticked, _)) => {
                 self.tag_item("<li class=\"job\">");
                 self.job(in_paragraph, ticked, line, title, tail);
             }
-            Some((Task::Lost(range), _)) => {
+            Some((Task::Lost(range), ..)) if !self.in_shop => {
                 self.tag_item("<li>");
                 self.lost_tail(range);
             }
-            _ => {
+            Some((Task::Plain, ticked, marker)) if !self.in_shop => {
                 self.tag_item("<li>");
-                self.boxless(item);
+                self.plain_task(item, &marker, ticked);
+            }
+            Some(_) => self.tag_item("<li>"),
+            None => {
+                self.tag_item("<li>");
+                // The lines of a paragraph are looked at when it opens.
+                if !in_paragraph && self.open.len() < DEEPEST {
+                    self.unboxed(item, false);
+                }
             }
         }
-    }
-
-    /// A line that ends like a job and has no tick box would say nothing, and nobody would notice.
-    fn boxless(&mut self, block: &Range<usize>) {
-        let Some(tail) = task::boxless(self.text, block).filter(|_| !self.in_shop) else { return };
-        let found = Diagnostic::warning(
-            Slug::BadTail,
-            self.place.span(tail),
-            "this tail is not read: no tick box stands before it",
-        );
-        self.warn(found.expected("a list item that begins with `- [ ] ` or `- [x] `"));
     }
 
     /// Writes an item's tag, unless it lies too deep.
@@ -161,7 +164,7 @@ impl<'a> Walker<'a> {
 
     pub(super) fn lost_tail(&mut self, range: Range<usize>) {
         let found =
-            Diagnostic::error(Slug::BadTail, self.place.span(range), "this tail is not read, so this is no job");
+            Diagnostic::error(Slug::BadTail, self.place.span(range), "this tail is not read, so this is not a job");
         self.warn(found.expected("the whole tail, `{` to `}`, at the end of the item's first line"));
     }
 

@@ -14,6 +14,8 @@ fn worked(days: &[&str]) -> Worked {
         file: sources.add("build-sheet.yaml", ""),
         title: "Test".into(),
         start: jiff::civil::date(2031, 5, 2),
+        has_start: true,
+        dates: Vec::new(),
         days: days.len() as u32,
         crew: vec![CrewMember { name: "Ines".into(), hours: 8.0 }],
         units: UnitSystem::Metric,
@@ -30,9 +32,11 @@ fn worked(days: &[&str]) -> Worked {
             stem: format!("day-{:02}", index + 1),
             day: index as u32 + 1,
             date: jiff::civil::date(2031, 5, 2),
+            date_why: None,
             crew: vec!["Ines".into()],
             title: None,
             entries: vec![Entry::Sums(block)],
+            plain_boxes: Vec::new(),
             prose: Prose::default(),
         }
     });

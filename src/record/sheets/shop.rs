@@ -174,6 +174,7 @@ pub(super) fn days(build: &Build) -> Sheet {
     let columns = [
         column("day", Kind::Whole, "the build day"),
         column("date", Kind::Text, "ISO 8601"),
+        maybe("date_why", Kind::Text, "why that is not the date that the build sheet gives"),
         maybe("title", Kind::Text, "the first heading of its log"),
         column("crew", Kind::Names, "who was there"),
         column("planned", Kind::Whole, "jobs on the list that morning"),
@@ -190,10 +191,11 @@ pub(super) fn days(build: &Build) -> Sheet {
     sheet("days", "A day with a log, and its balance", columns, days.map(|(list, log)| day_row(build, list, log)))
 }
 
-fn day_row(build: &Build, list: &DayList, log: &DayLog) -> [Cell; 13] {
+fn day_row(build: &Build, list: &DayList, log: &DayLog) -> [Cell; 14] {
     [
         list.day.into(),
         log.date.to_string().into(),
+        log.date_why.clone().into(),
         log.title.clone().into(),
         log.crew.clone().into(),
         list.planned.into(),

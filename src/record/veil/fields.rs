@@ -163,7 +163,16 @@ pub const FIELDS: &[(&str, Fields)] = &[
     ("DangerView", &[("link", In("Link")), ("words", Words)]),
     ("HelpView", &[("link", In("Link")), ("words", Own)]),
     ("OrderRow", &[("part", In("Link")), ("from", Supplier), ("words", Own), ("late", Own), ("job", In("Link"))]),
-    ("HoldPage", &[("strip", In("Strip")), ("errors", Own), ("tag", In("HoldTag")), ("history", In("HoldEventView")), ("cautions", In("CautionView"))]),
+    (
+        "HoldPage",
+        &[
+            ("strip", In("Strip")),
+            ("errors", Own),
+            ("tag", In("HoldTag")),
+            ("history", In("HoldEventView")),
+            ("cautions", In("CautionView")),
+        ],
+    ),
     (
         "HoldEventView",
         &[
@@ -215,6 +224,7 @@ pub const FIELDS: &[(&str, Fields)] = &[
             ("href", Address),
             ("day", Own),
             ("date", Own),
+            ("date_why", Remark),
             ("title", Remark),
             ("heading", Html),
             ("overall", Own),

@@ -252,5 +252,9 @@ fn warning(event: &HoldEvent) -> Diagnostic {
     let message = format!("{} is the first move: the vehicle was {}: {}", event.id, event.words(), named.join(", "));
     let warning = Diagnostic::warning(Slug::MovedOnHold, event.at, message)
         .expected("every line of the hold list cleared above this line; this stays in the record");
-    event.lines.iter().take(MOST_SAID).fold(warning, |warning, line| warning.see(line.at, format!("{}: {}", line.id, line.why)))
+    event
+        .lines
+        .iter()
+        .take(MOST_SAID)
+        .fold(warning, |warning, line| warning.see(line.at, format!("{}: {}", line.id, line.why)))
 }

@@ -26,7 +26,8 @@ fn not_later(before: &DayLog, log: &DayLog) -> Option<Diagnostic> {
     }
     let (day, date) = (log.day, log.date);
     let message = format!("day {day} is on {date}, and day {} before it is on {}", before.day, before.date);
-    let expected = "`dates:` in the build sheet, or the date and why in this log: `date: 2031-05-10, why`";
+    let next = before.date.tomorrow().unwrap_or(before.date);
+    let expected = format!("`dates:` in the build sheet, or the date and why in this log, such as `date: {next}, why`");
     let wrong = Diagnostic::error(Slug::WrongDate, Sources::top(log.file), message).expected(expected);
     Some(wrong.see(Sources::top(before.file), format!("the log of day {}", before.day)))
 }

@@ -144,13 +144,11 @@ impl Reader<'_> {
             None => (text, None),
         };
         let is = sheet::date_in(date, node.span, self.found)?;
-        let why = why.filter(|why| {
-            if why.is_empty() {
-                let wrong = Diagnostic::error(Slug::BadDate, node.span, "no reason follows the comma behind this date");
-                self.found.push(wrong.expected(DATE));
-            }
-            !why.is_empty()
-        });
+        if why.as_deref() == Some("") {
+            let wrong = Diagnostic::error(Slug::BadDate, node.span, "no reason follows the comma behind this date");
+            self.found.push(wrong.expected(DATE));
+            return None;
+        }
         Some(Dated { is, why, at: node.span })
     }
 

@@ -97,7 +97,8 @@ impl Reader<'_> {
                     continue;
                 }
             };
-            let wrong = Diagnostic::error(Slug::WrongDate, item.span, format!("{wrong}; it is not read from here on"));
+            let wrong =
+                Diagnostic::error(Slug::WrongDate, item.span, format!("{wrong}; the dates from here on are not read"));
             self.found.push(wrong.expected("the date of each build day in its order, day 1 first"));
             return dates;
         }
@@ -110,11 +111,11 @@ impl Reader<'_> {
         let message = match dates.len().cmp(&(days as usize)) {
             std::cmp::Ordering::Equal => return,
             std::cmp::Ordering::Less => format!(
-                "`dates` has {} of {days} days; the days after {last} are counted on from it, one by one",
+                "`dates` has {} dates for {days} days; the days after {last} are counted on from it, one by one",
                 dates.len()
             ),
             std::cmp::Ordering::Greater => {
-                format!("`dates` has {} days, and the build has {days}", dates.len())
+                format!("`dates` has {} dates for {days} days", dates.len())
             }
         };
         let expected = format!("a date for each of the {days} days");

@@ -70,11 +70,19 @@ pub(super) fn tail(text: &str, line: &Range<usize>) -> Option<Range<usize>> {
     (id_first && then).then(|| line.start + brace..line.start + written.len())
 }
 
-/// The lines of a block's own text: up to a blank line, or one that begins something else. Lines longer than anybody
-/// writes end it as well.
+/// The lines of a block's own text: up to a blank line, or one that begins something else; the block's first line may.
+/// Lines longer than anybody writes end it as well.
 pub(super) fn own_lines(text: &str, block: &Range<usize>) -> impl Iterator<Item = Range<usize>> {
+    lines_from(text, block.clone(), true)
+}
+
+/// The lines of an item's own text below its first line, which ends at `line_end`.
+pub(super) fn lines_below(text: &str, line_end: usize, item: &Range<usize>) -> impl Iterator<Item = Range<usize>> {
+    lines_from(text, line_end.saturating_add(1).min(item.end)..item.end, false)
+}
+
+fn lines_from(text: &str, block: Range<usize>, mut first: bool) -> impl Iterator<Item = Range<usize>> {
     let (mut at, end) = (block.start, block.end.min(text.len()));
-    let mut first = true;
     std::iter::from_fn(move || {
         let stop = line_end_within(text, at, LONGEST_LINE)?.min(end);
         let line = text.get(at..stop).filter(|_| at < end)?;
@@ -110,7 +118,8 @@ pub(super) fn looks_stated(text: &str, line: &Range<usize>) -> Option<Range<usiz
 /// The tail at the end of the first line of `block`, where that line has no tick box and the tail is plainly a job's.
 pub(super) fn boxless(text: &str, block: &Range<usize>) -> Option<Range<usize>> {
     // Items that nest in one line would each read the whole of it: one line in a list is never that long.
-    let line = text.get(block.start..line_end_within(text, block.start, LONGEST_LINE)?)?.trim_end();
+    let end = line_end_within(text, block.start, LONGEST_LINE)?.min(block.end);
+    let line = text.get(block.start..end)?.trim_end();
     let bare = line
         .trim_start_matches([' ', '\t', '>', '-', '*', '+', '.', ')'])
         .trim_start_matches(|c: char| c.is_ascii_digit());

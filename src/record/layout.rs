@@ -129,7 +129,8 @@ impl<'a> Layout<'a> {
 
     /// How the whole vehicle stood at the end of a day, with so many lines on hold then.
     pub(super) fn overall(&self, day: u32, on_hold: usize) -> String {
-        self.course().on(self.build, day, on_hold).sentence()
+        let orders = self.evenings.on(day).map(|forecast| &forecast.orders);
+        self.course().on(self.build, day, on_hold, orders).sentence()
     }
 
     /// The date of a day: its log's, else the build sheet's.

@@ -3,8 +3,6 @@
 //! In: a build. Out: the [`Overall`] of any evening. Cover, wall, tally, handovers and the head of a day's page use it, so
 //! that none of them can sound better than another: what is built may still be on hold.
 
-use std::collections::{BTreeMap, BTreeSet};
-
 use super::standing::{Jobs, Progress, Standing};
 use super::words::count;
 use crate::book::Caution;
@@ -12,7 +10,7 @@ use crate::calc::Check;
 use crate::compile::Build;
 use crate::shop::hold::{self, HoldEventKind};
 use crate::shop::jobs::JobState;
-use crate::shop::ledger::Ledger;
+use crate::shop::orders::{Orders, Wanted};
 use crate::text::Severity;
 
 /// So many moves are named in the sentence; the others are counted.
@@ -57,7 +55,7 @@ impl Overall {
 /// How the vehicle stands on the latest evening.
 pub fn overall(build: &Build) -> Overall {
     let on_hold = hold::on_day(&build.worked, &build.jobs, build.day()).lines.len();
-    Course::of(build).on(build, build.day(), on_hold)
+    Course::of(build).on(build, build.day(), on_hold, Some(&build.ahead.orders))
 }
 
 /// What the sentence counts, by the day from which it holds: added up once for all evenings.
@@ -65,33 +63,20 @@ pub(super) struct Course {
     progress: Progress,
     /// Checks that are on no hold list.
     checks: Standing,
-    parts: BTreeMap<u32, Awaited>,
-}
-
-/// Parts that were ordered and are not in.
-#[derive(Clone, Copy, Debug, Default)]
-struct Awaited {
-    parts: usize,
-    /// The first day that one of them is due.
-    due: u32,
 }
 
 impl Course {
     pub(super) fn of(build: &Build) -> Self {
         let checks = build.worked.checks.iter().map(|check| &**check);
-        Self {
-            progress: Progress::of(&build.jobs),
-            checks: Standing::of(checks.filter(|check: &&Check| !check.hold)),
-            parts: awaited(&build.ledger),
-        }
+        Self { progress: Progress::of(&build.jobs), checks: Standing::of(checks.filter(|check: &&Check| !check.hold)) }
     }
 
     pub(super) fn jobs_on(&self, day: u32) -> Jobs {
         self.progress.on(day)
     }
 
-    /// The evening of a day, with so many lines on hold.
-    pub(super) fn on(&self, build: &Build, day: u32, on_hold: usize) -> Overall {
+    /// The evening of a day, with so many lines on hold, and the parts that were wanted then, where that is known.
+    pub(super) fn on(&self, build: &Build, day: u32, on_hold: usize, orders: Option<&Orders>) -> Overall {
         let jobs = self.progress.on(day);
         let open = jobs.all - jobs.done;
         let none_planned = jobs.all + jobs.dropped == 0;
@@ -106,27 +91,36 @@ impl Course {
         let then = [
             first_move_dropped(build, day).then(|| "first move dropped".to_owned()),
             told(out, "check out of limits", "checks out of limits"),
-            self.parts_on(day),
-            told(open, "job open", "jobs open"),
         ];
+        let parts = orders.map_or_else(Vec::new, |orders| parts(orders, day));
         let stage = match day {
             0 => Stage::NotBegun,
             _ if open > 0 || none_planned => Stage::BeingBuilt,
             _ => Stage::Built,
         };
         let says = first.into_iter().flatten().chain(moves).chain(then.into_iter().flatten());
+        let says = says.chain(parts).chain(told(open, "job open", "jobs open"));
         Overall { stage, held, says: says.collect() }
     }
+}
 
-    fn parts_on(&self, day: u32) -> Option<String> {
-        let Awaited { parts, due } = *self.parts.range(..=day).next_back()?.1;
-        match parts {
-            0 => None,
-            1 if due < day => Some(format!("a part late, due on day {due}")),
-            1 => Some(format!("a part due on day {due}")),
-            _ => Some(format!("{parts} parts not in, the first due on day {due}")),
+/// The wanted parts that are not in: those that are late by themselves.
+fn parts(orders: &Orders, day: u32) -> Vec<String> {
+    let (late, coming): (Vec<&Wanted>, Vec<&Wanted>) = orders.all().partition(|wanted| wanted.is_late(day));
+    let late = match late[..] {
+        [] => None,
+        [part] => {
+            Some(part.due_day.map_or_else(|| "a part late".to_owned(), |due| format!("a part late, due on day {due}")))
         }
-    }
+        _ => Some(format!("{} parts late", late.len())),
+    };
+    let coming = match coming[..] {
+        [] => None,
+        [Wanted { due_day: Some(due), .. }] => Some(format!("a part due on day {due}")),
+        [_] => Some("a part not in".to_owned()),
+        _ => Some(format!("{} parts not in", coming.len())),
+    };
+    late.into_iter().chain(coming).collect()
 }
 
 /// The moves up to a day that were made while lines were on hold.
@@ -146,26 +140,6 @@ fn first_move_dropped(build: &Build, day: u32) -> bool {
     movers.into_iter().any(|job| job.state_on(day) == Some(JobState::Dropped))
 }
 
-/// The parts on their way, by the day from which it is so.
-fn awaited(ledger: &Ledger) -> BTreeMap<u32, Awaited> {
-    let mut due_of: BTreeMap<&str, u32> = BTreeMap::new();
-    let mut by_due: BTreeSet<(u32, &str)> = BTreeSet::new();
-    let mut days = BTreeMap::new();
-    for happening in &ledger.happenings {
-        let part = happening.part.as_str();
-        if let Some(due) = due_of.remove(part) {
-            by_due.remove(&(due, part));
-        }
-        if let Some(due) = happening.due_day.filter(|_| !happening.state.is_here()) {
-            due_of.insert(part, due);
-            by_due.insert((due, part));
-        }
-        let due = by_due.first().map_or(0, |(due, _)| *due);
-        days.insert(happening.day, Awaited { parts: by_due.len(), due });
-    }
-    days
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -181,10 +155,11 @@ mod tests {
             (format!("days/day-{:02}.md", index + 1), format!("---\nday: {}\n---\n\n{text}\n", index + 1))
         };
         texts.extend(days.iter().enumerate().map(log));
-        let build = compile(BookFiles::from_texts(texts.iter().map(|(path, text)| (path.as_str(), text.as_str()))));
-        let course = Course::of(&build);
-        let on = |day: u32| course.on(&build, day, hold::on_day(&build.worked, &build.jobs, day).lines.len());
-        (1..=days.len() as u32).map(|day| on(day).sentence()).collect()
+        let evening = |day: usize| {
+            let texts = texts.iter().take(2 + day).map(|(path, text)| (path.as_str(), text.as_str()));
+            overall(&compile(BookFiles::from_texts(texts))).sentence()
+        };
+        (1..=days.len()).map(evening).collect()
     }
 
     #[test]

@@ -23,7 +23,7 @@ fn it_tells_what_is_still_to_do_today_and_who_has_it() {
     wall.save("days/day-02.md", &text);
     assert_eq!(under(&wall, "Still to do today"), ["Hang the tray | Ines, 3\u{202f}h | held up: no bolts"]);
     wall.save("days/day-02.md", &text.replace("[ ]", "[x]").replace("held up: no bolts, ", ""));
-    assert_eq!(under(&wall, "Still to do today"), ["Today’s list is done."]);
+    assert_eq!(under(&wall, "Still to do today"), ["No job of today’s list is open."]);
 }
 
 #[test]

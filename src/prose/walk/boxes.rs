@@ -14,8 +14,7 @@ impl Walker<'_> {
     /// A task-list item without a tail at the end of its first line. It is a plain tick box, unless its tail is below.
     pub(super) fn plain_task(&mut self, item: &Range<usize>, marker: &Range<usize>, ticked: bool) {
         let line = task::line_end(self.text, marker.end);
-        let rest = line.saturating_add(1).min(item.end)..item.end;
-        let below = task::own_lines(self.text, &rest).find_map(|line| task::tail(self.text, &line));
+        let below = task::lines_below(self.text, line, item).find_map(|line| task::tail(self.text, &line));
         match below {
             Some(tail) => self.lost_tail(tail),
             None => self.plain_box(marker.start..line, marker.end, ticked),
@@ -31,11 +30,11 @@ impl Walker<'_> {
     }
 
     /// The lines of a block that is no task: what looks like a box or a tail is said, for it states nothing.
-    pub(super) fn unboxed(&mut self, block: &Range<usize>, skip_first: bool) {
+    pub(super) fn unboxed(&mut self, block: &Range<usize>) {
         if self.in_shop {
             return;
         }
-        for line in task::own_lines(self.text, block).skip(usize::from(skip_first)) {
+        for line in task::own_lines(self.text, block) {
             let near = task::near_box(self.text, &line);
             let tail = task::boxless(self.text, &line);
             let tail = tail.or_else(|| near.as_ref().and_then(|_| task::tail(self.text, &line)));

@@ -33,8 +33,9 @@ impl<'a> Walker<'a> {
         self.open_rest();
         let (open, close) = match tag {
             Tag::Paragraph => {
-                let is_task = matches!(self.peek(0), Some((Event::TaskListMarker(_), _)));
-                self.unboxed(&range, is_task);
+                if !matches!(self.peek(0), Some((Event::TaskListMarker(_), _))) {
+                    self.unboxed(&range);
+                }
                 ("<p>", "</p>\n")
             }
             Tag::BlockQuote(_) => ("<blockquote>\n", "</blockquote>\n"),
@@ -149,7 +150,7 @@ impl<'a> Walker<'a> {
                 self.tag_item("<li>");
                 // The lines of a paragraph are looked at when it opens.
                 if !in_paragraph && self.open.len() < DEEPEST {
-                    self.unboxed(item, false);
+                    self.unboxed(item);
                 }
             }
         }

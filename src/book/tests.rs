@@ -115,7 +115,7 @@ fn needed_keys_are_missed_and_wrong_values_underlined() {
         desk.said(),
         [
             ("missing", 1, 1, "`title` is missing"),
-            ("bad-date", 1, 8, "`2031-13-02` is no date"),
+            ("bad-date", 1, 8, "`2031-13-02` is not a date"),
             ("bad-value", 2, 7, "this value is not of the kind that belongs here"),
             ("bad-value", 3, 28, "this value is not of the kind that belongs here"),
             ("missing", 3, 58, "`name` is missing"),
@@ -232,11 +232,12 @@ fn days(logs: &[(&str, &str)]) -> Desk {
 fn a_log_knows_its_day_its_date_and_its_crew() {
     let desk = days(&[
         ("days/day-02.md", "---\nday: 2\ncrew: [Ines]\n---\n# On *it*\n"),
-        ("days/day-01.md", "---\nday: 1\ndate: 2031-05-01\n---\n"),
+        ("days/day-01.md", "---\nday: 1\ndate: 2031-05-01, we could not wait\n---\n"),
     ]);
     assert_eq!(desk.said(), []);
     let [one, two] = &desk.book.days[..] else { panic!() };
     assert_eq!((one.day, one.date.to_string().as_str(), one.crew.len()), (1, "2031-05-01", 2));
+    assert_eq!((one.date_why.as_deref(), two.date_why.as_deref()), (Some("we could not wait"), None));
     assert_eq!((two.stem.as_str(), two.date.to_string().as_str()), ("day-02", "2031-05-03"));
     assert_eq!((two.crew.join(" ").as_str(), two.title.as_deref()), ("Ines", Some("On it")));
 }

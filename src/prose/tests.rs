@@ -86,7 +86,7 @@ fn a_loose_list_gives_the_rest_of_a_job_its_own_paragraph() {
 #[test]
 fn a_tail_that_is_not_at_the_end_of_the_first_line_is_warned_of() {
     let page = page("- [ ] One {a, by Ines,\n  takes 3 h}\n- [ ] Two {b, by Odd}.\n- [ ] Set {x} of 3\n");
-    let message = "this tail is not read, so this is no job";
+    let message = "this tail is not read, so this is not a job";
     assert_eq!(page.said(), [(Slug::BadTail, 1, 11, message), (Slug::BadTail, 3, 11, message)]);
     assert!(page.marks().is_empty());
 }
@@ -130,7 +130,13 @@ fn nothing_in_a_shop_block_states_anything() {
     assert!(html.contains("[shop <h1 id=\"own\">Own</h1>\n<ul>\n<li><input"), "{html}");
     assert!(html.contains("Swear {swear}") && html.contains("<code class=\"language-sums\">a = 1"), "{html}");
     assert!(html.contains("[ref a]") && html.ends_with("<h1 id=\"own-2\">Own</h1>\n"), "{html}");
-    assert_eq!(page.said(), [(Slug::BadLink, 8, 7, "no.md leads to nothing in the book")]);
+    assert_eq!(
+        page.said(),
+        [
+            (Slug::NotRead, 3, 5, "this is not a job: nothing in a `shop` block states anything"),
+            (Slug::BadLink, 8, 7, "no.md leads to nothing in the book"),
+        ]
+    );
     assert_eq!(page.walked.headings.len(), 1);
 }
 

@@ -117,6 +117,7 @@ fn parts(orders: &Orders, day: u32) -> Vec<String> {
     let coming = match coming[..] {
         [] => None,
         [Wanted { due_day: Some(due), .. }] => Some(format!("a part due on day {due}")),
+        [Wanted { wanted_day: Some(day), .. }] => Some(format!("a part wanted on day {day}")),
         [_] => Some("a part not in".to_owned()),
         _ => Some(format!("{} parts not in", coming.len())),
     };

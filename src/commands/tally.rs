@@ -110,7 +110,9 @@ fn moved(build: &Build) -> String {
         Some(job) => job.title.clone(),
         None => event.id.clone(),
     };
-    build.hold_history.iter().map(|event| format!("  {}: {}\n", name(event), event.words())).collect()
+    let lines: Vec<String> =
+        build.hold_history.iter().map(|event| format!("  {}: {}\n", name(event), event.words())).collect();
+    lines.concat()
 }
 
 fn days(build: &Build) -> String {

@@ -75,8 +75,12 @@ fn the_log_is_named_as_the_latest_one_is() {
 fn the_date_is_written_only_where_counting_from_the_start_gives_another() {
     let mut texts = texts("", &[(1, "")]);
     assert!(!log(&texts).contains("date:"));
-    texts.push(("days/day-02.md".to_owned(), "---\nday: 2\ndate: 2031-05-05\n---\n".to_owned()));
-    assert!(log(&texts).starts_with("---\nday: 3\ndate: 2031-05-06\n---\n"), "{}", log(&texts));
+    texts.push(("days/day-02.md".to_owned(), "---\nday: 2\ndate: 2031-05-05, rain\n---\n".to_owned()));
+    assert!(
+        log(&texts).starts_with("---\nday: 3\ndate: 2031-05-06, the day after day 2 on 2031-05-05\n---\n"),
+        "{}",
+        log(&texts)
+    );
 }
 
 #[test]

@@ -181,7 +181,7 @@ impl Worked {
     /// `tail_after within 3.4 ± 0.4 deg`
     pub fn rule(&self, check: usize) -> String {
         let check = &self.checks[check];
-        format!("{} {}", self.text(check.name), check.rule.written)
+        format!("{} {}", self.text(check.name), check.limit())
     }
 }
 

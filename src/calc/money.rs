@@ -36,6 +36,7 @@ pub fn on_money(worked: &Worked) -> OnMoney {
     for (index, check) in worked.checks.iter().enumerate() {
         web.tie(Thing::Name(check.name), Thing::Check(index));
         web.rule(&check.rule, index);
+        check.limits.iter().for_each(|line| web.rule(&line.rule, index));
     }
     for line in worked.blocks.values().flat_map(|lines| lines.iter()) {
         if let Outcome::Check { check, rule, .. } = &line.outcome {

@@ -5,7 +5,7 @@
 
 use super::expression::Reader;
 use super::names::NameId;
-use super::statement::{Statement, read, split_remark};
+use super::statement::{About, Statement, read, split_remark};
 use crate::book::Line;
 use crate::text::{Diagnostic, Span};
 
@@ -36,8 +36,8 @@ pub(super) enum LineSays {
     Statement(Box<Statement>),
     /// Nothing but a remark.
     Remark,
-    /// It could not be read, and the findings say why.
-    Unread,
+    /// It could not be read, and the findings say why; what it would have changed.
+    Unread(Option<About>),
 }
 
 impl ReadBlock {
@@ -65,7 +65,7 @@ pub(super) fn read_block(lines: &[Line], reader: &mut Reader) -> (ReadBlock, Vec
                 Ok(statement) => LineSays::Statement(Box::new(statement)),
                 Err(finding) => {
                     findings.push(*finding);
-                    LineSays::Unread
+                    LineSays::Unread(outcome.about)
                 }
             }
         };

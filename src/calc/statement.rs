@@ -94,11 +94,35 @@ pub struct Rule {
     pub lower: Option<Limit>,
     /// The upper limit, where there is one.
     pub upper: Option<Limit>,
-    /// Does it end in `, hold`?
+    /// Does `, hold` follow the limits?
     pub hold: bool,
+    /// What the line does to the limit.
+    pub act: Act,
     /// `within 3.4 ± 0.4 deg`
     pub written: String,
     /// Where it stands.
+    pub at: Span,
+}
+
+/// What a check line does to the limit.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Act {
+    /// It sets the limit.
+    Set,
+    /// `eased by NAMES: why`
+    Eased(Signed),
+    /// `withdrawn by NAMES: why`
+    Withdrawn(Signed),
+}
+
+/// Who signed, and why.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Signed {
+    /// Different people of the crew.
+    pub by: Vec<String>,
+    /// The reason.
+    pub why: String,
+    /// The names and the reason.
     pub at: Span,
 }
 
@@ -130,6 +154,23 @@ pub(super) struct ReadLine {
     pub(super) statement: Result<Statement, Box<Diagnostic>>,
     /// The name the line would define, where it fails.
     pub(super) broken: Option<NameId>,
+    /// What else the line would have changed, where it fails.
+    pub(super) about: Option<About>,
+}
+
+/// What a line that cannot be read is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct About {
+    /// The name at its start.
+    pub(super) name: NameId,
+    /// The kind of check, where its words can be read.
+    pub(super) kind: Option<RuleKind>,
+}
+
+impl ReadLine {
+    fn failed(diagnostic: Box<Diagnostic>) -> Self {
+        Self { statement: Err(diagnostic), broken: None, about: None }
+    }
 }
 
 const KEYWORDS: [(&str, RuleKind); 4] = [
@@ -181,25 +222,29 @@ pub(super) fn read(text: Text<'_>, remark: Option<String>, reader: &mut Reader) 
         }
     }
     if let Some(diagnostic) = name_of_pieces(text) {
-        return failed(diagnostic);
+        return ReadLine::failed(Box::new(diagnostic));
     }
     let length = word_length(text.text);
     let name = text.part(0, length);
     let rest = text.from(length);
     if let Some(diagnostic) = no_name(text, length) {
-        return failed(diagnostic);
+        return ReadLine::failed(Box::new(diagnostic));
     }
     let defines = rest.text.starts_with('=') || leading(rest.text, "measured").is_some();
     let id = match subject(name, defines, reader) {
         Ok(id) => id,
-        Err(diagnostic) => return ReadLine { statement: Err(diagnostic), broken: None },
+        Err(diagnostic) => return ReadLine::failed(diagnostic),
     };
     match says(rest, text, reader) {
         Ok(says) => {
             let statement = Statement { at: text.at, name: id, name_at: name.at, says, remark };
-            ReadLine { statement: Ok(statement), broken: None }
+            ReadLine { statement: Ok(statement), broken: None, about: None }
         }
-        Err(diagnostic) => ReadLine { statement: Err(diagnostic), broken: defines.then_some(id) },
+        Err(diagnostic) => ReadLine {
+            statement: Err(diagnostic),
+            broken: defines.then_some(id),
+            about: (!defines).then(|| About { name: id, kind: check_kind(rest).map(|(kind, _)| kind) }),
+        },
     }
 }
 
@@ -217,10 +262,6 @@ fn no_name(text: Text, length: usize) -> Option<Diagnostic> {
     } else {
         Diagnostic::error(Slug::BadStatement, at, "this line begins with no name").expected(FORMS)
     })
-}
-
-fn failed(diagnostic: Diagnostic) -> ReadLine {
-    ReadLine { statement: Err(Box::new(diagnostic)), broken: None }
 }
 
 fn first_word(text: Text) -> Span {
@@ -254,12 +295,15 @@ fn says(rest: Text, line: Text, reader: &mut Reader) -> Result<Says, Box<Diagnos
     if let Some(length) = leading(rest.text, "measured") {
         return measured(rest.from(length), reader);
     }
-    for (word, kind) in KEYWORDS {
-        if let Some(length) = leading(rest.text, word) {
-            return clause::check(kind, rest, rest.from(length), reader).map(|rule| Says::Check(Box::new(rule)));
-        }
+    if let Some((kind, length)) = check_kind(rest) {
+        return clause::check(kind, rest, rest.from(length), reader).map(|rule| Says::Check(Box::new(rule)));
     }
     Err(Box::new(no_statement(rest, line)))
+}
+
+/// The kind of check that a text begins with, and the length of its words.
+fn check_kind(rest: Text) -> Option<(RuleKind, usize)> {
+    KEYWORDS.iter().find_map(|(words, kind)| Some((*kind, leading(rest.text, words)?)))
 }
 
 /// Length of `words` at the start of the text, where they stand by themselves; spaces in between may be many.
@@ -356,11 +400,16 @@ fn measured(text: Text, reader: &Reader) -> Result<Says, Box<Diagnostic>> {
 /// `by Ines`, or `by Ines + Odd`: people of the crew.
 fn person(text: Text, reader: &Reader) -> Result<String, Box<Diagnostic>> {
     let names = text.from(leading(text.text, "by").unwrap_or(0));
+    people(names, reader)?;
+    Ok(names.text.to_owned())
+}
+
+/// `Ines + Odd`: people of the crew, each once.
+fn people(names: Text, reader: &Reader) -> Result<Vec<String>, Box<Diagnostic>> {
+    let mut people: Vec<String> = Vec::new();
     let crew = || reader.link.book.sheet.crew.iter().map(|member| member.name.as_str());
     // No one is unknown while the crew is not known.
-    if crew().next().is_none() {
-        return Ok(names.text.to_owned());
-    }
+    let is_known = |name: &str| crew().next().is_none() || crew().any(|known| known == name);
     if let Some(joined) = joined_people(names.text, &reader.link.book.sheet.crew) {
         let wrong = Diagnostic::error(Slug::UnknownPerson, names.at, "several names need ` + ` between them");
         return Err(Box::new(wrong.expected("names with ` + ` between them").instead(joined)));
@@ -369,7 +418,7 @@ fn person(text: Text, reader: &Reader) -> Result<String, Box<Diagnostic>> {
     for piece in names.text.split('+') {
         let person = names.part(start, start + piece.len());
         start += piece.len() + 1;
-        if !crew().any(|known| known == person.text) {
+        if !is_known(person.text) {
             return Err(Box::new(
                 Diagnostic::error(
                     Slug::UnknownPerson,
@@ -380,8 +429,11 @@ fn person(text: Text, reader: &Reader) -> Result<String, Box<Diagnostic>> {
                 .maybe_instead(nearest(person.text, crew())),
             ));
         }
+        if !people.iter().any(|known| known == person.text) {
+            people.push(person.text.to_owned());
+        }
     }
-    Ok(names.text.to_owned())
+    Ok(people)
 }
 
 fn definition(text: Text, line: Text, reader: &mut Reader) -> Result<Says, Box<Diagnostic>> {

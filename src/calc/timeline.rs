@@ -7,6 +7,8 @@ mod again;
 mod checks;
 mod choices;
 mod finish;
+mod limits;
+mod said;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -14,6 +16,7 @@ use std::sync::Arc;
 pub use self::again::{Kept, work_out_again};
 
 use self::choices::Asked;
+use self::limits::LimitWork;
 use super::cells::Cells;
 use super::choice::ChoiceStory;
 use super::expression::{Reader, heat};
@@ -144,17 +147,23 @@ impl<'a> Timeline<'a> {
     /// Applies a block's statements, lets the changes run on, and takes down what each line came to.
     fn work_block(&mut self, block: ReadBlock, target: bool) -> Vec<WorkedLine> {
         let mut roots: BTreeSet<NameId> = BTreeSet::new();
-        let mut touched: BTreeSet<usize> = BTreeSet::new();
+        let mut limits: Vec<LimitWork> = Vec::new();
         let mut first: BTreeMap<NameId, Span> = BTreeMap::new();
         for id in &block.broken {
             self.now.cells.get_mut(*id).story_mut().broken = true;
             self.now.cells.define(*id, None);
         }
-        for statement in block.statements() {
-            match &statement.says {
-                Says::Check(rule) => {
-                    touched.insert(self.set_rule(statement.name, rule, target));
+        for line in &block.lines {
+            let statement = match &line.says {
+                LineSays::Statement(statement) => statement,
+                LineSays::Unread(Some(about)) => {
+                    limits.push(LimitWork::Unread(*about, line.at));
+                    continue;
                 }
+                LineSays::Unread(None) | LineSays::Remark => continue,
+            };
+            match &statement.says {
+                Says::Check(rule) => limits.push(LimitWork::Line(statement.name, rule.clone())),
                 _ if target => {}
                 _ => {
                     if !matches!(statement.says, Says::Stack { .. }) {
@@ -166,7 +175,7 @@ impl<'a> Timeline<'a> {
         }
         self.refuse_rings(&block, &roots);
         roots.extend(block.broken.iter().copied());
-        self.let_run(&roots, touched);
+        self.let_run(&roots, limits, target);
         self.take_down(block)
     }
 
@@ -196,6 +205,7 @@ impl<'a> Timeline<'a> {
         self.keep_prediction(id, &defined, roots);
         let cell = self.now.cells.get_mut(id);
         cell.story_mut().broken = false;
+        cell.story_mut().unread = None;
         cell.overtaken_by = None;
         cell.measured = (defined.state == State::Measured).then_some(self.now.step);
         self.now.cells.define(id, Some(Arc::new(defined)));
@@ -246,7 +256,11 @@ impl<'a> Timeline<'a> {
             }
             Says::Check(_) => (State::Given, String::new(), None, Content::Unknown),
         };
-        Defined { state, at: statement.at, written, by, remark: statement.remark.clone(), content }
+        let toleranced = match &statement.says {
+            Says::Measured { value, .. } | Says::Given { value, .. } => value.toleranced,
+            _ => true,
+        };
+        Defined { state, at: statement.at, written, by, remark: statement.remark.clone(), content, toleranced }
     }
 
     fn written_value(&mut self, statement: &Statement, literal: &Literal, unit: Unit, by: Option<String>) -> Content {
@@ -290,11 +304,12 @@ impl<'a> Timeline<'a> {
                 by: None,
                 remark: None,
                 content,
+                toleranced: true,
             };
             self.now.cells.define(id, Some(Arc::new(defined)));
             roots.insert(id);
         }
-        self.let_run(&roots, BTreeSet::new());
+        self.let_run(&roots, Vec::new(), false);
     }
 
     fn figure_content(&mut self, figure: &Figure) -> Content {
@@ -333,14 +348,15 @@ impl<'a> Timeline<'a> {
         Content::Value(value, unit)
     }
 
-    /// Lets changes run on, and judges what they touch.
-    fn let_run(&mut self, roots: &BTreeSet<NameId>, mut touched: BTreeSet<usize>) {
+    /// Lets changes run on, settles limits, and judges what they touch.
+    fn let_run(&mut self, roots: &BTreeSet<NameId>, limits: Vec<LimitWork>, target: bool) {
         // New definitions are in place, but nothing is worked out from them yet: this is what was known before.
         let before: Vec<(NameId, Option<f64>)> = roots.iter().map(|id| (*id, self.nominal(*id))).collect();
         let ripple = self.now.cells.ripple(roots, (self.now.step, self.now.day), &self.shown);
         for finding in ripple.findings {
             self.say(finding);
         }
+        let mut touched = self.settle_limits(limits, target);
         let mut changed = ripple.changed;
         let hit: BTreeSet<NameId> = changed.union(roots).copied().collect();
         let chosen = self.solve_choices(&hit, &touched);
@@ -380,7 +396,7 @@ impl<'a> Timeline<'a> {
         let take = |line: ReadLine| {
             let outcome = match line.says {
                 LineSays::Remark => Outcome::Remark,
-                LineSays::Unread => Outcome::Unread,
+                LineSays::Unread(_) => Outcome::Unread,
                 LineSays::Statement(statement) => self.outcome(*statement),
             };
             WorkedLine { at: line.at, remark: line.remark, outcome }

@@ -1,12 +1,14 @@
-//! A rule put on the scales: its limits as they come to, the value against them.
+//! A check put on the scales: its limits as they come to, the value against them.
 //!
-//! In: a rule, what is known of its name, and what every name is (at the moment, or in a trial). Out: limits,
+//! In: a check, what is known of its name, and what every name is (at the moment, or in a trial). Out: limits,
 //! value, verdict and margin, or the name that is wanting.
 
 use super::evaluate::{Halt, Known, Lookup, evaluate, no_number};
 use super::judge::{Judged, judge};
+use super::limits::Limits;
 use super::names::NameId;
 use super::statement::{Limit, Rule};
+use super::worked::Check;
 use crate::book::Judge;
 use crate::quantity::{Heat, Value};
 use crate::text::{Diagnostic, Slug, Span};
@@ -14,47 +16,56 @@ use crate::text::{Diagnostic, Slug, Span};
 /// What the scales show.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Weighed {
-    /// The lower limit in SI.
-    pub(super) lower: Option<f64>,
-    /// The upper limit in SI.
-    pub(super) upper: Option<f64>,
+    /// The limits that count; `None` where one is not known or in error.
+    pub(super) limits: Option<Limits>,
     /// The value and how it stands; `None` where something is not known or in error.
     pub(super) judged: Option<(Value, Judged)>,
     /// The name that is wanting.
     pub(super) wanting: Option<NameId>,
 }
 
-/// The limits of a rule.
-type Limits = (Option<Value>, Option<Value>);
-
-/// Weighs a rule. What is wrong with it goes into `findings`.
+/// Weighs a check. What is wrong with its limits goes into `findings`.
 pub(super) fn weigh(
-    rule: &Rule,
+    check: &Check,
     known: &Known,
     lookup: &dyn Lookup,
     by: Judge,
     findings: &mut Vec<Diagnostic>,
 ) -> Weighed {
-    let limits = limits(rule, lookup, findings);
     let mut weighed = Weighed::default();
-    if let Ok((lower, upper)) = &limits {
-        weighed.lower = lower.as_ref().map(|limit| limit.nominal);
-        weighed.upper = upper.as_ref().map(|limit| limit.nominal);
-    }
-    match (known, limits) {
-        (Known::NoReading(name), _) => weighed.wanting = Some(*name),
+    match (known, counting(check, lookup, findings)) {
+        (Known::NoReading(name), limits) => {
+            weighed.limits = limits.ok();
+            weighed.wanting = Some(*name);
+        }
         (_, Err(Halt::NoReading(name))) => weighed.wanting = Some(name),
         (_, Err(Halt::Fault(finding))) => findings.push(*finding),
-        (Known::Value(value), Ok((lower, upper))) => match mismatch(value, rule, lower.as_ref(), upper.as_ref()) {
-            Some(finding) => findings.push(finding),
-            None => weighed.judged = Some((value.clone(), judge(value, lower.as_ref(), upper.as_ref(), by))),
-        },
-        _ => {}
+        (Known::Value(value), Ok(limits)) => {
+            match mismatch(value, &check.rule, &limits) {
+                Some(finding) => findings.push(finding),
+                None => {
+                    let judged = judge(value, limits.lower.as_ref(), limits.upper.as_ref(), by);
+                    weighed.judged = Some((value.clone(), judged));
+                }
+            }
+            weighed.limits = Some(limits);
+        }
+        (_, limits) => weighed.limits = limits.ok(),
     }
     weighed
 }
 
-fn limits(rule: &Rule, lookup: &dyn Lookup, findings: &mut Vec<Diagnostic>) -> Result<Limits, Halt> {
+/// The limits of a check that count: of all its lines, and of what they came to so far, the strictest.
+pub(super) fn counting(check: &Check, lookup: &dyn Lookup, findings: &mut Vec<Diagnostic>) -> Result<Limits, Halt> {
+    let mut strictest = limits(&check.rule, lookup, findings)?;
+    for rule in &check.unsigned {
+        strictest = strictest.stricter(&limits(rule, lookup, findings)?);
+    }
+    Ok(strictest.stricter(&check.strictest))
+}
+
+/// What the limits of one line come to.
+pub(super) fn limits(rule: &Rule, lookup: &dyn Lookup, findings: &mut Vec<Diagnostic>) -> Result<Limits, Halt> {
     let lower = rule.lower.as_ref().map(|limit| edge(limit, -1.0, lookup, findings)).transpose()?;
     let upper = rule.upper.as_ref().map(|limit| edge(limit, 1.0, lookup, findings)).transpose()?;
     if let (Some(lower), Some(upper)) = (&lower, &upper)
@@ -66,7 +77,7 @@ fn limits(rule: &Rule, lookup: &dyn Lookup, findings: &mut Vec<Diagnostic>) -> R
                 .expected("the lower limit first"),
         )));
     }
-    Ok((lower, upper))
+    Ok(Limits { lower, upper })
 }
 
 /// A limit, or a middle with its side taken from it (`sign` -1) or added to it (`sign` 1).
@@ -87,8 +98,9 @@ fn edge(limit: &Limit, sign: f64, lookup: &dyn Lookup, findings: &mut Vec<Diagno
     if edge.is_finite() { Ok(edge.with_heat(base.heat)) } else { Err(no_number(limit.base.at.to(side.at))) }
 }
 
-fn mismatch(value: &Value, rule: &Rule, lower: Option<&Value>, upper: Option<&Value>) -> Option<Diagnostic> {
-    let limits = [(rule.lower.as_ref(), lower), (rule.upper.as_ref(), upper)];
+/// What is wrong with a value that cannot be held against the limits of a line.
+pub(super) fn mismatch(value: &Value, rule: &Rule, limits: &Limits) -> Option<Diagnostic> {
+    let limits = [(rule.lower.as_ref(), limits.lower.as_ref()), (rule.upper.as_ref(), limits.upper.as_ref())];
     limits.into_iter().find_map(|(written, limit)| {
         let (at, limit) = (written?.base.at, limit?);
         if !limit.dimension.agrees_with(value.dimension) {

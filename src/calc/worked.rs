@@ -8,6 +8,7 @@ use std::sync::Arc;
 use super::choice::ChoiceStory;
 use super::evaluate::Known;
 use super::expression::Expr;
+use super::limits::{LimitLine, Limits, UnreadLine};
 use super::names::{NameId, Names};
 use super::origins::Origins;
 use super::statement::{Rule, RuleKind};
@@ -51,6 +52,8 @@ pub struct NameStory {
     pub hidden: bool,
     /// Was a line that defines it in error?
     pub broken: bool,
+    /// A line about it, later than the one that defines it, could not be read.
+    pub unread: Option<UnreadLine>,
     /// Checks that read it.
     pub checks: BTreeSet<usize>,
 }
@@ -74,6 +77,11 @@ impl Moment {
     /// Does a later moment say nothing new?
     pub(super) fn says_the_same(&self, later: &Self) -> bool {
         Arc::ptr_eq(&self.defined, &later.defined) && self.known == later.known && self.unit == later.unit
+    }
+
+    /// Is it a reading without a tolerance?
+    pub fn is_bare(&self) -> bool {
+        self.defined.is_bare()
     }
 
     /// The value, where there is one.
@@ -100,6 +108,15 @@ pub struct Defined {
     pub remark: Option<String>,
     /// What it gives.
     pub content: Content,
+    /// Is its tolerance written, `± 0` included?
+    pub toleranced: bool,
+}
+
+impl Defined {
+    /// Is it a reading without a tolerance?
+    pub fn is_bare(&self) -> bool {
+        self.state == State::Measured && !self.toleranced
+    }
 }
 
 /// What a definition gives.
@@ -152,10 +169,20 @@ pub struct Check {
     pub name: NameId,
     /// Which kind.
     pub kind: RuleKind,
-    /// The rule now in force.
+    /// The line whose limit counts.
     pub rule: Rule,
-    /// Was `, hold` ever written? Writing the limit again does not take it off.
+    /// Later lines of a hold check that would ease it and that nobody signed; they count where they are stricter.
+    pub unsigned: Vec<Rule>,
+    /// For a hold check: the strictest that its limits came to since it was eased last.
+    pub strictest: Limits,
+    /// Is it a hold check? Only names take it off.
     pub hold: bool,
+    /// Was it withdrawn?
+    pub withdrawn: bool,
+    /// The lines about its limit, each from a block on.
+    pub limits: Vec<LimitLine>,
+    /// A line about it, later than the one that counts, could not be read.
+    pub unread: Option<UnreadLine>,
     /// Is it a target of the build sheet?
     pub target: bool,
     /// The day it was first written; 0 for targets.
@@ -182,6 +209,11 @@ impl Check {
     /// The latest judgement.
     pub fn latest(&self) -> Option<&Judgement> {
         self.judgements.last()
+    }
+
+    /// The limit that counts, as written or as it came to.
+    pub fn limit(&self) -> &str {
+        self.latest().map_or(&self.rule.written, |judgement| &judgement.rule)
     }
 
     /// What keeps it on the hold list at the end of a day.
@@ -221,6 +253,7 @@ impl Judgement {
     pub(super) fn says_the_same(&self, later: &Self) -> bool {
         (self.verdict, self.margin, self.lower, self.upper, self.wanting)
             == (later.verdict, later.margin, later.lower, later.upper, later.wanting)
+            && self.rule == later.rule
             && self.value == later.value
             && self.unit == later.unit
     }
@@ -237,6 +270,8 @@ pub enum Verdict {
     OutOfLimits,
     /// Something it needs is not known.
     NoReading,
+    /// The check was withdrawn.
+    Withdrawn,
 }
 
 impl Verdict {
@@ -247,6 +282,7 @@ impl Verdict {
             Self::TooClose => "too close",
             Self::OutOfLimits => "out of limits",
             Self::NoReading => "no reading",
+            Self::Withdrawn => "withdrawn",
         }
     }
 }
@@ -260,8 +296,21 @@ pub enum Hold {
     Verdict(Verdict),
     /// In limits, but only worked out.
     OnPaper,
+    /// In limits, but read without a tolerance.
+    Bare,
+    /// In limits, but a later line about it, of this day, could not be read.
+    Unread(UnreadLine),
+    /// Nothing: the check was withdrawn, or two people took the hold off.
+    Ended,
     /// Measured before this name changed.
     Overtaken(NameId),
+}
+
+impl Hold {
+    /// Does it keep the check on the list?
+    pub fn is_on(self) -> bool {
+        !matches!(self, Self::Clear | Self::Ended)
+    }
 }
 
 /// A line of a sums block, worked.

@@ -136,5 +136,14 @@ fn checks(told: &Workings) -> Vec<Vec<String>> {
         let hold = if check.hold { "hold" } else { "" };
         vec![check.rule.clone(), check.verdict.to_owned(), check.by.clone(), hold.to_owned(), faint(&check.place)]
     };
-    told.checks.iter().map(row).collect()
+    told.checks.iter().flat_map(|check| [row(check)].into_iter().chain(limits(check))).collect()
+}
+
+/// What became of a limit, where it changed.
+fn limits(check: &crate::record::workings::CheckOn) -> Vec<Vec<String>> {
+    if check.limits.len() < 2 {
+        return Vec::new();
+    }
+    let lines = check.limits.iter().zip(&check.limit_words);
+    lines.map(|(line, words)| vec![format!("  day {}: {words}", line.day)]).collect()
 }

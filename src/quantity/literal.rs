@@ -23,6 +23,8 @@ pub struct Literal {
     pub unit: Unit,
     /// The text as written.
     pub written: String,
+    /// Was a tolerance written, `± 0` included?
+    pub toleranced: bool,
 }
 
 /// What is wrong with a piece of text, with byte offsets into that text.
@@ -103,6 +105,7 @@ impl Literal {
         }
         let end = start + length;
         let tolerance = tolerance(text, end, units)?;
+        let toleranced = tolerance.is_some();
         let (unit, steps) = settle_units(&value, tolerance, text, start..end)?;
         let literal = Self {
             nominal: unit.to_si(value.number_in(&unit)),
@@ -110,6 +113,7 @@ impl Literal {
             minus: steps[1],
             written: text.trim().to_owned(),
             unit,
+            toleranced,
         };
         literal.finite(text)
     }

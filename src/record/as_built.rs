@@ -7,10 +7,11 @@ use serde::Serialize;
 use super::body::worked_from;
 use super::drawing;
 use super::layout::Layout;
+use super::limits::{self, LimitView};
 use super::strip::{Strip, strip};
 use super::workings::{Predicted, Source, predicted, sources};
 use super::{Link, words};
-use crate::calc::{Check, Known, Moment, NameId, State, Verdict};
+use crate::calc::{Check, Known, Moment, NameId, NameStory, State, Verdict};
 
 /// `as-built.html`
 #[derive(Debug, Serialize)]
@@ -63,6 +64,8 @@ pub struct CheckView {
     pub target: bool,
     /// The verdict now.
     pub verdict: Option<words::VerdictView>,
+    /// What became of its limit, oldest first; empty where it never changed.
+    pub limits: Vec<LimitView>,
 }
 
 /// What a value was from a day on.
@@ -112,7 +115,7 @@ fn row(layout: &Layout, text: &str, id: NameId) -> ValueRow {
         name: text.to_owned(),
         comes_to: latest.map_or_else(String::new, |moment| words::moment(moment, layout.judge())),
         sorts_as: latest.and_then(sorts_as).unwrap_or_default(),
-        from: latest.map_or_else(String::new, worked_from),
+        from: latest.map_or_else(String::new, worked_from) + &unread(story),
         formula: latest.is_some_and(|moment| moment.defined.state == State::Worked),
         predicted: latest.and_then(|moment| predicted(layout.build, id, moment)),
         line: latest.and_then(|moment| line(layout, moment)),
@@ -124,6 +127,11 @@ fn row(layout: &Layout, text: &str, id: NameId) -> ValueRow {
     }
 }
 
+/// Says that a later line about the value could not be read.
+fn unread(story: &NameStory) -> String {
+    story.unread.map_or_else(String::new, |line| format!("; a later line, of day {}, could not be read", line.day))
+}
+
 /// `0.027 m`
 fn sorts_as(moment: &Moment) -> Option<String> {
     let Known::Value(value) = &moment.known else { return None };
@@ -132,7 +140,7 @@ fn sorts_as(moment: &Moment) -> Option<String> {
 
 fn is_to_look_at(check: &Check) -> bool {
     let in_limits = check.latest().is_some_and(|judged| judged.verdict == Verdict::InLimits);
-    check.target || check.hold || !in_limits
+    check.target || check.hold || (!in_limits && !check.withdrawn)
 }
 
 /// The band of a value that has checks.
@@ -175,10 +183,11 @@ fn line(layout: &Layout, moment: &Moment) -> Option<Link> {
 
 fn check_view(layout: &Layout, check: &Check) -> CheckView {
     CheckView {
-        rule: check.rule.written.clone(),
+        rule: check.limit().to_owned(),
         hold: check.hold,
         target: check.target,
         verdict: check.latest().map(|judgement| layout.verdict(check.name, judgement)),
+        limits: limits::views(layout, check),
     }
 }
 

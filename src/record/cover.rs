@@ -13,7 +13,6 @@ use crate::book::Judge;
 use crate::calc::{Check, Verdict};
 use crate::quantity::format;
 use crate::shop::hands;
-use crate::shop::hold::HoldEventKind;
 use crate::text::Severity;
 
 /// `index.html`
@@ -116,7 +115,7 @@ pub(super) fn cover(layout: &Layout) -> Cover {
         date: build.book.days.last().map_or_else(String::new, |log| words::date(log.date)),
         overall: layout.overall(build.day(), tag.as_ref().map_or(0, HoldTag::count)),
         tag,
-        hold_history: history(layout, |event| event.kind == HoldEventKind::Moved),
+        hold_history: history(layout, |_| true),
         targets_stand: if targets.is_empty() { String::new() } else { in_limits(&targets, "target", "targets") },
         targets: targets.iter().map(|check| check_row(layout, check)).collect(),
         open_checks: judged.clone().filter(|check| is_open(check)).map(|check| check_row(layout, check)).collect(),
@@ -139,8 +138,10 @@ pub(super) fn cover(layout: &Layout) -> Cover {
 
 /// `43 of 44 checks in limits`
 fn in_limits(checks: &[&Check], one: &str, many: &str) -> String {
+    let withdrawn = checks.iter().filter(|check| check.withdrawn).count();
     let held = checks.iter().filter(|check| verdict_of(check) == Verdict::InLimits).count();
-    format!("{held} of {} in limits", words::count(checks.len(), one, many))
+    let gone = if withdrawn == 0 { String::new() } else { format!(", {withdrawn} withdrawn") };
+    format!("{held} of {} in limits{gone}", words::count(checks.len() - withdrawn, one, many))
 }
 
 fn verdict_of(check: &Check) -> Verdict {
@@ -149,7 +150,7 @@ fn verdict_of(check: &Check) -> Verdict {
 
 /// Neither in limits nor a target, which stands on the cover anyway.
 fn is_open(check: &Check) -> bool {
-    !check.target && verdict_of(check) != Verdict::InLimits
+    !check.target && !matches!(verdict_of(check), Verdict::InLimits | Verdict::Withdrawn)
 }
 
 pub(super) fn check_row(layout: &Layout, check: &Check) -> CheckRow {
@@ -157,7 +158,7 @@ pub(super) fn check_row(layout: &Layout, check: &Check) -> CheckRow {
     CheckRow {
         link: layout.value_link(check.name),
         stands_at: stands_at(layout, check),
-        limit: check.rule.written.clone(),
+        limit: check.limit().to_owned(),
         verdict: judgement.map(|judged| layout.verdict(check.name, judged)),
         drawing: judgement.and_then(|judged| Some(drawing::stand(judged, judge_of(layout, check))?.svg)),
         hold: check.hold,

@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 use rust_decimal::Decimal;
 use serde::Serialize;
 
+use super::limits::{self, LimitDocument, WithdrawnDocument};
 use crate::calc::{Check, Judgement, Known, Moment, NameId, Verdict, Worked};
 use crate::compile::Build;
 use crate::quantity::Unit;
@@ -32,8 +33,10 @@ pub struct CheckDocument {
     pub warnings: usize,
     /// Every value, by name; one in error is left out.
     pub values: BTreeMap<String, ValueDocument>,
-    /// Every check once, targets included.
+    /// Every check once, targets included; those that were withdrawn are not among them.
     pub checks: Vec<CheckLine>,
+    /// The checks that were withdrawn, each with the line that does it.
+    pub withdrawn: Vec<WithdrawnDocument>,
     /// What is wrong.
     pub diagnostics: Vec<Finding>,
 }
@@ -74,6 +77,8 @@ pub struct CheckLine {
     pub path: String,
     /// Its line.
     pub line: usize,
+    /// What became of its limit, oldest first.
+    pub limits: Vec<LimitDocument>,
     /// What the name stands at, as the book's figures are shown, for people.
     #[serde(skip)]
     pub now: String,
@@ -277,7 +282,14 @@ pub fn check(build: &Build) -> CheckDocument {
         errors: build.count(Severity::Error),
         warnings: build.count(Severity::Warning),
         values: values(&build.worked),
-        checks: build.worked.checks.iter().map(|check| check_line(build, check)).collect(),
+        checks: build
+            .worked
+            .checks
+            .iter()
+            .filter(|check| !check.withdrawn)
+            .map(|check| check_line(build, check))
+            .collect(),
+        withdrawn: limits::withdrawn(build),
         diagnostics: json::all(&build.diagnostics, &build.sources),
     }
 }
@@ -322,7 +334,8 @@ fn check_line(build: &Build, check: &Check) -> CheckLine {
     CheckLine {
         now: judged_value(build, check),
         name: build.worked.text(check.name).to_owned(),
-        rule: check.rule.written.clone(),
+        rule: check.limit().to_owned(),
+        limits: limits::documents(build, check, u32::MAX),
         verdict: judgement.map_or(Verdict::NoReading, |judgement| judgement.verdict).words(),
         margin: judgement.and_then(|judgement| margin(judgement, &unit)),
         unit: unit.name,

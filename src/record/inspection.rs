@@ -48,7 +48,7 @@ fn row(layout: &Layout, number: usize, check: &Check) -> InspectionRow {
     InspectionRow {
         number,
         what: layout.value_link(check.name),
-        limit: check.rule.written.clone(),
+        limit: check.limit().to_owned(),
         found: found.unwrap_or_default(),
         by: reading.and_then(|moment| moment.defined.by.clone()),
         day: judged.filter(|judged| judged.day > 0).map_or_else(String::new, |judged| judged.day.to_string()),

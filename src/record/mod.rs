@@ -19,6 +19,7 @@ mod inspection;
 mod jobs;
 mod layout;
 mod ledger;
+pub mod limits;
 mod methods;
 mod moved;
 pub mod overall;

@@ -112,7 +112,7 @@ fn check_words(layout: &Layout, check: &Check) -> String {
     let hold = if check.hold { ", hold" } else { "" };
     let verdict = check.latest().map(|judged| layout.verdict(check.name, judged).words);
     let verdict = verdict.map_or_else(String::new, |words| format!(": {words}"));
-    format!("{}{hold}{verdict}", check.rule.written)
+    format!("{}{hold}{verdict}", check.limit())
 }
 
 fn job(job: &Job) -> FoundThing {

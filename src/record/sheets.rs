@@ -89,6 +89,7 @@ pub fn sheets(build: &Build) -> Vec<Sheet> {
         shop::days(build),
         sums::values(build),
         sums::checks(build),
+        sums::limits(build),
         sums::hold(build),
         sums::hold_history(build),
         findings(build),

@@ -197,7 +197,8 @@ fn wall_job(job: &Job, ended: JobState, there: &[String]) -> WallJob {
 fn checks(layout: &Layout, on_hold: &[HoldLine]) -> Vec<CheckRow> {
     let all = layout.build.worked.checks.iter();
     let others = all.filter(|check| !on_hold.iter().any(|line| is_line_of(line, check)));
-    let mut open: Vec<&Arc<Check>> = others.filter(|check| verdict(check) != Verdict::InLimits).collect();
+    let mut open: Vec<&Arc<Check>> =
+        others.filter(|check| !matches!(verdict(check), Verdict::InLimits | Verdict::Withdrawn)).collect();
     open.sort_by_key(|check| (!check.hold, gravity(verdict(check))));
     open.into_iter().map(|check| check_row(layout, check)).collect()
 }
@@ -211,7 +212,7 @@ fn gravity(verdict: Verdict) -> u8 {
         Verdict::OutOfLimits => 0,
         Verdict::TooClose => 1,
         Verdict::NoReading => 2,
-        Verdict::InLimits => 3,
+        Verdict::InLimits | Verdict::Withdrawn => 3,
     }
 }
 

@@ -125,7 +125,7 @@ pub(super) fn verdict_kind(verdict: Verdict) -> &'static str {
         Verdict::InLimits => "in",
         Verdict::TooClose => "close",
         Verdict::OutOfLimits => "out",
-        Verdict::NoReading => "none",
+        Verdict::NoReading | Verdict::Withdrawn => "none",
     }
 }
 

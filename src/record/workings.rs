@@ -9,6 +9,7 @@ use serde::Serialize;
 use super::body::worked_from;
 use super::choice::{ChoiceView, choice_view};
 use super::document::figure;
+use super::limits::{self, LimitDocument};
 use super::words;
 use crate::book::Judge;
 use crate::calc::{Check, Content, Known, Moment, NameId, OriginKind, Verdict, Worked, names_read};
@@ -138,6 +139,11 @@ pub struct CheckOn {
     pub hold: bool,
     /// The line.
     pub place: String,
+    /// What became of its limit up to that day, oldest first.
+    pub limits: Vec<LimitDocument>,
+    /// The same as text.
+    #[serde(skip)]
+    pub limit_words: Vec<String>,
 }
 
 /// The workings of a name at the end of a day; the nearest name where the book has no such value.
@@ -306,7 +312,9 @@ impl Teller<'_> {
         let view =
             judged.map(|judged| words::verdict(judged, wanting.map(|name| self.worked().text(name)), self.judge()));
         CheckOn {
-            rule: check.rule.written.clone(),
+            rule: judged.map_or_else(|| check.rule.written.clone(), |judged| judged.rule.to_string()),
+            limits: limits::documents(self.build, check, self.day),
+            limit_words: check.limits.iter().take_while(|line| line.day <= self.day).map(limits::words).collect(),
             verdict: judged.map_or(Verdict::NoReading, |judged| judged.verdict).words(),
             by: view.map_or_else(String::new, |view| view.margin),
             margin: judged.and_then(|judged| Some(figure(judged.unit.step(judged.margin?)))),

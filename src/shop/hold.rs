@@ -1,9 +1,9 @@
 //! The hold list: what must be right before the vehicle is moved or run.
 //!
-//! In: the worked checks and the job list. Out: its lines at the end of any day. Only three acts take a
-//! line off: a stopgap is made good, a hold check is measured in limits after the last change, a begun
-//! job with a caution is done. Dropping a job, or writing a limit again, does not. What happened against the list
-//! stays in its history ([`history`]).
+//! In: the worked checks and the job list. Out: its lines at the end of any day. Only four acts take a
+//! line off: a stopgap is made good, a hold check is measured with its tolerance in limits after the last change,
+//! two people withdraw it or take the hold off, a begun job with a caution is done. Dropping a job, or writing a limit again, does not.
+//! What happened against the list stays in its history ([`history`]).
 
 mod history;
 mod stays;
@@ -88,7 +88,7 @@ impl HoldList {
 /// The hold list at the end of `day`.
 pub fn on_day(worked: &Worked, jobs: &JobList, day: u32) -> HoldList {
     let stopgaps = jobs.stopgaps.iter().filter(|stopgap| stopgap.open_on(day)).map(stopgap_line);
-    let checks = worked.checks.iter().filter(|check| check.hold).filter_map(|check| check_line(worked, check, day));
+    let checks = worked.checks.iter().filter_map(|check| check_line(worked, check, day));
     let hazards = jobs.all().filter(|job| !job.cautions.is_empty());
     let begun = hazards.filter(|job| is_begun_and_open(job, day)).map(job_line);
     HoldList { lines: stopgaps.chain(checks).chain(begun).collect() }
@@ -121,10 +121,17 @@ fn check_line(worked: &Worked, check: &Check, day: u32) -> Option<HoldLine> {
 /// What keeps a check on the list, and what takes it off; `None` where it is clear.
 fn held_by(worked: &Worked, check: &Check, hold: Hold, limit: &str) -> Option<(String, &'static str)> {
     Some(match hold {
-        Hold::Clear => return None,
+        Hold::Clear | Hold::Ended => return None,
         Hold::Verdict(Verdict::NoReading) => (format!("no reading, wants {limit}"), "a reading in limits"),
         Hold::Verdict(verdict) => {
             (format!("{}, wants {limit}", verdict.words()), "a reading in limits, with its spread")
+        }
+        Hold::Bare => (
+            "in limits, but read without a tolerance: write the tolerance behind the reading".to_owned(),
+            "a reading in limits, with its tolerance; `± 0` where it is exact",
+        ),
+        Hold::Unread(line) => {
+            (format!("a later line about it, of day {}, could not be read", line.day), "that line corrected")
         }
         Hold::OnPaper => ("in limits on paper: measure it".to_owned(), "a reading in limits"),
         Hold::Overtaken(cause) if cause == check.name => (

@@ -136,7 +136,7 @@ slugs! {
     NoNumber = "no-number",
     /// A name that nothing defines.
     UnknownName = "unknown-name",
-    /// A reading without a tolerance that takes a check off the hold list.
+    /// A reading without a tolerance that a check rests on.
     BareReading = "bare-reading",
     /// A name defined twice in one block.
     TwiceInBlock = "twice-in-block",
@@ -146,6 +146,12 @@ slugs! {
     DayNotOver = "day-not-over",
     /// A condition that the spread could turn.
     ConditionInDoubt = "condition-in-doubt",
+    /// A hold limit that is eased or withdrawn without the names that takes, or a limit that is not the one that counts.
+    EasedLimit = "eased-limit",
+    /// A limit that replaces one of an earlier day.
+    ReplacedLimit = "replaced-limit",
+    /// A value or a check that a later line would have changed, if it could be read.
+    UnreadLine = "unread-line",
     /// Limits that leave no room.
     EmptyLimits = "empty-limits",
     /// A drawing that cannot be drawn.

@@ -15,19 +15,21 @@ fn run(command: &str, book: &Path, out: &Path) -> (Option<i32>, String) {
 }
 
 #[test]
-fn it_writes_nine_sheets_the_document_and_its_schema_and_only_what_changed() {
+fn it_writes_every_sheet_the_document_and_its_schema_and_only_what_changed() {
     let dir = tempfile::tempdir().unwrap();
     let out = dir.path().join("new/sheets");
     let (status, text) = run("export", example(), &out);
-    assert!(status == Some(0) && text.contains("11 of 11 files written"), "{text}");
-    for name in ["ledger", "part-events", "jobs", "days", "values", "checks", "hold", "hold-history", "findings"] {
+    assert!(status == Some(0) && text.contains("12 of 12 files written"), "{text}");
+    for name in
+        ["ledger", "part-events", "jobs", "days", "values", "checks", "limits", "hold", "hold-history", "findings"]
+    {
         assert!(fs::read_to_string(out.join(format!("{name}.csv"))).unwrap().contains("\r\n"), "{name}");
     }
     let book: serde_json::Value = serde_json::from_slice(&fs::read(out.join("book.json")).unwrap()).unwrap();
     assert_eq!(book["$schema"], "book.schema.json");
     assert_eq!(book["days"].as_array().unwrap().len(), 8);
     assert!(out.join("book.schema.json").exists());
-    assert!(run("export", example(), &out).1.contains("0 of 11 files written"));
+    assert!(run("export", example(), &out).1.contains("0 of 12 files written"));
 }
 
 #[test]

@@ -97,7 +97,7 @@ fn written(act: Act, ours: &Ours) -> (String, String) {
         Act::FinishBrakes => job("[x] Brakes {brakes, caution brakes}"),
         Act::DropBrakes => job("[ ] Brakes {brakes, dropped: no time, caution brakes}"),
         Act::ChangeSpacer(size) => sum(format!("spacer = {size} mm")),
-        Act::MeasureGap(size) => sum(format!("gap measured {size} mm")),
+        Act::MeasureGap(size) => sum(format!("gap measured {size} ± 0 mm")),
         Act::WorkGapOut => sum("gap = spacer + 0 mm".to_owned()),
         Act::WriteLimitAgain => sum("gap at least 5 mm".to_owned()),
         Act::MakeGood | Act::Paint => job("[x] Paint {paint}"),

@@ -7,6 +7,7 @@
 mod bench;
 mod choosing;
 mod holding;
+mod limits;
 mod magnitudes;
 mod nonsense;
 mod printed;

@@ -37,11 +37,11 @@ pub(super) fn read(
     let name = rest.part(0, word_length(rest.text));
     if name.text.is_empty() {
         let wrong = Diagnostic::error(Slug::BadStatement, line.at, "the name is missing").expected(what.form());
-        return ReadLine { statement: Err(Box::new(wrong)), broken: None };
+        return ReadLine::failed(Box::new(wrong));
     }
     let id = match subject(name, true, reader) {
         Ok(id) => id,
-        Err(wrong) => return ReadLine { statement: Err(wrong), broken: None },
+        Err(wrong) => return ReadLine::failed(wrong),
     };
     let says = behind_from(what, line, rest.from(name.text.len())).and_then(|(behind, written)| match what {
         What::Choose => choose(behind, written, reader),
@@ -51,8 +51,9 @@ pub(super) fn read(
         Ok(says) => ReadLine {
             statement: Ok(Statement { at: line.at, name: id, name_at: name.at, says, remark }),
             broken: None,
+            about: None,
         },
-        Err(wrong) => ReadLine { statement: Err(wrong), broken: Some(id) },
+        Err(wrong) => ReadLine { statement: Err(wrong), broken: Some(id), about: None },
     }
 }
 

@@ -2,7 +2,7 @@
 //!
 //! In: the text behind `at least`, `at most`, `between`, `within`. Out: a [`Rule`].
 
-use super::{Limit, Rule, RuleKind, Text};
+use super::{Act, Limit, Rule, RuleKind, Signed, Text, leading, people};
 use crate::calc::expression::{Expr, ExprKind, Reader};
 use crate::quantity::{Heat, Unit, Value};
 use crate::text::{Diagnostic, Slug, Span};
@@ -11,7 +11,9 @@ type Read<T> = Result<T, Box<Diagnostic>>;
 
 /// Reads a check of the given kind. `whole` begins at the keyword, `limits` behind it.
 pub(super) fn check(kind: RuleKind, whole: Text, limits: Text, reader: &mut Reader) -> Read<Rule> {
-    let (limits, hold) = split_hold(limits)?;
+    let (limits, tail) = split_tail(limits);
+    no_comma_before(limits)?;
+    let (hold, act) = tail.map_or(Ok((false, Act::Set)), |tail| read_tail(tail, reader))?;
     if limits.text.is_empty() {
         return Err(Box::new(
             Diagnostic::error(Slug::BadStatement, whole.at, "the limit is missing").expected("a value with its unit"),
@@ -25,7 +27,7 @@ pub(super) fn check(kind: RuleKind, whole: Text, limits: Text, reader: &mut Read
     };
     let at = Span { end: limits.at.end, ..whole.at };
     let length = (limits.at.end - whole.at.start) as usize;
-    Ok(Rule { kind, lower, upper, hold, written: whole.text[..length].to_owned(), at })
+    Ok(Rule { kind, lower, upper, hold, act, written: whole.text[..length].to_owned(), at })
 }
 
 fn plain(base: Expr) -> Limit {
@@ -46,27 +48,81 @@ pub(super) fn shared(text: Text, reader: &mut Reader) -> Read<Expr> {
     })
 }
 
-/// Takes a closing `, hold` off.
-fn split_hold(text: Text) -> Read<(Text, bool)> {
-    if let Some(limit) = text.text.strip_suffix(" hold").filter(|limit| !limit.trim_end().ends_with(',')) {
-        let word = text.part(limit.len(), text.text.len());
+/// Splits at the first comma behind which no digit follows: there the limits end.
+fn split_tail(text: Text) -> (Text, Option<Text>) {
+    let ends = |rest: &str| {
+        rest.strip_prefix(',').is_some_and(|word| !word.trim_start().starts_with(|c: char| c.is_ascii_digit()))
+    };
+    match depth_zero(text.text, ends).next() {
+        Some(comma) => (text.part(0, comma), Some(text.part(comma + 1, text.text.len()))),
+        None => (text, None),
+    }
+}
+
+/// The words that may follow the limits.
+const TAILS: [&str; 3] = ["hold", "eased by", "withdrawn by"];
+
+fn no_comma_before(limits: Text) -> Read<()> {
+    for words in TAILS {
+        let begins = |rest: &str| {
+            rest.starts_with(' ') && leading(rest, words).is_some_and(|length| words != "hold" || length == rest.len())
+        };
+        if let Some(at) = depth_zero(limits.text, begins).next() {
+            let place = limits.part(at, limits.text.len());
+            return Err(Box::new(
+                Diagnostic::error(Slug::BadStatement, place.at, format!("a comma is missing before {words}"))
+                    .expected("a comma")
+                    .instead(format!(", {}", place.text)),
+            ));
+        }
+    }
+    Ok(())
+}
+
+/// `hold`, `eased by NAMES: why`, `withdrawn by NAMES: why`, or `hold` and one of the others.
+fn read_tail(text: Text, reader: &Reader) -> Read<(bool, Act)> {
+    let behind_hold = leading(text.text, "hold").map(|length| text.part(length, text.text.len()));
+    let rest = match behind_hold {
+        Some(rest) if rest.text.is_empty() => return Ok((true, Act::Set)),
+        Some(rest) if rest.text.starts_with(',') => rest.part(1, rest.text.len()),
+        Some(rest) => return Err(no_tail(rest)),
+        None => text,
+    };
+    let acts: [(&str, fn(Signed) -> Act); 2] = [("eased by", Act::Eased), ("withdrawn by", Act::Withdrawn)];
+    for (words, act) in acts {
+        if let Some(length) = leading(rest.text, words) {
+            return Ok((behind_hold.is_some(), act(signed(rest, length, reader)?)));
+        }
+    }
+    Err(no_tail(rest))
+}
+
+fn no_tail(rest: Text) -> Box<Diagnostic> {
+    Box::new(
+        Diagnostic::error(
+            Slug::BadStatement,
+            rest.at,
+            "nothing but hold, eased by or withdrawn by may follow the limits",
+        )
+        .expected(", hold, or , eased by NAME + NAME: why, or , withdrawn by NAME + NAME: why"),
+    )
+}
+
+/// The names and the reason behind `by`, which ends at `length`.
+fn signed(text: Text, length: usize, reader: &Reader) -> Read<Signed> {
+    let (names, why) = match text.text[length..].find(':') {
+        Some(colon) => (text.part(length, length + colon), text.text[length + colon + 1..].trim()),
+        None => (text.part(length, text.text.len()), ""),
+    };
+    let by = people(names, reader)?;
+    if why.is_empty() {
         return Err(Box::new(
-            Diagnostic::error(Slug::BadStatement, word.at, "a comma is missing before hold")
-                .expected("a comma")
-                .instead(", hold"),
+            Diagnostic::error(Slug::BadStatement, text.at, "the reason is missing")
+                .expected("the reason behind a colon")
+                .instead(format!("{}: why", text.text.trim_end_matches([':', ' ']))),
         ));
     }
-    let Some(comma) = depth_zero(text.text, |rest| rest.starts_with(',')).last() else { return Ok((text, false)) };
-    let word = text.part(comma + 1, text.text.len());
-    let decimal = word.text.starts_with(|c: char| c.is_ascii_digit());
-    match word.text {
-        "hold" => Ok((text.part(0, comma), true)),
-        _ if decimal => Ok((text, false)),
-        _ => Err(Box::new(
-            Diagnostic::error(Slug::BadStatement, word.at, "nothing but hold may follow the limits")
-                .expected(", hold or nothing"),
-        )),
-    }
+    Ok(Signed { by, why: why.to_owned(), at: text.at })
 }
 
 type Limits = (Option<Limit>, Option<Limit>);

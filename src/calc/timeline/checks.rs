@@ -1,4 +1,4 @@
-//! Checks as the book goes on: rules set and set again, verdicts, and what keeps a hold check on the hold list.
+//! Checks as the book goes on: verdicts, and what keeps a hold check on the hold list.
 
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -7,44 +7,18 @@ use super::Timeline;
 use crate::book::{Judge, When};
 use crate::calc::bare;
 use crate::calc::cells::names_in;
+use crate::calc::limits::Limits;
 use crate::calc::names::NameId;
 use crate::calc::statement::Rule;
 use crate::calc::weigh::weigh;
 use crate::calc::worked::{Check, Hold, Judgement, State, Verdict};
-use crate::quantity::Unit;
-use crate::text::{Diagnostic, Slug};
+use crate::quantity::{Unit, Value};
+use crate::text::Diagnostic;
 
 impl Timeline<'_> {
-    /// Binds a rule to its name, in place of an earlier one of the same kind.
-    pub(super) fn set_rule(&mut self, name: NameId, rule: &Rule, target: bool) -> usize {
-        let key = (name, rule.kind);
-        let index = self.now.checks_by.get(&key).copied().unwrap_or_else(|| {
-            self.now.checks.push(Arc::new(new_check(name, rule, target, self.now.day)));
-            self.now.checks.len() - 1
-        });
-        self.now.checks_by.insert(key, index);
-        for read in limit_names(&self.now.checks[index].rule) {
-            self.now.cells.get_mut(read).story_mut().checks.remove(&index);
-        }
-        let check = Arc::make_mut(&mut self.now.checks[index]);
-        let other_limit = check.hold && check.rule.written != rule.written;
-        // A hold is taken off by measuring, never by writing the limit again without the word.
-        check.hold |= rule.hold;
-        check.rule = rule.clone();
-        for read in limit_names(rule).into_iter().chain([name]) {
-            self.now.cells.get_mut(read).story_mut().checks.insert(index);
-        }
-        // Nor by a kinder limit: a reading taken before it was changed no longer clears the hold.
-        let step = self.now.step;
-        let cell = self.now.cells.get_mut(name);
-        if other_limit && cell.measured.is_some_and(|measured| measured < step) {
-            cell.overtaken_by = Some(name);
-        }
-        index
-    }
-
     /// Judges a check as things stand.
     pub(super) fn judge(&mut self, index: usize) {
+        self.keep_strictest(index);
         let mut findings = Vec::new();
         let judgement = self.judgement(index, &mut findings);
         let check = Arc::clone(&self.now.checks[index]);
@@ -67,20 +41,43 @@ impl Timeline<'_> {
 
     fn judgement(&self, index: usize, findings: &mut Vec<Diagnostic>) -> Judgement {
         let check = &self.now.checks[index];
+        if check.withdrawn {
+            return self.withdrawn(check);
+        }
         let cell = self.now.cells.get(check.name);
-        let weighed = weigh(&check.rule, &cell.known, &self.now.cells, self.judged_by(check), findings);
+        let weighed = weigh(check, &cell.known, &self.now.cells, self.judged_by(check), findings);
         let judged = weighed.judged.as_ref().map(|(_, judged)| *judged);
+        let si = |limit: fn(&Limits) -> &Option<Value>| {
+            weighed.limits.as_ref().and_then(|limits| limit(limits).as_ref()).map(|limit| limit.nominal)
+        };
         Judgement {
             step: self.now.step,
             day: self.now.day,
-            rule: check.rule.written.as_str().into(),
+            rule: self.limit_words(check, weighed.limits.as_ref()),
             verdict: judged.map_or(Verdict::NoReading, |judged| judged.verdict),
             margin: judged.map(|judged| judged.margin),
+            lower: si(|limits| &limits.lower),
+            upper: si(|limits| &limits.upper),
             value: weighed.judged.map(|(value, _)| value),
-            lower: weighed.lower,
-            upper: weighed.upper,
             unit: judged_in(&cell.unit, &check.rule),
             wanting: weighed.wanting,
+        }
+    }
+
+    /// How a check stands once it is withdrawn.
+    fn withdrawn(&self, check: &Check) -> Judgement {
+        let last = check.latest();
+        Judgement {
+            step: self.now.step,
+            day: self.now.day,
+            rule: last.map_or_else(|| check.rule.written.as_str().into(), |last| Arc::clone(&last.rule)),
+            verdict: Verdict::Withdrawn,
+            margin: None,
+            value: None,
+            lower: None,
+            upper: None,
+            unit: last.map_or_else(Unit::none, |last| last.unit.clone()),
+            wanting: None,
         }
     }
 
@@ -92,61 +89,52 @@ impl Timeline<'_> {
     /// At a day's end: what keeps each hold check on the hold list, and whether a bare reading took it off.
     pub(super) fn close_holds(&mut self) {
         for index in 0..self.now.checks.len() {
-            if !self.now.checks[index].hold {
-                continue;
-            }
-            if self.hold(index) == Hold::Clear {
-                self.doubt_bare_reading(self.now.checks[index].name);
-            }
             self.note_hold(index);
         }
     }
 
     /// Puts down what keeps a hold check on the hold list from this block on.
     pub(super) fn note_hold(&mut self, index: usize) {
-        if !self.now.checks[index].hold {
-            return;
-        }
         let hold = self.hold(index);
         let when = When { day: self.now.day, entry: self.now.entry };
         let check = &mut self.now.checks[index];
-        if check.holds.last().is_none_or(|(_, last)| *last != hold) {
+        let never_was = check.holds.is_empty() && hold == Hold::Ended;
+        if !never_was && check.holds.last().is_none_or(|(_, last)| *last != hold) {
             Arc::make_mut(check).holds.push((when, hold));
-        }
-    }
-
-    /// A reading that says nothing of how far it can be out is judged as if it were exact; where that takes a check off
-    /// the hold list, somebody should know. `± 0` says it is.
-    fn doubt_bare_reading(&mut self, name: NameId) {
-        let Some(defined) = self.now.cells.get(name).defined.clone() else { return };
-        if !defined.written.contains(['±', '+']) {
-            let name = self.now.names.text(name);
-            let message = format!("{name} was read without a tolerance, and is taken as exact to clear its hold check");
-            let wrong = Diagnostic::warning(Slug::BareReading, defined.at, message);
-            self.say(wrong.expected("how far the reading can be out behind it; `± 0` and the unit where it cannot be"));
         }
     }
 
     fn hold(&self, index: usize) -> Hold {
         let check = &self.now.checks[index];
+        if !check.hold || check.withdrawn {
+            return Hold::Ended;
+        }
         let cell = self.now.cells.get(check.name);
         let verdict = check.latest().map_or(Verdict::NoReading, |judgement| judgement.verdict);
         let measured = cell.defined.as_ref().is_some_and(|defined| defined.state == State::Measured);
+        let bare = cell.defined.as_ref().is_some_and(|defined| defined.is_bare());
+        let unread = check.unread.or(cell.story.unread);
         match (verdict, measured, cell.overtaken_by) {
-            (Verdict::InLimits, true, None) => Hold::Clear,
             (Verdict::InLimits, true, Some(cause)) => Hold::Overtaken(cause),
             (Verdict::InLimits, false, _) => Hold::OnPaper,
+            (Verdict::InLimits, true, None) if bare => Hold::Bare,
+            (Verdict::InLimits, true, None) => unread.map_or(Hold::Clear, Hold::Unread),
             (other, ..) => Hold::Verdict(other),
         }
     }
 }
 
-fn new_check(name: NameId, rule: &Rule, target: bool, since_day: u32) -> Check {
+pub(super) fn new_check(name: NameId, rule: &Rule, target: bool, since_day: u32) -> Check {
     Check {
         name,
         kind: rule.kind,
         rule: rule.clone(),
+        unsigned: Vec::new(),
+        strictest: Limits::default(),
         hold: rule.hold,
+        withdrawn: false,
+        limits: Vec::new(),
+        unread: None,
         target,
         since_day,
         judgements: Vec::new(),
@@ -161,7 +149,7 @@ pub(super) fn limit_names(rule: &Rule) -> BTreeSet<NameId> {
 }
 
 /// A bare share is judged in the percent of its limit; everything else in its own unit.
-fn judged_in(own: &Unit, rule: &Rule) -> Unit {
+pub(super) fn judged_in(own: &Unit, rule: &Rule) -> Unit {
     match limit_unit(rule) {
         Some(limit) if own.name.is_empty() && limit.dimension.is_none() => limit,
         _ => own.clone(),

@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::Timeline;
-use super::checks::limit_names;
+use super::limits::check_names;
 use crate::calc::cells::{Cells, names_in, reads};
 use crate::calc::choice::{Choice, ChoiceOutcome, ChoiceStory, Exclusion, Found, Gives, Handy};
 use crate::calc::evaluate::{Halt, Known, Lookup, evaluate};
@@ -123,12 +123,13 @@ impl Timeline<'_> {
         for id in order.iter().chain([&name]) {
             checks.extend(self.now.cells.get(*id).story.checks.iter().copied());
         }
+        checks.retain(|check| !self.now.checks[*check].withdrawn);
         for id in &order {
             outside.extend(self.now.cells.get(*id).defined.iter().flat_map(|defined| reads(&defined.content)));
         }
         for check in &checks {
             outside.insert(self.now.checks[*check].name);
-            outside.extend(limit_names(&self.now.checks[*check].rule));
+            outside.extend(check_names(&self.now.checks[*check]));
         }
         if let Some((low, high, aim)) = self.now.asked.get(&name).and_then(|asked| asked.range.as_ref()) {
             outside.extend([Some(low), Some(high), aim.as_ref()].into_iter().flatten().flat_map(names_in));
@@ -190,6 +191,7 @@ impl Timeline<'_> {
             by: None,
             remark: asked.and_then(|asked| asked.remark.clone()),
             content,
+            toleranced: true,
         };
         self.now.cells.define(name, Some(Arc::new(defined)));
         true
@@ -333,7 +335,7 @@ impl Bench<'_, '_> {
 
     fn weighed(&self, trial: &Trial, check: usize, findings: &mut Vec<Diagnostic>) -> crate::calc::weigh::Weighed {
         let check = &self.timeline.now.checks[check];
-        weigh(&check.rule, trial.known(check.name), trial, self.timeline.judged_by(check), findings)
+        weigh(check, trial.known(check.name), trial, self.timeline.judged_by(check), findings)
     }
 
     /// What keeps every check from being weighed, wherever the name lies.

@@ -18,6 +18,7 @@ impl Timeline<'_> {
         self.unknown_names();
         self.shared_ids();
         self.units_of_silent_checks();
+        self.say_of_limits();
         let evaluations = self.now.cells.evaluations;
         let values = self.now.cells.stories();
         let used = self.now.cells.used();

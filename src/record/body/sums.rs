@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use crate::calc::{Check, Judgement, Moment, NameId, Outcome, Rule, State, Verdict, WorkedLine};
+use crate::calc::{Act, Check, Judgement, Moment, NameId, Outcome, Rule, State, Verdict, WorkedLine};
 use crate::record::Link;
 use crate::record::choice::{ChoiceView, choice_view};
 use crate::record::layout::{Layout, Message};
@@ -94,8 +94,9 @@ fn standing<'a>(layout: &Layout<'a>, name: NameId, moment: usize) -> Option<(&'a
     let step = worked.values[name.index()].moments.get(moment)?.step;
     let checks = worked.values[name.index()].checks.iter().map(|index| &*worked.checks[*index]);
     let judged = checks.filter(|check| check.name == name).filter_map(|check| Some((check, check.at_step(step)?)));
+    let judged = judged.filter(|(_, judgement)| judgement.verdict != Verdict::Withdrawn);
     judged.max_by_key(|(_, judgement)| match judgement.verdict {
-        Verdict::InLimits => 0,
+        Verdict::Withdrawn | Verdict::InLimits => 0,
         Verdict::NoReading => 1,
         Verdict::TooClose => 2,
         Verdict::OutOfLimits => 3,
@@ -142,11 +143,17 @@ fn set_value(layout: &Layout, row: &mut SumsRow, name: NameId, moment: usize) {
     }
 }
 
+/// What is said of a reading without a tolerance.
+const NO_TOLERANCE: &str = ", no tolerance given: treated as exact";
+
 /// What a value was worked from, in words.
 pub(in crate::record) fn worked_from(moment: &Moment) -> String {
     match (moment.defined.state, &moment.defined.by) {
-        (State::Measured, Some(by)) => format!("measured by {by}"),
-        (State::Measured, None) => "measured".to_owned(),
+        (State::Measured, by) => {
+            let by = by.as_ref().map_or_else(String::new, |by| format!(" by {by}"));
+            let exact = if moment.is_bare() { NO_TOLERANCE } else { "" };
+            format!("measured{by}{exact}")
+        }
         (State::Given, _) => "given".to_owned(),
         (State::Figure, _) => "parts ledger".to_owned(),
         (State::Chosen, _) => format!("chosen {}", moment.defined.written),
@@ -156,6 +163,10 @@ pub(in crate::record) fn worked_from(moment: &Moment) -> String {
 
 fn set_check(layout: &Layout, row: &mut SumsRow, check: usize, rule: &Rule, judgement: usize) {
     row.limit.clone_from(&rule.written);
+    if let Act::Eased(signed) | Act::Withdrawn(signed) = &rule.act {
+        let act = if matches!(rule.act, Act::Eased(_)) { "eased" } else { "withdrawn" };
+        row.limit = format!("{}, {act} by {}: {}", rule.written, signed.by.join(" + "), signed.why);
+    }
     let check = &layout.build.worked.checks[check];
     row.hold = check.hold;
     row.verdict = check.judgements.get(judgement).map(|judged| layout.verdict(check.name, judged));

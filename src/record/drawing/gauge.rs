@@ -24,7 +24,7 @@ pub(super) fn sign(ink: &mut Ink, x: f64, y: f64, verdict: Verdict) {
         Verdict::InLimits => x + 14.0,
         Verdict::TooClose => right,
         Verdict::OutOfLimits => x + 35.0,
-        Verdict::NoReading => return,
+        Verdict::NoReading | Verdict::Withdrawn => return,
     };
     ink.dot(dot, y + 8.0, 4.0);
 }

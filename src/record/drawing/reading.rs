@@ -77,7 +77,9 @@ impl<'a> Reading<'a> {
     /// Its checks as they were judged at the end of this day.
     pub(super) fn checks(&self) -> Vec<Limits<'a>> {
         checks_on(self.worked, self.name)
-            .filter_map(|check| check.on_day(self.day).map(|judgement| Limits::new(check, judgement, self)))
+            .filter_map(|check| Some((check, check.on_day(self.day)?)))
+            .filter(|(_, judgement)| judgement.verdict != Verdict::Withdrawn)
+            .map(|(check, judgement)| Limits::new(check, judgement, self))
             .collect()
     }
 }

@@ -4,10 +4,11 @@
 //! history.
 
 use super::{Cell, Kind, LINE, PATH, Sheet, column, maybe, place, sheet};
-use crate::calc::{Check, Known, Moment, Verdict};
+use crate::calc::{Check, Known, LimitLine, Moment, Verdict};
 use crate::compile::Build;
 use crate::quantity::{Unit, Value};
 use crate::record::document::own_names;
+use crate::record::limits::document;
 use crate::shop::hold::{self, HoldEvent, HoldLine};
 
 pub(super) fn values(build: &Build) -> Sheet {
@@ -85,7 +86,7 @@ pub(super) fn checks(build: &Build) -> Sheet {
         "checks",
         "A check with its latest verdict",
         columns,
-        build.worked.checks.iter().map(|check| check_row(build, check)),
+        build.worked.checks.iter().filter(|check| !check.withdrawn).map(|check| check_row(build, check)),
     )
 }
 
@@ -96,7 +97,7 @@ fn check_row(build: &Build, check: &Check) -> [Cell; 13] {
     let reading = |si: Option<f64>| si.map(|si| unit.reading(si)).into();
     [
         build.worked.text(check.name).into(),
-        check.rule.written.as_str().into(),
+        check.limit().into(),
         judged.map_or(Verdict::NoReading, |judged| judged.verdict).words().into(),
         reading(judged.and_then(|judged| Some(judged.value.as_ref()?.nominal))),
         reading(judged.and_then(|judged| judged.lower)),
@@ -109,6 +110,41 @@ fn check_row(build: &Build, check: &Check) -> [Cell; 13] {
         path,
         line,
     ]
+}
+
+pub(super) fn limits(build: &Build) -> Sheet {
+    let columns = [
+        column("name", Kind::Text, "the name that the check is on"),
+        column("day", Kind::Whole, "the day of the line; 0 for a target"),
+        column("rule", Kind::Text, "the limit as written"),
+        column("change", Kind::Text, "set, not signed, eased or withdrawn"),
+        maybe("before", Kind::Text, "the limit that counted until then"),
+        column("hold", Kind::Flag, "was it a hold check until then?"),
+        column("by", Kind::Names, "who eased or withdrew it"),
+        maybe("why", Kind::Text, "their reason"),
+        PATH,
+        LINE,
+    ];
+    let row = |check: &Check, line: &LimitLine| {
+        let said = document(build, line);
+        let before = Some(line.before.to_string()).filter(|before| !before.is_empty());
+        let [path, number] = place(build, line.rule.at);
+        [
+            build.worked.text(check.name).into(),
+            line.day.into(),
+            said.rule.into(),
+            said.change.into(),
+            before.into(),
+            line.hold.into(),
+            said.by.into(),
+            said.why.into(),
+            path,
+            number,
+        ]
+    };
+    let lines = build.worked.checks.iter().flat_map(|check| check.limits.iter().map(move |line| (check, line)));
+    let rows = lines.map(|(check, line)| row(check, line));
+    sheet("limits", "A line about the limit of a check", columns, rows)
 }
 
 pub(super) fn hold(build: &Build) -> Sheet {

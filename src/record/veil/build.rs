@@ -23,8 +23,11 @@ use crate::shop::ledger::Ledger;
 use crate::text::{Diagnostic, Severity, Slug, Span};
 
 /// Findings that everybody is told: what they are about makes a vehicle less safe than its figures look.
-const SAFETY: [Slug; 9] = [
+const SAFETY: [Slug; 12] = [
     Slug::MovedOnHold,
+    Slug::EasedLimit,
+    Slug::ReplacedLimit,
+    Slug::UnreadLine,
     Slug::DoubtfulFigure,
     Slug::OutOfOrder,
     Slug::MadeGood,

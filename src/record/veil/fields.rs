@@ -355,7 +355,11 @@ pub const FIELDS: &[(&str, Fields)] = &[
             ("band", Svg),
         ],
     ),
-    ("CheckView", &[("rule", Words), ("hold", Own), ("target", Own), ("verdict", In("VerdictView"))]),
+    (
+        "CheckView",
+        &[("rule", Words), ("hold", Own), ("target", Own), ("verdict", In("VerdictView")), ("limits", In("LimitView"))],
+    ),
+    ("LimitView", &[("line", In("Link")), ("words", Remark)]),
     ("HistoryRow", &[("line", In("Link")), ("was", Own), ("from", Words)]),
     (
         "Source",

@@ -10,7 +10,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::stays::{LineId, Stay, stays};
 use super::{HoldKind, held_by, job_why, stopgap_why};
 use crate::book::{Caution, When};
-use crate::calc::{Check, Hold, Worked};
+use crate::calc::{Act, Check, LimitChange, LimitLine, Worked};
 use crate::shop::jobs::{Happening, Job, JobList};
 use crate::text::{Diagnostic, Slug, Span};
 
@@ -32,6 +32,10 @@ pub struct HoldEvent {
     pub at: Span,
     /// Who: those who have the job, or those who eased or withdrew the limit.
     pub by: Vec<String>,
+    /// For a limit: what it was, and what it became where it was eased.
+    pub limit: Option<String>,
+    /// Was a crew of one enough for it?
+    pub alone: bool,
     /// What else there is to say, in the crew's words.
     pub why: Option<String>,
     /// The lines that were open then, the first of them.
@@ -115,13 +119,56 @@ impl HoldEvent {
             };
         }
         let by = if self.by.is_empty() { String::new() } else { format!(" by {}", self.by.join(" and ")) };
+        let alone = if self.alone { ", a crew of one" } else { "" };
+        let limit = self.limit.as_ref().map_or_else(String::new, |limit| format!(", {limit},"));
         let why = self.why.as_ref().map_or_else(String::new, |why| format!(": {why}"));
-        format!("{kind} on day {day}{by}{why}")
+        format!("{kind} on day {day}{limit}{by}{alone}{why}")
     }
 }
 
 /// Everything that happened against the hold list, in the order of the book, and what is said of it.
 pub fn history(worked: &Worked, jobs: &JobList) -> (Vec<HoldEvent>, Vec<Diagnostic>) {
+    let (moved, found) = moved(worked, jobs);
+    let mut events: Vec<(When, HoldEvent)> = moved.into_iter().chain(limits(worked)).collect();
+    events.sort_by_key(|(when, _)| *when);
+    (events.into_iter().map(|(_, event)| event).collect(), found)
+}
+
+/// Hold limits that were eased or withdrawn.
+fn limits(worked: &Worked) -> Vec<(When, HoldEvent)> {
+    let of = |check: &Check, line: &LimitLine| {
+        let (kind, signed) = match (line.change, &line.rule.act) {
+            (LimitChange::Eased, Act::Eased(signed)) => (HoldEventKind::Eased, signed),
+            (LimitChange::Withdrawn, Act::Withdrawn(signed)) => (HoldEventKind::Withdrawn, signed),
+            _ => return None,
+        };
+        let off = if line.rule.hold { "" } else { ", not on hold" };
+        let limit = match kind {
+            HoldEventKind::Eased => format!("from {} to {}{off}", line.before, line.rule.written),
+            _ => line.before.to_string(),
+        };
+        let event = HoldEvent {
+            kind,
+            id: worked.text(check.name).to_owned(),
+            day: line.day,
+            at: line.rule.at,
+            by: signed.by.clone(),
+            limit: Some(limit),
+            alone: signed.by.len() == 1,
+            why: Some(signed.why.clone()),
+            lines: Vec::new(),
+            more: 0,
+        };
+        Some((line.when, event))
+    };
+    let held = |check: &Check| {
+        check.limits.iter().filter(|line| line.hold).filter_map(|line| of(check, line)).collect::<Vec<_>>()
+    };
+    worked.checks.iter().flat_map(|check| held(check)).collect()
+}
+
+/// The moves of the vehicle while lines were open.
+fn moved(worked: &Worked, jobs: &JobList) -> (Vec<(When, HoldEvent)>, Vec<Diagnostic>) {
     let moves = moves(jobs);
     if moves.is_empty() {
         return (Vec::new(), Vec::new());
@@ -132,7 +179,10 @@ pub fn history(worked: &Worked, jobs: &JobList) -> (Vec<HoldEvent>, Vec<Diagnost
         let open = watch.open_at(when);
         let open: Vec<&Stay> = open.filter(|stay| stay.line != own).collect();
         let job = &jobs.jobs[index];
-        (!open.is_empty()).then(|| Teller { worked, jobs }.moved(job, said, &open))
+        (!open.is_empty()).then(|| {
+            let (event, found) = Teller { worked, jobs }.moved(job, said, &open);
+            ((when, event), found)
+        })
     };
     moves.into_iter().filter_map(of).unzip()
 }
@@ -198,6 +248,8 @@ impl Teller<'_> {
             day: said.day,
             at: said.span,
             by: if said.by.is_empty() { job.by.clone() } else { said.by.clone() },
+            limit: None,
+            alone: false,
             why: None,
             more: open.len() - lines.len(),
             lines,
@@ -236,7 +288,7 @@ impl Teller<'_> {
     }
 
     fn held_then(&self, check: &Check, opens: When) -> String {
-        let hold = check.holds.iter().find(|(when, hold)| *when == opens && *hold != Hold::Clear);
+        let hold = check.holds.iter().find(|(when, hold)| *when == opens && hold.is_on());
         let limit = check.on_day(opens.day).map_or(check.rule.written.as_str(), |judged| &judged.rule);
         let held = hold.and_then(|(_, hold)| held_by(self.worked, check, *hold, limit));
         held.map_or_else(String::new, |(why, _)| why)

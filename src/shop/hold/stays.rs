@@ -5,7 +5,7 @@
 
 use super::HoldKind;
 use crate::book::When;
-use crate::calc::{Check, Hold, Worked};
+use crate::calc::{Check, Worked};
 use crate::shop::jobs::{Job, JobList, JobState, Stopgap};
 
 /// One stretch of time on the hold list.
@@ -44,7 +44,7 @@ fn of_stopgap(index: usize, stopgap: &Stopgap) -> Stay {
 
 fn of_check(index: usize, check: &Check) -> Vec<Stay> {
     let line = LineId { kind: HoldKind::Check, index };
-    between(line, check.holds.iter().map(|(when, hold)| (*when, *hold != Hold::Clear)))
+    between(line, check.holds.iter().map(|(when, hold)| (*when, hold.is_on())))
 }
 
 fn of_job(index: usize, job: &Job) -> Vec<Stay> {

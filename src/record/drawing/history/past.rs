@@ -61,7 +61,7 @@ fn judged(reading: &Reading, figure: Figure) -> Judged {
     let mut judged = Judged { figure, verdict: None, lower: None, upper: None };
     for judgement in checks_on(reading.worked, reading.name).filter_map(|check| check.on_day(figure.day)) {
         // The later in the list is the worse; a limit that is not known yet says nothing of the value.
-        let verdict = Some(judgement.verdict).filter(|verdict| *verdict != Verdict::NoReading);
+        let verdict = Some(judgement.verdict).filter(|verdict| *verdict < Verdict::NoReading);
         judged.verdict = judged.verdict.max(verdict);
         let lower = judgement.lower.map(|limit| reading.unit.reading(limit));
         let upper = judgement.upper.map(|limit| reading.unit.reading(limit));

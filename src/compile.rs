@@ -10,7 +10,7 @@ use rayon::prelude::*;
 use crate::book::{self, Book, Entry};
 use crate::calc::{self, Worked};
 use crate::causes::name_causes;
-use crate::desk::BookFiles;
+use crate::desk::{BookFiles, BookMark};
 use crate::photos::{Album, Trouble};
 use crate::record::drawing::{self, Drawings};
 use crate::shop::ahead::{self, Forecast};
@@ -49,6 +49,12 @@ impl Build {
     /// The latest day with a log; 0 before the first.
     pub fn day(&self) -> u32 {
         self.book.days.last().map_or(0, |log| log.day)
+    }
+
+    /// What output folders know the book by.
+    pub fn mark(&self) -> BookMark {
+        let sheet = &self.book.sheet;
+        BookMark::new(sheet.title_given(), sheet.start_given().map(|start| start.to_string()))
     }
 
     /// How many findings are of a severity.

@@ -65,7 +65,7 @@ impl From<serde_json::Error> for WriteError {
 /// Writes the record of a book, and the photos it shows, into a folder. Photos come first: one whose pixels cannot be
 /// read is taken out of the book, and the pages say so.
 pub fn write_up(book: &mut WorkedBook, theme: &Theme, output: &Output, told: Told) -> Result<Written, WriteError> {
-    let run = output.begin();
+    let run = output.begin(&book.build.mark())?;
     let spoilt = photos(book, &run, told)?;
     book.build.spoil(spoilt);
     let draft = book.draft();

@@ -12,11 +12,26 @@ use crate::text::{Diagnostic, FileId, Slug, Sources, Span};
 const MOST_CREW: usize = 200;
 const KEYS: [&str; 10] = ["title", "start", "days", "dates", "crew", "units", "money", "judge", "targets", "audiences"];
 
+/// The title of a sheet that does not say it.
+const UNTITLED: &str = "Untitled build";
+
+impl BuildSheet {
+    /// The title, where the sheet says it.
+    pub fn title_given(&self) -> Option<&str> {
+        Some(self.title.as_str()).filter(|title| *title != UNTITLED)
+    }
+
+    /// The date of day 1, where the sheet says it.
+    pub fn start_given(&self) -> Option<Date> {
+        self.has_start.then_some(self.start)
+    }
+}
+
 /// A sheet that says nothing.
 fn empty(file: FileId) -> BuildSheet {
     BuildSheet {
         file,
-        title: "Untitled build".to_owned(),
+        title: UNTITLED.to_owned(),
         start: jiff::civil::date(2000, 1, 1),
         has_start: false,
         days: 1,

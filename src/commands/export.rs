@@ -24,16 +24,19 @@ use crate::text::Severity;
 pub(super) struct Export {
     /// The book's folder; the one here or above when left out.
     book: Option<PathBuf>,
-    /// Where the files go: a folder that is new, empty, or a former export.
+    /// Where the files go: a folder that is new, empty, or an earlier export of this book.
     #[arg(long, value_name = "DIR")]
     out: PathBuf,
+    /// Write over an export of this book that was made under another title or start.
+    #[arg(long)]
+    take_over: bool,
 }
 
 impl Export {
     pub(super) fn run(self) -> Done {
         let (folder, build) = build_with_photos(self.book.as_ref())?;
-        let output = Output::open_export(&self.out, &folder)?;
-        let written = output.write_all(&files(&build)?)?;
+        let output = Output::open_export(&self.out, &folder)?.taking_over(self.take_over);
+        let written = output.write_all(&build.mark(), &files(&build)?)?;
         let errors = build.count(Severity::Error);
         let mut text = format!(
             "{BOLD}{}{BOLD:#}: {} of {} files written. Open {}\n",

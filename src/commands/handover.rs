@@ -10,10 +10,8 @@ use super::{Done, Failure, Status, theme};
 use crate::book::Sight;
 use crate::compile::Build;
 use crate::darkroom::prints_of;
-use crate::desk::{self, DeskError, Lies, Place};
-use crate::handover::{
-    Against, Order, SEAL, against, hand_over, hash, on_paper, over_all, shown_photos, verify, zipped,
-};
+use crate::desk::{self, DeskError, Place, Recipient, Replaced};
+use crate::handover::{Against, Made, Order, SEAL, SEALS, against, hand_over, hash, on_paper, over_all, shown_photos};
 use crate::open_book::{OpenBook, WorkedBook};
 use crate::photos::{Prints, Size};
 use crate::press::Pages;
@@ -33,9 +31,13 @@ pub(super) struct Handover {
     /// Who it is for: `customer`, `audience`, or one of the build sheet's `audiences`.
     #[arg(long = "for", value_name = "AUDIENCE")]
     audience: String,
-    /// Where it goes: a folder that is new, empty, or a former handover as it was sealed.
+    /// Where it goes: a folder that is new, empty, or an earlier handover of this book for the same audience, as it was
+    /// sealed. A zip beside it is renewed with it.
     #[arg(long, value_name = "DIR")]
     out: PathBuf,
+    /// Write over a handover of this book that was made under another title or start.
+    #[arg(long)]
+    take_over: bool,
     /// Who hands it over with lines on hold or checks out of limits; the name is printed as given.
     #[arg(long, value_name = "NAME")]
     as_is: Option<String>,
@@ -65,12 +67,16 @@ impl Handover {
             terminal::print(&stands_against(&open))?;
             return Ok(Status::Wrong);
         }
-        let place = self.place(&folder)?;
+        let place = Place::open(&self.out, &folder, SEALS)?;
+        kept(place.kept());
         let photos = photos(&mut book)?;
-        let files = self.files(&book, &photos, &folder, sight)?;
-        place.write(&files)?;
-        let zip = if self.zip { Some(place.write_zip(&zipped(&files)?)?) } else { None };
-        terminal::print(&self.done(&book.build, &files, zip.as_deref()))?;
+        let made = self.made(&book, &photos, &folder, sight)?;
+        let to = Recipient { mark: &made.mark(), audience: &self.audience, take_over: self.take_over };
+        let zip = place.may_replace(to)? || self.zip;
+        let files = self.printed(made)?.sealed()?.0;
+        let replaced = place.write(&files, zip)?;
+        kept(&replaced.kept);
+        terminal::print(&self.done(&book.build, &files, &replaced))?;
         Ok(Status::Fine)
     }
 
@@ -85,26 +91,18 @@ impl Handover {
         })
     }
 
-    /// The folder, and the zip where one is asked for, hold nothing but a former handover.
-    fn place(&self, book: &Path) -> Result<Place, Failure> {
-        let place = Place::open(&self.out, book)?;
-        let is_theirs = |lies: Option<Lies>| lies.is_some_and(|lies| !verify(&lies).wrong.is_empty());
-        if is_theirs(place.lies()?) {
-            return Err(place.refused(false).into());
-        }
-        if self.zip && place.zip_lies().map_or(true, is_theirs) {
-            return Err(place.refused(true).into());
-        }
-        Ok(place)
-    }
-
-    fn files(&self, book: &WorkedBook, photos: &Pages, folder: &Path, sight: Sight) -> Result<Pages, Failure> {
+    /// The files, but for what is printed and the seal.
+    fn made(&self, book: &WorkedBook, photos: &Pages, folder: &Path, sight: Sight) -> Result<Made, Failure> {
         let theme = theme(self.theme.as_deref())?;
         let raw = desk::read_raw(folder, book.build.sources.paths())?;
         let sources = over_all(raw.iter().map(|(path, bytes)| (path.as_str(), bytes.as_slice())));
         let as_is = self.as_is.as_deref().filter(|_| !against(&book.build).is_nothing());
         let order = Order { audience: &self.audience, sight, as_is, sources };
-        let mut made = hand_over(book, photos, &theme, &order)?;
+        Ok(hand_over(book, photos, &theme, &order)?)
+    }
+
+    /// With the whole book as a PDF among the files, where one is wanted and can be made.
+    fn printed(&self, mut made: Made) -> Result<Made, Failure> {
         if self.pdf {
             match printed(&made.files)? {
                 Some(pdf) => drop(made.files.insert("record.pdf".to_owned(), pdf)),
@@ -113,11 +111,11 @@ impl Handover {
                 ),
             }
         }
-        Ok(made.sealed()?.0)
+        Ok(made)
     }
 
-    fn done(&self, build: &Build, files: &Pages, zip: Option<&Path>) -> String {
-        let zip = zip.map_or_else(String::new, |zip| format!(" Zip: {}", zip.display()));
+    fn done(&self, build: &Build, files: &Pages, replaced: &Replaced) -> String {
+        let zip = replaced.zip.as_ref().map_or_else(String::new, |zip| format!(" Zip: {}", zip.display()));
         format!(
             "{BOLD}{}{BOLD:#}: handed over to {}, {} files. Open {}{zip}\nSHA-256 of seal.json: {}\n",
             build.book.sheet.title,
@@ -126,6 +124,16 @@ impl Handover {
             self.out.join("index.html").display(),
             files.get(SEAL).map_or_else(String::new, |seal| hash(seal)),
         )
+    }
+}
+
+/// Says where files of other people are that were in the folder while it was replaced.
+fn kept(places: &[PathBuf]) {
+    for place in places {
+        terminal::remark(&format!(
+            "Files that are not part of the handover were put there while it was replaced. They are kept in {}",
+            place.display()
+        ));
     }
 }
 

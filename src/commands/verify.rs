@@ -6,13 +6,14 @@ use clap::Args;
 
 use super::terminal::{self, BOLD};
 use super::{Done, Status};
-use crate::desk;
-use crate::handover::{UNCHANGED, verify};
+use crate::handover::{UNCHANGED, verify_at};
+use crate::text::render::visible;
 
-/// Hold a handover against its seal, file by file.
+/// Compare a handover with its seal, file by file.
 ///
-/// Names each file that is missing, added or changed, and ends with status 1 where there is one. It does not tell whether
-/// a vehicle is fit for anything.
+/// Names each file that is missing, added or changed, and ends with status 1 where there is one. A zip must be the one that
+/// handover wrote, byte for byte; if another program packed it again, unpack it and verify the folder. It does not tell
+/// whether a vehicle is fit for anything.
 #[derive(Debug, Args)]
 #[command(after_help = "Example: shimbook verify /tmp/kittiwake")]
 pub(super) struct Verify {
@@ -22,10 +23,10 @@ pub(super) struct Verify {
 
 impl Verify {
     pub(super) fn run(self) -> Done {
-        let verified = verify(&desk::look_at(&self.handover)?);
+        let verified = verify_at(&self.handover)?;
         let mut text: String = verified.wrong.iter().flat_map(|line| [line.as_str(), "\n"]).collect();
         if let Some(seal) = &verified.seal {
-            let of = format!("{}, day {}, for {}", seal.title, seal.day, seal.audience);
+            let of = format!("{}, day {}, for {}", visible(&seal.title), seal.day, visible(&seal.audience));
             text.push_str(&format!("{BOLD}{of}{BOLD:#}: {} files sealed\n", seal.files.len()));
         }
         if !verified.hash.is_empty() {

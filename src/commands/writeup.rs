@@ -7,7 +7,7 @@ use clap::Args;
 use super::terminal::{self, BOLD};
 use super::{Done, Failure, Status, theme};
 use crate::compile::Build;
-use crate::desk::{self, Output, Stopwatch, Written};
+use crate::desk::{self, BookMark, Output, Stopwatch, Written};
 use crate::open_book::OpenBook;
 use crate::text::Severity;
 use crate::text::render::terminal as findings;
@@ -26,6 +26,9 @@ pub(super) struct Writeup {
     /// Where the record goes; BOOK/record when left out.
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
+    /// Write over a record of this book that was made under another title or start.
+    #[arg(long)]
+    take_over: bool,
     /// paper (warm, the usual one), apron (high contrast, for bright light), or a folder with templates and style
     /// sheets of your own; what it does not hold comes from paper.
     #[arg(long, value_name = "THEME")]
@@ -40,13 +43,14 @@ impl Writeup {
         let folder = desk::find_book(self.book.as_deref())?;
         let out = self.out.clone().unwrap_or_else(|| folder.join("record"));
         let mut book = OpenBook::new(&folder);
-        let status = self.once(&mut book, &folder, &out)?;
+        let mut before = None;
+        let status = self.once(&mut book, &folder, &out, &mut before)?;
         if !self.on_save {
             return Ok(status);
         }
         terminal::remark("Writing up again on every save; stop with Ctrl-C.");
         let mut last = String::new();
-        keep_looking(&folder, Notice::Told, || match self.once(&mut book, &folder, &out) {
+        keep_looking(&folder, Notice::Told, || match self.once(&mut book, &folder, &out, &mut before) {
             Ok(_) => last.clear(),
             // The same trouble is told once, not at every look.
             Err(failure) if failure.to_string() != last => {
@@ -57,13 +61,15 @@ impl Writeup {
         })
     }
 
-    fn once(&self, book: &mut OpenBook, folder: &Path, out: &Path) -> Done {
+    /// `before` is what the book was called when it was written up last, by this run.
+    fn once(&self, book: &mut OpenBook, folder: &Path, out: &Path, before: &mut Option<BookMark>) -> Done {
         let watch = Stopwatch::start();
-        let output = Output::open(out, folder)?;
+        let output = Output::open(out, folder)?.taking_over(self.take_over).continuing(before.clone());
         let Some(mut worked) = book.look()? else { return Ok(Status::Fine) };
         let theme = theme(self.theme.as_deref())?;
         // A record that could not be written is written with the next look, whether somebody saves or not.
         let written = write_up(&mut worked, &theme, &output, &terminal::photos).inspect_err(|_| book.forget())?;
+        *before = Some(worked.build.mark().or(&before.take().unwrap_or_default()));
         report(&worked.build, out, &written, watch.milliseconds())?;
         Ok(if worked.build.count(Severity::Error) > 0 { Status::Wrong } else { Status::Fine })
     }

@@ -8,12 +8,17 @@
 mod assets;
 mod clock;
 mod error;
+mod exchange;
 mod folder;
+mod lock;
 mod output;
+mod owner;
+mod place;
 mod plain;
 mod printer;
 mod sealed;
 mod shelf;
+mod zip;
 
 use std::io::Write as _;
 use std::path::Path;
@@ -23,9 +28,12 @@ pub use clock::{Stopwatch, time_of_day, today};
 pub use error::DeskError;
 pub use folder::{BookFiles, SHEET, find_book, read_book, read_book_again};
 pub use output::{Output, Run, Written};
+pub use owner::BookMark;
+pub use place::{Judged, Place, Recipient, Replaced, Seals};
 pub use printer::print_pdf;
-pub use sealed::{Found, Lies, Place, SEAL, hex, look_at, read_raw};
+pub use sealed::{Found, Lies, SEAL, Sizes, hex, look_at, read_raw};
 pub use shelf::{FolderId, Shelf, Stamp, folder_id};
+pub use zip::write_zip;
 
 /// Writes a file that is not there yet, and the folders it stands in. Never overwrites.
 pub fn create_new(path: &Path, bytes: &[u8]) -> Result<(), DeskError> {

@@ -1,27 +1,22 @@
 //! Pages, written into an output folder.
 //!
 //! In: bytes by path. Out: only what changed is written, beside and renamed. What the program did not
-//! write is never deleted, and a folder that is not ours is never written into. Of two runs into one folder the second
-//! waits for the first.
+//! write is never deleted, and a folder that is not ours is never written into (see [`owner`](super::owner)). Of two runs
+//! into one folder the second waits for the first.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::fs::{File, TryLockError};
 use std::io::Write as _;
 use std::path::{Component, Path, PathBuf};
-use std::sync::{Arc, Mutex, PoisonError};
-use std::time::{Duration, Instant};
+use std::sync::{Mutex, PoisonError};
 
 use rayon::prelude::*;
 
 use super::DeskError;
+use super::lock::{Lock, make_and_lock};
+use super::owner::{
+    BookMark, Claim, EXPORT_LIST, Kind, LARGEST, LIST_HEAD, Owner, RECORD_LIST, handover_above, inside, only, refused,
+};
 use super::plain::{self, Stands};
-
-/// The dot-file that makes a folder a record of ours: which pages the last run wrote, and what they held.
-const LIST: &str = ".shimbook-pages";
-/// The same for an export, so that neither is ever taken for the other and swept away by it.
-const EXPORT_LIST: &str = ".shimbook-export";
-const LIST_HEAD: &str = "shimbook pages 2";
-const GENERATOR: &[u8] = br#"<meta name="generator" content="shimbook">"#;
 
 /// How many pages a run touched.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
@@ -38,54 +33,85 @@ pub struct Written {
 #[derive(Clone, Debug)]
 pub struct Output {
     root: PathBuf,
-    /// The dot-file that makes it ours.
-    list: &'static str,
-    /// Held while somebody may write into it; the system lets go of it when the program ends, however it ends.
-    _lock: Option<Arc<File>>,
+    /// What messages call it.
+    shown: PathBuf,
+    kind: Kind,
+    /// It is inside the book's own folder.
+    inside: bool,
+    /// What was in it when it was opened.
+    found: Option<Owner>,
+    take_over: bool,
+    /// The book that this program wrote there before, as it was called then.
+    continues: Option<BookMark>,
+    /// Held while this run may write into it.
+    _lock: Lock,
 }
 
 impl Output {
     /// Makes ready to write a record into `out`. Refused: the book's own folder or one above it, its `days/` and
-    /// `photos/`, and a folder with something in it that is no record of ours.
+    /// `photos/`, a folder inside a handover, and a folder that holds anything but a record.
     pub fn open(out: &Path, book: &Path) -> Result<Self, DeskError> {
-        Self::open_as(LIST, out, book)
+        Self::open_as(Kind::Record, out, book)
     }
 
-    /// The same for an export: a folder with something in it that is no export of ours is refused.
+    /// The same for an export: a folder that holds anything but an export is refused.
     pub fn open_export(out: &Path, book: &Path) -> Result<Self, DeskError> {
-        Self::open_as(EXPORT_LIST, out, book)
+        Self::open_as(Kind::Export, out, book)
     }
 
-    fn open_as(list: &'static str, out: &Path, book: &Path) -> Result<Self, DeskError> {
-        let mut root = may_be_written(out, book)?;
-        std::fs::create_dir_all(&root).map_err(|cause| DeskError::cannot("make the folder", out, &cause))?;
-        root = root.canonicalize().map_err(|cause| DeskError::cannot("read", out, &cause))?;
-        // Looked at behind the lock: another run may just be making it its own.
-        let lock = lock(&root, out)?;
-        if !is_empty(&root)? && !is_ours(&root, list) {
-            return Err(refused(out, "holds files that this command did not write"));
-        }
-        let output = Self { root, list, _lock: lock };
-        output.make_ours()?;
-        Ok(output)
+    fn open_as(kind: Kind, out: &Path, book: &Path) -> Result<Self, DeskError> {
+        let root = may_be_written(out, book)?;
+        only(kind, inside(&root)?, out)?;
+        let lock = make_and_lock(&root, out)?;
+        let root = root.canonicalize().map_err(|cause| DeskError::cannot("read", out, &cause))?;
+        // Looked at again behind the lock: another run may just have written there.
+        let found = only(kind, inside(&root)?, out)?;
+        let inside = is_inside_book(&root, book);
+        let shown = out.to_owned();
+        Ok(Self { root, shown, kind, inside, found, take_over: false, continues: None, _lock: lock })
     }
 
-    /// A new folder is ours from its first file on, so that a run that was broken off can be taken up again.
-    fn make_ours(&self) -> Result<(), DeskError> {
-        let known = self.root.join(self.list).symlink_metadata().is_ok();
-        if known { Ok(()) } else { self.write_changed(self.list, list(&BTreeMap::new()).as_bytes()).map(drop) }
+    /// With `yes`, writes over the output of a book with another title or start.
+    #[must_use]
+    pub fn taking_over(self, yes: bool) -> Self {
+        Self { take_over: yes, ..self }
+    }
+
+    /// Carries on with a folder that this program wrote before for a book that was called `before` then.
+    #[must_use]
+    pub fn continuing(self, before: Option<BookMark>) -> Self {
+        Self { continues: before, ..self }
+    }
+
+    /// The dot-file that makes it ours.
+    fn list(&self) -> &'static str {
+        if self.kind == Kind::Export { EXPORT_LIST } else { RECORD_LIST }
+    }
+
+    /// Whose the folder is from now on; refused where it is another book's.
+    fn claim(&self, book: &BookMark) -> Result<BookMark, DeskError> {
+        let Some(found) = &self.found else { return Ok(book.clone()) };
+        let continued = self.continues.as_ref().is_some_and(|before| before.is(&found.mark, false));
+        let take_over = self.take_over || continued;
+        let claim = Claim { mark: book, audience: None, inside: self.inside, take_over };
+        claim.same_book(found, &self.shown)?;
+        Ok(book.or(&found.mark))
     }
 
     /// Writes the pages that changed, and removes those that a former run wrote and nobody touched since.
-    pub fn write_all(&self, pages: &BTreeMap<String, Vec<u8>>) -> Result<Written, DeskError> {
-        let run = self.begin();
+    pub fn write_all(&self, book: &BookMark, pages: &BTreeMap<String, Vec<u8>>) -> Result<Written, DeskError> {
+        let run = self.begin(book)?;
         pages.par_iter().try_for_each(|(path, bytes)| run.put(path, bytes, None))?;
         run.finish()
     }
 
-    /// Begins to write, page by page.
-    pub fn begin(&self) -> Run<'_> {
-        Run { output: self, former: self.former(), folders: Mutex::default(), pages: Mutex::default() }
+    /// Begins to write, page by page, for a book. Refused where the folder holds the output of another book.
+    pub fn begin(&self, book: &BookMark) -> Result<Run<'_>, DeskError> {
+        let mark = self.claim(book)?;
+        let former = self.former();
+        // The folder is this book's from its first file on, so that a run that was stopped can be taken up again.
+        self.write_changed(self.list(), list(&mark, former.iter()).as_bytes())?;
+        Ok(Run { output: self, mark, former, folders: Mutex::default(), pages: Mutex::default() })
     }
 
     fn make_folder(&self, folder: &Path) -> Result<(), DeskError> {
@@ -141,12 +167,13 @@ impl Output {
 
     /// The pages the last run wrote; none where the list cannot be read.
     fn former(&self) -> BTreeMap<String, Entry> {
-        let bytes = self.own_bytes(self.list, 64 * 1024 * 1024).unwrap_or_default();
+        let bytes = self.own_bytes(self.list(), LARGEST).unwrap_or_default();
         let text = String::from_utf8(bytes).unwrap_or_default();
         let mut lines = text.lines();
         if lines.next() != Some(LIST_HEAD) {
             return BTreeMap::new();
         }
+        let lines = lines.skip_while(|line| !line.is_empty()).skip(1);
         let pages: Option<BTreeMap<String, Entry>> = lines.map(former_page).collect();
         pages.unwrap_or_default()
     }
@@ -168,7 +195,15 @@ pub(super) fn may_be_written(out: &Path, book: &Path) -> Result<PathBuf, DeskErr
     if root.exists() && !root.is_dir() {
         return Err(refused(out, "is not a folder"));
     }
+    if let Some(above) = handover_above(&root) {
+        return Err(refused(out, &format!("is inside a handover, {}, which is sealed", above.display())));
+    }
     Ok(root)
+}
+
+/// Is a folder inside the book's own folder?
+pub(super) fn is_inside_book(root: &Path, book: &Path) -> bool {
+    book.canonicalize().is_ok_and(|book| root.starts_with(book))
 }
 
 /// What the list says of one page.
@@ -176,8 +211,16 @@ pub(super) fn may_be_written(out: &Path, book: &Path) -> Result<PathBuf, DeskErr
 struct Entry {
     /// Of its bytes.
     hash: String,
-    /// Of everything it was made from; `-` where that is not known.
-    made_from: String,
+    /// Of its bytes and of everything it was made from, `-` where that is not known. Nobody who has only the record can
+    /// make it for another page: what a page is made from is not in the record.
+    bond: String,
+}
+
+impl Entry {
+    fn new(hash: String, made_from: Option<&str>) -> Self {
+        let bond = made_from.map_or_else(|| "-".to_owned(), |made_from| hex(format!("{hash} {made_from}").as_bytes()));
+        Self { hash, bond }
+    }
 }
 
 fn hex(bytes: &[u8]) -> String {
@@ -188,6 +231,8 @@ fn hex(bytes: &[u8]) -> String {
 /// [`put`](Run::put), in any order and from any thread; what is neither goes when the run is finished.
 pub struct Run<'o> {
     output: &'o Output,
+    /// Whose the folder is.
+    mark: BookMark,
     former: BTreeMap<String, Entry>,
     folders: Mutex<BTreeSet<PathBuf>>,
     /// The pages of this run, and which of them were written.
@@ -198,7 +243,8 @@ impl Run<'_> {
     /// Keeps the page at a path as a former run wrote it, where it was made from the same and still holds what was
     /// written then; else nothing happens, and the page has to be put there.
     pub fn keep(&self, path: &str, made_from: &str) -> bool {
-        let Some(entry) = self.former.get(path).filter(|entry| entry.made_from == made_from) else { return false };
+        let made_so = |entry: &&Entry| entry.bond == Entry::new(entry.hash.clone(), Some(made_from)).bond;
+        let Some(entry) = self.former.get(path).filter(made_so) else { return false };
         let kept = self.output.holds(path, &entry.hash);
         if kept {
             self.note(path, entry.clone(), false);
@@ -211,7 +257,7 @@ impl Run<'_> {
     pub fn put(&self, path: &str, bytes: &[u8], made_from: Option<&str>) -> Result<(), DeskError> {
         self.make_folders(path)?;
         let wrote = self.output.write_changed(path, bytes)?;
-        self.note(path, Entry { hash: hex(bytes), made_from: made_from.unwrap_or("-").to_owned() }, wrote);
+        self.note(path, Entry::new(hex(bytes), made_from), wrote);
         Ok(())
     }
 
@@ -224,7 +270,8 @@ impl Run<'_> {
             self.output.holds(path, &entry.hash) && std::fs::remove_file(self.output.root.join(path)).is_ok()
         });
         let removed = gone.count();
-        self.output.write_changed(self.output.list, list(&pages).as_bytes())?;
+        let listed = pages.iter().map(|(path, (entry, _))| (path, entry));
+        self.output.write_changed(self.output.list(), list(&self.mark, listed).as_bytes())?;
         let written = pages.values().filter(|(_, wrote)| *wrote).count();
         Ok(Written { written, unchanged: pages.len() - written, removed })
     }
@@ -252,18 +299,18 @@ impl Run<'_> {
     }
 }
 
-/// One line of the list: the hash of the page's bytes, the hash of what it was made from, the path.
+/// One line of the list: the hash of the page's bytes, what binds it to what it was made from, the path.
 fn former_page(line: &str) -> Option<(String, Entry)> {
     let (hash, rest) = line.split_once("  ")?;
-    let (made_from, path) = rest.split_once("  ")?;
-    let entry = Entry { hash: hash.to_owned(), made_from: made_from.to_owned() };
+    let (bond, path) = rest.split_once("  ")?;
+    let entry = Entry { hash: hash.to_owned(), bond: bond.to_owned() };
     (hash.len() == 64 && is_inside(path)).then(|| (path.to_owned(), entry))
 }
 
-/// The list as it stands in the dot-file.
-fn list(pages: &BTreeMap<String, (Entry, bool)>) -> String {
-    let lines = pages.iter().map(|(path, (entry, _))| format!("{}  {}  {path}\n", entry.hash, entry.made_from));
-    format!("{LIST_HEAD}\n{}", lines.collect::<String>())
+/// The list as it is in the dot-file.
+fn list<'e>(mark: &BookMark, pages: impl Iterator<Item = (&'e String, &'e Entry)>) -> String {
+    let lines = pages.map(|(path, entry)| format!("{}  {}  {path}\n", entry.hash, entry.bond));
+    format!("{}{}", mark.head(), lines.collect::<String>())
 }
 
 /// Does a page's path stay inside, and is it none of our dot-files?
@@ -272,30 +319,8 @@ pub(super) fn is_inside(path: &str) -> bool {
     plain
         && !path.is_empty()
         && !path.ends_with('/')
-        && ![LIST, EXPORT_LIST].contains(&path)
+        && ![RECORD_LIST, EXPORT_LIST].contains(&path)
         && !path.contains(['\\', '\n', '\0'])
-}
-
-/// How long a run waits for another one that writes into the same folder.
-const PATIENCE: Duration = Duration::from_secs(20);
-
-/// Takes the folder for this run alone. `None` where the system has no locks for folders.
-fn lock(root: &Path, out: &Path) -> Result<Option<Arc<File>>, DeskError> {
-    let Ok(folder) = File::open(root) else { return Ok(None) };
-    let begun = Instant::now();
-    loop {
-        match folder.try_lock() {
-            Ok(()) => return Ok(Some(Arc::new(folder))),
-            Err(TryLockError::Error(_)) => return Ok(None),
-            Err(TryLockError::WouldBlock) if begun.elapsed() < PATIENCE => std::thread::sleep(PATIENCE / 400),
-            Err(TryLockError::WouldBlock) => {
-                return Err(DeskError::new(
-                    format!("another run is still writing into {}", out.display()),
-                    "nothing was written; try again when it is done, or name another folder with --out",
-                ));
-            }
-        }
-    }
 }
 
 /// The real path of a folder that may not be there yet.
@@ -315,32 +340,6 @@ fn real_path(path: &Path) -> Result<PathBuf, DeskError> {
     Ok(path)
 }
 
-pub(super) fn is_empty(folder: &Path) -> Result<bool, DeskError> {
-    if !folder.exists() {
-        return Ok(true);
-    }
-    let mut entries = std::fs::read_dir(folder).map_err(|cause| DeskError::cannot("read", folder, &cause))?;
-    Ok(entries.next().is_none())
-}
-
-/// Did the program write this folder?
-fn is_ours(folder: &Path, list: &str) -> bool {
-    let plain_file = |name: &str| folder.join(name).symlink_metadata().is_ok_and(|about| about.is_file());
-    if plain_file(list) || list != LIST {
-        return plain_file(list);
-    }
-    let cover = plain_file("index.html").then(|| plain::bytes(&folder.join("index.html"), 64 * 1024 * 1024));
-    let cover = cover.and_then(Result::ok).flatten().unwrap_or_default();
-    cover.windows(GENERATOR.len()).any(|window| window == GENERATOR)
-}
-
-pub(super) fn refused(path: &Path, why: &str) -> DeskError {
-    DeskError::new(
-        format!("{} {why}; nothing was written", path.display()),
-        "name another folder to write into with --out",
-    )
-}
-
 #[cfg(test)]
 mod tests {
     use std::fs;
@@ -349,6 +348,10 @@ mod tests {
 
     fn pages(of: &[(&str, &str)]) -> BTreeMap<String, Vec<u8>> {
         of.iter().map(|(path, text)| ((*path).to_owned(), text.as_bytes().to_vec())).collect()
+    }
+
+    fn mark() -> BookMark {
+        BookMark::new(Some("Plover"), Some("2031-05-02".to_owned()))
     }
 
     fn book() -> (tempfile::TempDir, Output) {
@@ -361,22 +364,22 @@ mod tests {
     #[test]
     fn only_what_changed_is_written_and_what_is_no_longer_made_goes() {
         let (dir, output) = book();
-        let first = output.write_all(&pages(&[("index.html", "a"), ("days/day-01.html", "b")])).unwrap();
+        let first = output.write_all(&mark(), &pages(&[("index.html", "a"), ("days/day-01.html", "b")])).unwrap();
         assert_eq!(first, Written { written: 2, unchanged: 0, removed: 0 });
-        let second = output.write_all(&pages(&[("index.html", "a2"), ("jobs.html", "c")])).unwrap();
+        let second = output.write_all(&mark(), &pages(&[("index.html", "a2"), ("jobs.html", "c")])).unwrap();
         assert_eq!(second, Written { written: 2, unchanged: 0, removed: 1 });
         assert!(!dir.path().join("record/days/day-01.html").exists());
-        let third = output.write_all(&pages(&[("index.html", "a2"), ("jobs.html", "c")])).unwrap();
+        let third = output.write_all(&mark(), &pages(&[("index.html", "a2"), ("jobs.html", "c")])).unwrap();
         assert_eq!(third, Written { written: 0, unchanged: 2, removed: 0 });
     }
 
     #[test]
     fn a_page_that_somebody_changed_is_left_alone_when_it_is_no_longer_made() {
         let (dir, output) = book();
-        output.write_all(&pages(&[("old.html", "ours")])).unwrap();
+        output.write_all(&mark(), &pages(&[("old.html", "ours")])).unwrap();
         fs::write(dir.path().join("record/old.html"), "theirs").unwrap();
         fs::write(dir.path().join("record/note.txt"), "theirs").unwrap();
-        assert_eq!(output.write_all(&pages(&[])).unwrap().removed, 0);
+        assert_eq!(output.write_all(&mark(), &pages(&[])).unwrap().removed, 0);
         assert_eq!(fs::read_to_string(dir.path().join("record/old.html")).unwrap(), "theirs");
         assert!(dir.path().join("record/note.txt").exists());
     }
@@ -384,18 +387,18 @@ mod tests {
     #[test]
     fn a_broken_list_is_put_aside_and_removes_nothing() {
         let (dir, output) = book();
-        output.write_all(&pages(&[("old.html", "ours")])).unwrap();
-        let list = dir.path().join("record").join(LIST);
+        output.write_all(&mark(), &pages(&[("old.html", "ours")])).unwrap();
+        let list = dir.path().join("record").join(RECORD_LIST);
         fs::write(&list, fs::read_to_string(&list).unwrap() + "../../days/day-01.md\n").unwrap();
-        assert_eq!(output.write_all(&pages(&[])).unwrap().removed, 0);
-        assert_eq!(fs::read_to_string(&list).unwrap(), "shimbook pages 2\n");
+        assert_eq!(output.write_all(&mark(), &pages(&[])).unwrap().removed, 0);
+        assert_eq!(fs::read_to_string(&list).unwrap(), mark().head());
     }
 
     #[test]
     fn a_page_never_leaves_the_folder() {
         let (dir, output) = book();
-        for path in ["../x.html", "/x.html", "a/../../x.html", "", LIST] {
-            assert!(output.write_all(&pages(&[(path, "x")])).is_err(), "{path}");
+        for path in ["../x.html", "/x.html", "a/../../x.html", "", RECORD_LIST] {
+            assert!(output.write_all(&mark(), &pages(&[(path, "x")])).is_err(), "{path}");
         }
         assert!(!dir.path().join("x.html").exists());
     }
@@ -408,8 +411,8 @@ mod tests {
         symlink(dir.path().join("days"), dir.path().join("record/days")).unwrap();
         fs::write(dir.path().join("sheet"), "theirs").unwrap();
         symlink(dir.path().join("sheet"), dir.path().join("record/index.html")).unwrap();
-        assert!(output.write_all(&pages(&[("days/day-01.html", "x")])).is_err());
-        output.write_all(&pages(&[("index.html", "x")])).unwrap();
+        assert!(output.write_all(&mark(), &pages(&[("days/day-01.html", "x")])).is_err());
+        output.write_all(&mark(), &pages(&[("index.html", "x")])).unwrap();
         assert_eq!(fs::read_to_string(dir.path().join("sheet")).unwrap(), "theirs");
         assert_eq!(fs::read_to_string(dir.path().join("record/index.html")).unwrap(), "x");
     }
@@ -425,7 +428,7 @@ mod tests {
             let refused = Output::open(&book.join(out), &book).unwrap_err();
             assert!(refused.message.contains("nothing was written"), "{out}: {refused}");
         }
-        fs::write(book.join("mine/index.html"), GENERATOR).unwrap();
-        assert!(Output::open(&book.join("mine"), &book).is_ok());
+        fs::write(book.join("mine/index.html"), "<meta name=\"generator\" content=\"shimbook\">").unwrap();
+        assert!(Output::open(&book.join("mine"), &book).is_err(), "a cover alone may be that of a handover");
     }
 }

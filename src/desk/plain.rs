@@ -3,7 +3,7 @@
 //! In: a path and the folder it must stay in. Out: what stands there, or its bytes. A pipe, a device
 //! or a folder in place of a file is never opened, and a link that leads out is never followed.
 
-use std::fs::{File, Permissions};
+use std::fs::{File, OpenOptions, Permissions};
 use std::io::Read;
 use std::path::Path;
 
@@ -39,6 +39,24 @@ pub(super) fn stands(path: &Path, root: &Path) -> Stands {
         Err(_) => Stands::Nothing,
     }
 }
+
+/// Opens a plain file. A link, a pipe or a device that was put in its place is not opened, and never waited for.
+pub(super) fn open(path: &Path) -> std::io::Result<File> {
+    let mut options = File::options();
+    never_wait(options.read(true));
+    let file = options.open(path)?;
+    if file.metadata()?.is_file() { Ok(file) } else { Err(std::io::Error::other("it is not a plain file")) }
+}
+
+#[cfg(unix)]
+fn never_wait(options: &mut OpenOptions) {
+    use std::os::unix::fs::OpenOptionsExt;
+    let flags = rustix::fs::OFlags::NONBLOCK | rustix::fs::OFlags::NOFOLLOW;
+    options.custom_flags(flags.bits().cast_signed());
+}
+
+#[cfg(not(unix))]
+fn never_wait(_: &mut OpenOptions) {}
 
 /// The bytes of a plain file, or `None` where it holds more than `limit`.
 pub(super) fn bytes(path: &Path, limit: u64) -> std::io::Result<Option<Vec<u8>>> {

@@ -71,9 +71,13 @@ pub type FolderId = (u64, u64);
 
 /// The folder that stands at a path now; `None` where there is none.
 pub fn folder_id(path: &Path) -> Option<FolderId> {
-    let about = path.metadata().ok().filter(Metadata::is_dir)?;
-    let (device, number, ..) = inode(&about);
-    Some((device, number))
+    id_of(&path.metadata().ok()?)
+}
+
+/// The same, of what the system says about it.
+pub(super) fn id_of(about: &Metadata) -> Option<FolderId> {
+    let (device, number, ..) = inode(about);
+    about.is_dir().then_some((device, number))
 }
 
 impl Shelf {

@@ -14,6 +14,7 @@ use super::standing::{Against, against};
 use super::{UNCHANGED, one_page};
 use crate::book::Sight;
 use crate::compile::Build;
+use crate::desk::BookMark;
 use crate::open_book::WorkedBook;
 use crate::photos::{Facts, shown_outside};
 use crate::press::{PRINT_STYLE, Pages, Press, SCRIPT, SCRIPT_TEXT, SEARCH, STYLE, Theme, ThemeError};
@@ -94,6 +95,11 @@ pub struct Made {
 }
 
 impl Made {
+    /// What the seal will call the book.
+    pub fn mark(&self) -> BookMark {
+        BookMark::new(Some(&self.about.title), self.about.start.clone())
+    }
+
     /// Seals the files.
     pub fn sealed(mut self) -> Result<(Pages, Seal), ThemeError> {
         let seal = seal(&mut self.files, self.about)?;
@@ -147,6 +153,7 @@ fn about(veil: &Veil, seen: &Build, order: &Order) -> Seal {
         shape: String::new(),
         version: env!("CARGO_PKG_VERSION").to_owned(),
         title: veil.remark(&seen.book.sheet.title),
+        start: seen.book.sheet.start_given().map(|start| start.to_string()),
         day: seen.day(),
         date: seen.book.days.last().map_or_else(String::new, |log| log.date.to_string()),
         audience: order.audience.to_owned(),

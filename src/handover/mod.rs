@@ -9,15 +9,13 @@ mod paper;
 mod seal;
 mod standing;
 mod verify;
-mod zipped;
 
 pub use crate::desk::SEAL;
 pub use folder::{Made, Order, hand_over, shown_photos};
 pub use paper::on_paper;
 pub use seal::{SUMS, Seal, Sealed, hash, over_all, seal};
 pub use standing::{Against, against};
-pub use verify::{Verified, verify};
-pub use zipped::zipped;
+pub use verify::{SEALS, Verified, verify, verify_at};
 
 /// What is true of a handover whose files are all as they were sealed.
 pub const UNCHANGED: &str = "unchanged; this is no inspection and no approval";

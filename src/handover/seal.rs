@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
-use crate::desk::{SEAL, hex};
+use crate::desk::{SEAL, Sizes, hex};
 use crate::press::Pages;
 
 /// The same hashes for `sha256sum --check SHA256SUMS`.
@@ -29,6 +29,9 @@ pub struct Seal {
     pub version: String,
     /// What is built.
     pub title: String,
+    /// The date of day 1; seals of earlier versions do not have it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub start: Option<String>,
     /// The latest day with a log.
     pub day: u32,
     /// Its date.
@@ -78,6 +81,14 @@ impl Seal {
         Ok(self)
     }
 
+    /// How many bytes each file of the handover holds, the seal and `SHA256SUMS` too.
+    pub fn sizes(&self) -> Result<Sizes, serde_json::Error> {
+        let mut sizes: Sizes = self.files.iter().map(|(path, sealed)| (path.clone(), sealed.bytes)).collect();
+        sizes.insert(SEAL.to_owned(), self.bytes()?.len() as u64);
+        sizes.insert(SUMS.to_owned(), self.sums()?.len() as u64);
+        Ok(sizes)
+    }
+
     /// The lines of `SHA256SUMS`.
     pub fn sums(&self) -> Result<String, serde_json::Error> {
         let mut all: BTreeMap<&str, String> =
@@ -121,6 +132,7 @@ mod tests {
             shape: String::new(),
             version: "0".to_owned(),
             title: "x".to_owned(),
+            start: None,
             day: 1,
             date: "2031-05-02".to_owned(),
             audience: "audience".to_owned(),

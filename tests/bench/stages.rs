@@ -71,7 +71,7 @@ fn one_round(folder: &Path, out: &Path) -> Vec<(&'static str, Duration)> {
     let theme = stages.time("read the theme", || Theme::built_in().unwrap());
     let mut pages: Pages = stages.time("lay out, press", || press(&draft, &theme).unwrap());
     pages.insert("record.json".to_owned(), stages.time("record.json", || writing::record_json(&build).unwrap()));
-    stages.time("write", || Output::open(out, folder).unwrap().write_all(&pages).unwrap());
+    stages.time("write", || Output::open(out, folder).unwrap().write_all(&build.mark(), &pages).unwrap());
     stages.time("let go of it all", || drop((pages, book, ledger, figures)));
     stages.0
 }

@@ -57,7 +57,7 @@ fn on_a_disk_that_fills_up_every_page_stays_whole() {
 fn a_folder_where_a_page_belongs_is_named_and_left_alone() {
     let book = Book::new();
     fs::create_dir_all(book.path("record/index.html")).unwrap();
-    fs::write(book.path("record/.shimbook-pages"), "shimbook pages 2\n").unwrap();
+    fs::write(book.path("record/.shimbook-pages"), "shimbook pages 3\n\n").unwrap();
     fs::write(book.path("record/index.html/mine"), "mine").unwrap();
     let said = complaint(&book.write_up());
     assert!(said.contains("index.html") && said.lines().count() >= 2, "{said}");

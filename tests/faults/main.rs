@@ -6,6 +6,8 @@
 #![cfg(unix)]
 
 mod disk;
+mod handed;
 mod kill;
+mod own;
 mod shop;
 mod together;

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
+use std::process::{Child, Command, Output, Stdio};
 
 /// Bytes by path.
 pub(crate) type Files = BTreeMap<String, Vec<u8>>;
@@ -15,8 +15,34 @@ pub(crate) struct Book {
 
 impl Book {
     pub(crate) fn new() -> Self {
+        Self::copy("book-example")
+    }
+
+    /// A book of two days without photos, for tests that run a command often.
+    pub(crate) fn small() -> Self {
+        Self::copy("tests/commands/books/good")
+    }
+
+    /// The small book under another title.
+    pub(crate) fn small_called(title: &str) -> Self {
+        let book = Self::small();
+        book.set("title", title);
+        book
+    }
+
+    /// Changes a field of the build sheet.
+    pub(crate) fn set(&self, field: &str, value: &str) {
+        let sheet = fs::read_to_string(self.path("build-sheet.yaml")).unwrap();
+        let lines = sheet.lines().map(|line| match line.split_once(": ") {
+            Some((name, _)) if name == field => format!("{field}: {value}\n"),
+            _ => format!("{line}\n"),
+        });
+        self.put("build-sheet.yaml", lines.collect::<String>().as_bytes());
+    }
+
+    fn copy(of: &str) -> Self {
         let book = Self { dir: tempfile::tempdir().unwrap() };
-        for (path, bytes) in below(&Path::new(env!("CARGO_MANIFEST_DIR")).join("book-example")) {
+        for (path, bytes) in below(&Path::new(env!("CARGO_MANIFEST_DIR")).join(of)) {
             if !path.starts_with("record/") {
                 book.put(&path, &bytes);
             }
@@ -84,6 +110,25 @@ pub(crate) fn below(folder: &Path) -> Files {
         }
     }
     files
+}
+
+/// Runs a command of the program: its status, and everything it printed.
+pub(crate) fn run(command: &str, book: &Book, out: &Path, more: &[&str]) -> (Option<i32>, String) {
+    let output = start(command, book, out, more).wait_with_output().unwrap();
+    (output.status.code(), String::from_utf8_lossy(&[output.stdout, output.stderr].concat()).into_owned())
+}
+
+/// Starts a command that writes into a folder.
+pub(crate) fn start(command: &str, book: &Book, out: &Path, more: &[&str]) -> Child {
+    let mut command = book.command(command);
+    command.arg("--out").arg(out).args(more).env("NO_COLOR", "1");
+    command.stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap()
+}
+
+/// What `verify` says of a folder or a zip: its status and its words.
+pub(crate) fn verify(path: &Path) -> (Option<i32>, String) {
+    let output = Command::new(env!("CARGO_BIN_EXE_shimbook")).arg("verify").arg(path).output().unwrap();
+    (output.status.code(), String::from_utf8_lossy(&[output.stdout, output.stderr].concat()).into_owned())
 }
 
 /// What a run complained of.

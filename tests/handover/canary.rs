@@ -1,10 +1,9 @@
 //! Canaries: 200 books full of secrets, handed over to every audience, and looked through byte by byte.
 
-use std::io::{Cursor, Read as _};
-
 use rayon::prelude::*;
 use shimbook::book::{NamesSeen, Sight};
-use shimbook::handover::{self, Order, SEAL, hand_over, zipped};
+use shimbook::desk::write_zip;
+use shimbook::handover::{self, Order, SEAL, hand_over};
 use shimbook::press::{Pages, Theme, press};
 
 use crate::book::{Kind, Made};
@@ -23,7 +22,7 @@ fn sees(sight: Sight, kind: Kind) -> bool {
     }
 }
 
-/// The files of a handover, out of the zip that is sent.
+/// The files of a handover, and the zip that is sent.
 fn handed(made: &Made, audience: &str, theme: &Theme) -> (Pages, Sight) {
     let book = made.worked();
     let errors: Vec<&String> = book
@@ -40,26 +39,13 @@ fn handed(made: &Made, audience: &str, theme: &Theme) -> (Pages, Sight) {
         .and_then(handover::Made::sealed)
         .expect("it can be made")
         .0;
-    let zip = zipped(&files).expect("a zip");
-    let unzipped = unzip(&zip);
-    assert_eq!(unzipped, files);
+    let mut zip = Vec::new();
+    write_zip(&files, &mut zip).expect("a zip");
     let names: Vec<u8> = files.keys().flat_map(|path| path.bytes().chain([b'\n'])).collect();
-    let mut all = unzipped;
+    let mut all = files;
     all.insert("the names of the files".to_owned(), names);
     all.insert("the zip".to_owned(), zip);
     (all, sight)
-}
-
-fn unzip(bytes: &[u8]) -> Pages {
-    let mut archive = zip::ZipArchive::new(Cursor::new(bytes)).expect("a zip");
-    let mut files = Pages::new();
-    for index in 0..archive.len() {
-        let mut entry = archive.by_index(index).expect("an entry");
-        let mut bytes = Vec::new();
-        entry.read_to_end(&mut bytes).expect("its bytes");
-        files.insert(String::from_utf8(entry.name_raw().to_vec()).expect("UTF-8"), bytes);
-    }
-    files
 }
 
 /// The seal without the sizes of its files: among so many figures one may by chance be a cost.

@@ -17,3 +17,4 @@ mod random;
 mod reader;
 mod sealed;
 mod search;
+mod zips;

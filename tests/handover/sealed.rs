@@ -5,8 +5,8 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use shimbook::desk::look_at;
-use shimbook::handover::{self, Order, SEAL, SUMS, hand_over, verify, zipped};
+use shimbook::desk::write_zip;
+use shimbook::handover::{self, Order, SEAL, SUMS, hand_over, verify_at};
 use shimbook::press::{Pages, Theme};
 
 use crate::book::Made;
@@ -42,7 +42,7 @@ fn wrong_after(tamper: impl Fn(PathBuf)) -> Vec<String> {
 }
 
 fn wrong(path: &Path) -> Vec<String> {
-    verify(&look_at(path).expect("it can be looked at")).wrong
+    verify_at(path).expect("it can be looked at").wrong
 }
 
 #[test]
@@ -66,7 +66,7 @@ fn a_missing_an_added_and_a_renamed_file_are_named() {
     let added = wrong_after(|root| fs::write(root.join("days/extra.html"), "x").expect("written"));
     assert_eq!(added, ["added days/extra.html"]);
     let renamed = wrong_after(|root| fs::rename(root.join("hold.html"), root.join("Hold.html")).expect("renamed"));
-    assert_eq!(renamed, ["added Hold.html", "missing hold.html"]);
+    assert_eq!(renamed, ["added Hold.html: only its case differs from hold.html", "missing hold.html"]);
     let sums = wrong_after(|root| fs::remove_file(root.join(SUMS)).expect("gone"));
     assert_eq!(sums, [format!("missing {SUMS}")]);
 }
@@ -84,7 +84,7 @@ fn a_link_in_the_place_of_a_file_is_named_though_what_it_leads_to_is_the_same() 
 
 #[test]
 fn a_seal_that_was_changed_or_is_gone_seals_nothing() {
-    let changed = [format!("changed {SEAL}: it is no seal, or no longer the one that was made")];
+    let changed = [format!("changed {SEAL}: it is not a seal, or no longer the one that was made")];
     let rewrite = |change: &dyn Fn(String) -> String| {
         wrong_after(|root| {
             let text = fs::read_to_string(root.join(SEAL)).expect("text");
@@ -105,7 +105,7 @@ fn a_seal_made_anew_after_a_change_has_another_hash() {
     let dir = tempfile::tempdir().expect("a folder");
     let mut other = files(1);
     write(&other, &dir.path().join("first"));
-    let hash = |name: &str| verify(&look_at(&dir.path().join(name)).expect("looked at")).hash;
+    let hash = |name: &str| verify_at(&dir.path().join(name)).expect("looked at").hash;
     let seal: handover::Seal = serde_json::from_slice(&other[SEAL]).expect("a seal");
     other.retain(|path, _| path != SEAL && path != SUMS);
     other.insert("index.html".to_owned(), b"another cover".to_vec());
@@ -115,11 +115,17 @@ fn a_seal_made_anew_after_a_change_has_another_hash() {
     assert_ne!(hash("first"), hash("second"), "which is why the hash is told to the customer by another way");
 }
 
+fn zipped(files: &Pages) -> Vec<u8> {
+    let mut zip = Vec::new();
+    write_zip(files, &mut zip).expect("a zip");
+    zip
+}
+
 #[test]
 fn the_same_book_gives_the_same_zip_to_the_byte_and_the_zip_verifies() {
-    let zip = zipped(&files(5)).expect("a zip");
-    assert_eq!(zip, zipped(&files(5)).expect("a zip"));
-    assert_ne!(zip, zipped(&files(6)).expect("a zip"));
+    let zip = zipped(&files(5));
+    assert_eq!(zip, zipped(&files(5)));
+    assert_ne!(zip, zipped(&files(6)));
     let dir = tempfile::tempdir().expect("a folder");
     let path = dir.path().join("handed.zip");
     fs::write(&path, &zip).expect("written");
@@ -127,7 +133,7 @@ fn the_same_book_gives_the_same_zip_to_the_byte_and_the_zip_verifies() {
     let mut changed = files(5);
     changed.insert("ledger.html".to_owned(), b"x".to_vec());
     changed.remove("methods.html");
-    fs::write(&path, zipped(&changed).expect("a zip")).expect("written");
+    fs::write(&path, zipped(&changed)).expect("written");
     assert_eq!(wrong(&path), ["changed ledger.html", "missing methods.html"]);
     fs::write(&path, [zip.as_slice(), b"more behind it"].concat()).expect("written");
     assert!(!wrong(&path).is_empty(), "what hangs behind a zip is told of");

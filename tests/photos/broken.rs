@@ -98,16 +98,11 @@ fn no_bomb_takes_time_or_memory() {
 
 #[test]
 fn a_profile_that_unpacks_without_end_is_not_unpacked() {
-    let mut packed = Vec::new();
-    let mut packer = zip::ZipWriter::new(std::io::Cursor::new(&mut packed));
-    packer.start_file("x", zip::write::SimpleFileOptions::default()).expect("begun");
+    let mut packer = flate2::write::ZlibEncoder::new(Vec::new(), flate2::Compression::default());
     for _ in 0..300 {
         std::io::Write::write_all(&mut packer, &vec![0; 1 << 20]).expect("packed");
     }
-    packer.finish().expect("packed");
-    // The stream of the zip's one entry, as zlib wraps it; its check sum is never reached.
-    let name = packed.windows(1).position(|one| one == b"x").expect("a name");
-    let stream = [b"a\0\0\x78\x9c".as_slice(), &packed[name + 1..]].concat();
+    let stream = [b"a\0\0".as_slice(), &packer.finish().expect("packed")].concat();
     let png = camera::plain(&scene(90, 60), ImageFormat::Png);
     let bomb = [&png[..33], &chunk(*b"iCCP", &stream), &png[33..]].concat();
     let begun = Instant::now();

@@ -272,12 +272,13 @@ impl Claim<'_> {
         if self.take_over || self.mark.is(&found.mark, self.inside) {
             return Ok(());
         }
-        let wrong = format!("holds {found}; this book is {}", self.mark);
-        Err(refused_with(
-            shown,
-            &wrong,
-            "name another folder with --out; if it is the same book under an edited title or start, add --take-over",
-        ))
+        let instead =
+            "name another folder with --out; if it is the same book under an edited title or start, add --take-over";
+        let this = match self.mark {
+            BookMark { title: None, start: None } => "the sheet of this book gives neither title nor start".to_owned(),
+            mark => format!("this book is {mark}"),
+        };
+        Err(refused_with(shown, &format!("holds {found}; {this}"), instead))
     }
 }
 

@@ -19,7 +19,8 @@ pub fn put(folder: &Path, texts: &BTreeMap<String, String>) {
 
 /// Writes the record of a book.
 pub fn write_up(book: &mut WorkedBook, folder: &Path, out: &Path) -> shimbook::desk::Written {
-    let output = Output::open(out, folder).unwrap();
+    // An edit may take the title away that the folder knows the book by.
+    let output = Output::open(out, folder).unwrap().taking_over(true);
     writing::write_up(book, &Theme::built_in().unwrap(), &output, &quietly).unwrap()
 }
 

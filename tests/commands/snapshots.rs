@@ -49,6 +49,9 @@ snapshots! {
     handover_writes_a_sealed_folder_and_verify_holds_it_against_its_seal:
         "handover good --for audience --out handed --zip", "verify handed", "verify handed.zip",
         "handover good --for customer --out handed --zip" => "handed";
+    no_command_writes_over_the_folder_of_another:
+        "writeup good --out out", "export good --out out", "handover good --for audience --out out",
+        "writeup bad --out out" => "out";
     handover_of_a_bad_book_writes_nothing: "handover bad --for customer --out handed", "verify handed" => "handed";
     handover_to_nobody_known_or_into_the_book_is_refused:
         "handover good --for auience --out handed", "handover good --for audience --out good",

@@ -127,6 +127,31 @@ fn a_first_handover_that_was_killed_leaves_nothing_or_a_whole_one() {
 }
 
 #[test]
+fn a_folder_that_a_killed_run_had_moved_aside_is_put_back_even_by_a_run_that_is_refused() {
+    let book = Book::small();
+    let (dir, out, _) = place();
+    assert_eq!(run("handover", &book, &out, ZIPPED).0, Some(0));
+    let whole = below(dir.path());
+    let work = dir.path().join(".shimbook-handover-out");
+    fs::create_dir_all(work.join("making/days")).unwrap();
+    fs::rename(&out, work.join("old")).unwrap();
+    assert_eq!(run("handover", &book, &out, &["--for", "audience"]).0, Some(2));
+    assert_eq!(below(dir.path()), whole);
+    // Somebody's file in it stays, whether the folder is put back or another one took its place.
+    fs::create_dir_all(&work).unwrap();
+    fs::rename(&out, work.join("old")).unwrap();
+    fs::write(work.join("old/note.txt"), "mine").unwrap();
+    let (dir2, out2, _) = place();
+    assert_eq!(run("handover", &book, &out2, ZIPPED).0, Some(0));
+    fs::rename(&out2, &out).unwrap();
+    let (status, said) = run("handover", &book, &out, ZIPPED);
+    assert!(status == Some(0) && said.contains("out-kept-1"), "{said}");
+    assert_eq!(fs::read_to_string(dir.path().join("out-kept-1/note.txt")).unwrap(), "mine");
+    assert_eq!(fs::read_dir(dir.path().join("out-kept-1")).unwrap().count(), 1);
+    drop(dir2);
+}
+
+#[test]
 fn on_a_disk_that_is_full_the_old_handover_and_its_zip_stay_whole() {
     let book = Book::small();
     fs::create_dir(book.path("small")).unwrap();

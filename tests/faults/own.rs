@@ -5,8 +5,9 @@
 
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
-use crate::shop::{Book, below, run, verify};
+use crate::shop::{Book, below, run, start, verify};
 
 const CUSTOMER: &[&str] = &["--for", "customer"];
 const AUDIENCE: &[&str] = &["--for", "audience"];
@@ -99,6 +100,28 @@ fn a_record_in_the_book_s_own_folder_follows_an_edited_title_or_start() {
     fs::rename(other.path("record"), book.path("record")).unwrap();
     let said = crate::shop::complaint(&book.write_up());
     assert!(said.contains("Plover") && said.contains("--take-over"), "{said}");
+}
+
+#[test]
+fn a_writeup_on_every_save_follows_an_edited_title_in_a_folder_elsewhere() {
+    let book = Book::small();
+    let (_dir, out) = place();
+    let mut writing = start("writeup", &book, &out, &["--on-save"]);
+    let shows = |title: &str| {
+        (0..400).any(|_| {
+            std::thread::sleep(Duration::from_millis(50));
+            fs::read_to_string(out.join("index.html")).is_ok_and(|page| page.contains(title))
+        })
+    };
+    let followed = shows("Plover") && {
+        book.set("title", "Lapwing, a hoist");
+        shows("Lapwing")
+    };
+    writing.kill().unwrap();
+    let said = writing.wait_with_output().unwrap();
+    assert!(followed, "{said:?}");
+    // So the folder is known under the new title.
+    assert_eq!(run("writeup", &book, &out, &[]).0, Some(0));
 }
 
 #[test]

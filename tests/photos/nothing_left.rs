@@ -69,7 +69,7 @@ fn a_record_and_a_handover_hold_nothing_of_it() {
     let shop = photographed();
     assert_silent("the record", &shop.write_up(), &shop.out());
     for audience in ["customer", "audience"] {
-        assert_silent(audience, &shop.hand_over(audience), &shop.handed());
+        assert_silent(audience, &shop.hand_over(audience), &shop.handed(audience));
     }
 }
 

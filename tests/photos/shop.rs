@@ -59,13 +59,14 @@ impl Shop {
 
     /// Hands the book over to an audience; its files by path.
     pub(crate) fn hand_over(&self, to: &str) -> BTreeMap<String, Vec<u8>> {
-        let out = self.dir.path().join("handed");
+        let out = self.handed(to);
         self.run("handover", &["--for", to, "--out", &out.to_string_lossy()]);
         files(&out)
     }
 
-    pub(crate) fn handed(&self) -> PathBuf {
-        self.dir.path().join("handed")
+    /// Where the handover for an audience goes.
+    pub(crate) fn handed(&self, to: &str) -> PathBuf {
+        self.dir.path().join(format!("handed-{to}"))
     }
 
     /// What `check --format lines` says.

@@ -30,6 +30,8 @@ const CENTRAL_LENGTH: usize = 46;
 /// A plain zip counts its entries in 16 bits and its bytes in 32; the last number of each says that there are more.
 const MOST_ENTRIES: usize = u16::MAX as usize - 1;
 const MOST_BYTES: u64 = u32::MAX as u64 - 1;
+/// A message shows so many characters of a name.
+const MOST_SHOWN: usize = 100;
 /// The longest path that is read.
 const LONGEST_NAME: usize = 4096;
 /// What is said where the end of a zip cannot be found.
@@ -285,8 +287,14 @@ impl Zip {
     }
 }
 
+/// A name as a message shows it: on one line, and short, because whoever forges a zip also chooses its names.
 fn shown(name: &[u8]) -> String {
-    visible(&String::from_utf8_lossy(name)).into_owned()
+    let name = String::from_utf8_lossy(name);
+    let name = visible(&name);
+    match name.char_indices().nth(MOST_SHOWN) {
+        Some((end, _)) => format!("{}…", &name[..end]),
+        None => name.into_owned(),
+    }
 }
 
 #[cfg(test)]

@@ -31,7 +31,8 @@ fn verify(zip: &Path) -> (bool, String) {
     let said = String::from_utf8_lossy(&[output.stdout, output.stderr].concat()).into_owned();
     let unchanged = output.status.success();
     assert!(output.status.code().is_some_and(|code| code <= 2), "{said}");
-    assert_eq!(unchanged, said.contains(UNCHANGED), "{said}");
+    // The verdict is a line of its own; a forged name may hold the same words.
+    assert_eq!(unchanged, said.lines().any(|line| line.starts_with(UNCHANGED)), "{said}");
     (unchanged, said)
 }
 

@@ -41,12 +41,11 @@ pub(super) fn weigh(
         (_, Err(Halt::NoReading(name))) => weighed.wanting = Some(name),
         (_, Err(Halt::Fault(finding))) => findings.push(*finding),
         (Known::Value(value), Ok(limits)) => {
-            match mismatch(value, &check.rule, &limits) {
-                Some(finding) => findings.push(finding),
-                None => {
-                    let judged = judge(value, limits.lower.as_ref(), limits.upper.as_ref(), by);
-                    weighed.judged = Some((value.clone(), judged));
-                }
+            if let Some(finding) = mismatch(value, &check.rule, &limits) {
+                findings.push(finding);
+            } else {
+                let judged = judge(value, limits.lower.as_ref(), limits.upper.as_ref(), by);
+                weighed.judged = Some((value.clone(), judged));
             }
             weighed.limits = Some(limits);
         }

@@ -88,13 +88,14 @@ fn read_tail(text: Text, reader: &Reader) -> Read<(bool, Act)> {
         Some(rest) => return Err(no_tail(rest)),
         None => text,
     };
-    let acts: [(&str, fn(Signed) -> Act); 2] = [("eased by", Act::Eased), ("withdrawn by", Act::Withdrawn)];
-    for (words, act) in acts {
-        if let Some(length) = leading(rest.text, words) {
-            return Ok((behind_hold.is_some(), act(signed(rest, length, reader)?)));
-        }
-    }
-    Err(no_tail(rest))
+    let act = if let Some(length) = leading(rest.text, "eased by") {
+        Act::Eased(signed(rest, length, reader)?)
+    } else if let Some(length) = leading(rest.text, "withdrawn by") {
+        Act::Withdrawn(signed(rest, length, reader)?)
+    } else {
+        return Err(no_tail(rest));
+    };
+    Ok((behind_hold.is_some(), act))
 }
 
 fn no_tail(rest: Text) -> Box<Diagnostic> {

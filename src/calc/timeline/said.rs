@@ -173,7 +173,9 @@ impl Timeline<'_> {
                 Some(wrong.expected("that line corrected").see(line.at, "this line could not be read"))
             })
             .collect();
-        unread.into_iter().for_each(|finding| self.say(finding));
+        for finding in unread {
+            self.say(finding);
+        }
     }
 
     /// Readings without a tolerance that a check rests on. Under a hold check that is a warning, for they do not clear it.

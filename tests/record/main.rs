@@ -8,6 +8,7 @@ mod bounded;
 mod escape;
 mod hours;
 mod light;
+mod limits;
 mod links;
 mod orders;
 mod same;

@@ -10,7 +10,7 @@ use rayon::prelude::*;
 use crate::book::{self, Book, Entry};
 use crate::calc::{self, Worked};
 use crate::causes::name_causes;
-use crate::desk::{BookFiles, BookMark};
+use crate::desk::{BookFiles, BookMark, LastTexts, Unread};
 use crate::photos::{Album, Trouble};
 use crate::record::drawing::{self, Drawings};
 use crate::shop::ahead::{self, Forecast};
@@ -43,6 +43,41 @@ pub struct Build {
     pub album: Album,
     /// What is wrong, by file and place.
     pub diagnostics: Vec<Diagnostic>,
+    /// Is all of this the book as it is now?
+    pub current: Current,
+    /// The text of each file to fall back to when it cannot be worked with.
+    pub last: LastTexts,
+}
+
+/// Is what was worked out the book as it is now? It is not while a file that is there cannot be worked with. Then the
+/// vehicle counts as on hold, whatever the hold list says.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Current {
+    /// What cannot be worked with, sheet first, then by path.
+    pub unread: Vec<Unread>,
+}
+
+impl Current {
+    /// What people are told, everywhere, while a book is not current.
+    pub const NOT: &str = "Not current: treat as on hold";
+    /// The same on the hold tag.
+    pub const TAG: &str = "Not current: treat as on hold.";
+
+    /// Is nothing unread?
+    pub fn is_current(&self) -> bool {
+        self.unread.is_empty()
+    }
+
+    /// Each reason as one line without a full stop, with the place in front: `days/day-03.md, line 4: …`.
+    pub fn reasons(&self, sources: &Sources) -> Vec<String> {
+        self.unread.iter().map(|unread| reason(unread, sources)).collect()
+    }
+}
+
+fn reason(unread: &Unread, sources: &Sources) -> String {
+    let line = sources.position(unread.at).line;
+    let line = if unread.at == Sources::top(unread.at.file) { String::new() } else { format!(", line {line}") };
+    format!("{}{line}: {}. {}", unread.path, unread.why, unread.used.words())
 }
 
 impl Build {
@@ -54,7 +89,7 @@ impl Build {
     /// What output folders know the book by.
     pub fn mark(&self) -> BookMark {
         let sheet = &self.book.sheet;
-        BookMark::new(sheet.title_given(), sheet.start_given().map(|start| start.to_string()))
+        BookMark::new(sheet.title_given(), sheet.start.map(|start| start.to_string()))
     }
 
     /// How many findings are of a severity.
@@ -100,6 +135,7 @@ pub fn compile_again(files: BookFiles, kept: &mut Kept, photos: impl FnOnce(&Boo
 }
 
 fn build(files: BookFiles, day: u32, kept: &mut Kept, photos: impl FnOnce(&Book) -> Album + Send) -> Build {
+    let files = book::settle(files, &mut kept.book);
     let (mut book, mut diagnostics) = book::read_again(&files, &mut kept.book);
     let later = book.days.partition_point(|log| log.day <= day);
     let unread: Vec<FileId> = book.days.drain(later..).map(|log| log.file).collect();
@@ -124,9 +160,9 @@ fn build(files: BookFiles, day: u32, kept: &mut Kept, photos: impl FnOnce(&Book)
         rayon::join(|| doubts::doubts(&book, &ledger, &jobs, &worked), || drawings(&book, &worked));
     diagnostics.extend(doubts);
     diagnostics.extend(in_drawings);
-    let sources = files.sources;
-    let diagnostics = settled(diagnostics, &book, &sources);
-    Build { sources, book, ledger, jobs, worked, hold_history, ahead, drawings, album, diagnostics }
+    let BookFiles { sources, last, unread, .. } = files;
+    let (diagnostics, current) = (settled(diagnostics, &book, &sources), Current { unread });
+    Build { sources, book, ledger, jobs, worked, hold_history, ahead, drawings, album, diagnostics, current, last }
 }
 
 /// Findings in their order, each once, causes first, no more of a line than anybody reads.

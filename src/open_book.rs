@@ -1,20 +1,26 @@
 //! A book kept open while the crew writes in it.
 //!
 //! In: the book's folder, looked at again and again. Out: the book worked out anew whenever one of its files
-//! changed; what did not change is neither read, parsed nor worked out again.
+//! changed; what did not change is neither read, parsed nor worked out again. The last text of each file that could be
+//! worked with is kept, for the time when a file cannot be read. Before the first look it is the one beside a record.
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
+use crate::book;
 use crate::compile::{self, Build, compile_again};
 use crate::darkroom::Looked;
-use crate::desk::{BookFiles, DeskError, Shelf, read_book_again};
+use crate::desk::{BookFiles, DeskError, LastTexts, Shelf, last_texts, read_book_again};
 use crate::record::{Draft, Evenings, KeptEvenings};
 
 /// An open book.
 #[derive(Debug)]
 pub struct OpenBook {
     folder: PathBuf,
+    /// The record beside which texts to fall back to may lie.
+    record: PathBuf,
+    /// The texts to fall back to; `None` before the first look.
+    last: Option<LastTexts>,
     shelf: Shelf,
     /// Its files as they were worked out last.
     files: Option<BookFiles>,
@@ -42,10 +48,17 @@ impl WorkedBook {
 }
 
 impl OpenBook {
-    /// Opens the book in a folder; nothing is read yet.
+    /// Opens the book in a folder; nothing is read yet. Its record is the usual one.
     pub fn new(folder: &Path) -> Self {
+        Self::beside(folder, &usual_record(folder))
+    }
+
+    /// Opens the book in a folder whose record lies in another one.
+    pub fn beside(folder: &Path, record: &Path) -> Self {
         Self {
             folder: folder.to_owned(),
+            record: record.to_owned(),
+            last: None,
             shelf: Shelf::default(),
             files: None,
             kept: compile::Kept::default(),
@@ -57,7 +70,7 @@ impl OpenBook {
     /// Works the book out where anything in it changed since the last look; `None` where nothing did. Fails where
     /// the folder cannot be read; the next look that succeeds gives the book again.
     pub fn look(&mut self) -> Result<Option<WorkedBook>, DeskError> {
-        let files = match read_book_again(&self.folder, &mut self.shelf) {
+        let files = match self.files() {
             Ok(files) => files,
             Err(error) => {
                 self.forget();
@@ -73,14 +86,32 @@ impl OpenBook {
 
     /// Works the book out, whether anything changed or not.
     pub fn look_once(&mut self) -> Result<WorkedBook, DeskError> {
-        let files = read_book_again(&self.folder, &mut self.shelf)?;
+        let files = self.files()?;
         Ok(self.worked(files))
     }
 
     /// The same for whoever needs no pages: nothing is looked at that only they show.
     pub fn build_once(&mut self) -> Result<Build, DeskError> {
-        let files = read_book_again(&self.folder, &mut self.shelf)?;
+        let files = self.files()?;
         Ok(self.built(files).0)
+    }
+
+    /// The files of the book, with the texts to fall back to.
+    pub fn files(&mut self) -> Result<BookFiles, DeskError> {
+        let mut files = read_book_again(&self.folder, &mut self.shelf)?;
+        if self.last.is_none() && !is_current(&files) {
+            let beside = Some(last_texts(&self.record)).filter(|last| !last.is_empty());
+            self.last = Some(beside.unwrap_or_else(|| last_texts(&usual_record(&self.folder))));
+        }
+        files.last = self.last.clone().unwrap_or_default();
+        Ok(files)
+    }
+
+    /// The same book with texts to fall back to.
+    #[must_use]
+    pub fn after(mut self, last: LastTexts) -> Self {
+        self.last = Some(last);
+        self
     }
 
     fn worked(&mut self, files: BookFiles) -> WorkedBook {
@@ -93,6 +124,7 @@ impl OpenBook {
         let (photos, stamps) = (files.photos.clone(), files.photo_stamps.clone());
         let looked = &mut self.photos;
         let build = compile_again(files, &mut self.kept, |book| looked.album(book, &photos, &stamps));
+        self.last = Some(build.last.clone());
         (build, photos)
     }
 
@@ -106,4 +138,14 @@ impl OpenBook {
     pub fn days_worked(&self) -> (usize, usize) {
         (self.kept.sums.days_worked(), self.kept.jobs.days_worked())
     }
+}
+
+/// Where a record lies if nobody says otherwise.
+pub fn usual_record(folder: &Path) -> PathBuf {
+    folder.join("record")
+}
+
+/// Can every file be worked with as it is?
+fn is_current(files: &BookFiles) -> bool {
+    book::settle(files.clone(), &mut book::Kept::default()).unread.is_empty()
 }

@@ -11,7 +11,7 @@ use serde::Serialize;
 
 use crate::compile::Build;
 use crate::darkroom::{Told, prints_of};
-use crate::desk::{DeskError, Output, Run, Written};
+use crate::desk::{DeskError, LAST, Output, Run, Written};
 use crate::open_book::WorkedBook;
 use crate::photos::{Facts, Prints, Size, Trouble};
 use crate::press::{Press, SCRIPT, SCRIPT_TEXT, SEARCH, STYLE, Theme, ThemeError};
@@ -82,7 +82,14 @@ pub fn write_up(book: &mut WorkedBook, theme: &Theme, output: &Output, told: Tol
     json?;
     run.put(SCRIPT, SCRIPT_TEXT.as_bytes(), None)?;
     run.put(STYLE, theme.style().as_bytes(), None)?;
-    Ok(run.finish()?)
+    last_texts(&book.build, &run)?;
+    // What cannot be read now is no reason to remove its page.
+    Ok(if book.build.current.is_current() { run.finish()? } else { run.finish_with_former()? })
+}
+
+/// Puts the texts to fall back to beside the record.
+fn last_texts(build: &Build, run: &Run) -> Result<(), DeskError> {
+    build.last.par_iter().try_for_each(|(path, file)| run.put(&format!("{LAST}/{path}"), file.text().as_bytes(), None))
 }
 
 /// Puts the pictures there; those of a photo that is as it was stay. Gives back the photos that turned out broken.

@@ -3,16 +3,15 @@
 //! In: the logs by their day. Out: an error where a day is not later than the one before it, and one note on all days
 //! between two logs that have none.
 
-use super::{Arc, BuildSheet, DayLog};
+use super::{Arc, DayLog};
 use crate::text::{Diagnostic, Slug, Sources};
 
 /// So many stretches of days are named; the others are counted.
 const MOST_NAMED: usize = 6;
 
-pub(super) fn judge(sheet: &BuildSheet, days: &[Arc<DayLog>], found: &mut Vec<Diagnostic>) {
+pub(super) fn judge(days: &[Arc<DayLog>], found: &mut Vec<Diagnostic>) {
     found.extend(without_log(days));
-    let pairs = days.windows(2).filter(|_| sheet.has_start);
-    let back: Vec<Diagnostic> = pairs.filter_map(|pair| not_later(&pair[0], &pair[1])).collect();
+    let back: Vec<Diagnostic> = days.windows(2).filter_map(|pair| not_later(&pair[0], &pair[1])).collect();
     // Where a date is wrong by itself, that is said already.
     let wrong: Vec<_> = found.iter().filter(|wrong| wrong.slug == Slug::WrongDate).map(|wrong| wrong.at.file).collect();
     let untold =
@@ -21,12 +20,12 @@ pub(super) fn judge(sheet: &BuildSheet, days: &[Arc<DayLog>], found: &mut Vec<Di
 }
 
 fn not_later(before: &DayLog, log: &DayLog) -> Option<Diagnostic> {
-    if log.date > before.date {
+    let (earlier, date) = (before.date?, log.date?);
+    if date > earlier {
         return None;
     }
-    let (day, date) = (log.day, log.date);
-    let message = format!("day {day} is on {date}, and day {} before it is on {}", before.day, before.date);
-    let next = before.date.tomorrow().unwrap_or(before.date);
+    let message = format!("day {} is on {date}, and day {} before it is on {earlier}", log.day, before.day);
+    let next = earlier.tomorrow().unwrap_or(earlier);
     let expected = format!("`dates:` in the build sheet, or the date and why in this log, such as `date: {next}, why`");
     let wrong = Diagnostic::error(Slug::WrongDate, Sources::top(log.file), message).expected(expected);
     Some(wrong.see(Sources::top(before.file), format!("the log of day {}", before.day)))

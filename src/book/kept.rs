@@ -18,6 +18,11 @@ pub type Parts = BTreeMap<String, Part>;
 #[derive(Debug, Default)]
 pub struct Kept {
     around: Option<Arc<Surroundings>>,
+    /// The build sheet and the parts as they are, whether they can be worked with or not.
+    pub(super) tried_sheet: Slot<BuildSheet>,
+    pub(super) tried_parts: Slot<()>,
+    /// What the top of each log says.
+    pub(super) tops: BTreeMap<FileId, (Arc<SourceFile>, log::Top)>,
     pub(super) sheet: Slot<BuildSheet>,
     pub(super) parts: Slot<Parts>,
     pub(super) plan: Slot<plan::Read>,
@@ -39,8 +44,8 @@ impl Kept {
         for file in files {
             self.logs.entry(*file).or_default();
         }
-        // File ids rise in the order of the logs.
-        self.logs.values_mut().collect()
+        let mut slots: BTreeMap<FileId, _> = self.logs.iter_mut().map(|(file, slot)| (*file, slot)).collect();
+        files.iter().filter_map(|file| slots.remove(file)).collect()
     }
 }
 

@@ -2,7 +2,7 @@
 //!
 //! In: `days/*.md`. Out: a [`DayLog`] whose day may still have to be settled with the other logs.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 use std::sync::Arc;
 
@@ -11,7 +11,7 @@ use jiff::civil::Date;
 use super::yaml::{self, Fields, Node};
 use super::{Block, BuildSheet, Context, DayLog, Entry, Line, MOST_DAYS, PartsBlock, events, sheet, tail, words};
 use crate::prose::{self, FarLink, Fence, FenceKind, Mark, Piece, Prose, Surroundings};
-use crate::text::{Diagnostic, FileId, Slug, Sources, Span, Spanned};
+use crate::text::{Diagnostic, FileId, Severity, Slug, Sources, Span, Spanned};
 
 /// Front matter longer than this is not read.
 const LONGEST_FRONT: usize = 16 * 1024;
@@ -53,7 +53,7 @@ pub(super) fn read(file: FileId, sheet: &BuildSheet, context: &Context, around: 
     found.extend(walked.diagnostics);
     let (entries, prose) = entries(&walked.marks, walked.prose, context, &mut found);
     let day = front.day.as_ref().map_or(1, |day| day.value);
-    let (date, date_why) = front.date.map_or_else(|| (sheet.date_on(day), None), |date| (date.is, date.why));
+    let (date, date_why) = front.date.map_or_else(|| (sheet.date_on(day), None), |date| (Some(date.is), date.why));
     let log = DayLog {
         file,
         stem,
@@ -67,6 +67,31 @@ pub(super) fn read(file: FileId, sheet: &BuildSheet, context: &Context, around: 
         prose,
     };
     Read { log: Arc::new(log), day: front.day, anchors: walked.anchors, far_links: walked.far_links, found }
+}
+
+/// What the top of a log says.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Top {
+    /// Its day, as far as one can be told.
+    pub(super) day: Option<Spanned<u32>>,
+    /// Why the log cannot be worked with; empty where it can.
+    pub(super) wrong: Vec<Diagnostic>,
+}
+
+/// Reads the top of a log. Without a day, or with lines that cannot be read, a log cannot be worked with.
+pub(super) fn top(sources: &Sources, file: FileId) -> Top {
+    let context = Context { sources, crew: &[], parts: &BTreeMap::new(), currency: "" };
+    let mut wrong = Vec::new();
+    let unknown = sheet::empty(file);
+    let mut reader = Reader { context: &context, sheet: &unknown, file, found: &mut wrong };
+    let (Front { day, .. }, _) = reader.front(stem(sources.path(file)));
+    let is_broken = wrong.iter().any(|found| matches!(found.slug, Slug::BadYaml | Slug::TooDeep));
+    // Who is in the crew is not known here.
+    wrong.retain(|found| found.severity == Severity::Error && found.slug != Slug::UnknownPerson);
+    if day.is_some() && !is_broken {
+        wrong.clear();
+    }
+    Top { day, wrong }
 }
 
 /// The name of a file without folder and `.md`.
@@ -156,8 +181,8 @@ impl Reader<'_> {
     /// is said there.
     fn compare_date(&mut self, front: &Front) {
         let (Some(day), Some(date)) = (&front.day, &front.date) else { return };
-        let given = self.sheet.date_on(day.value);
-        if date.why.is_some() || date.is == given || !self.sheet.has_start {
+        let Some(given) = self.sheet.date_on(day.value) else { return };
+        if date.why.is_some() || date.is == given {
             return;
         }
         let message = format!("this log is dated {}, and the date of day {} is {given}", date.is, day.value);

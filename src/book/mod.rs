@@ -11,10 +11,12 @@ mod ids;
 mod kept;
 mod log;
 mod marks;
+mod merge;
 mod model;
 mod parts;
 mod pieces;
 mod plan;
+mod settle;
 mod sheet;
 mod tail;
 #[cfg(test)]
@@ -31,13 +33,14 @@ pub use ids::{RESERVED, is_id, is_reserved};
 pub use kept::{Before, Kept, Parts};
 pub use marks::Marks;
 pub use model::*;
+pub use settle::settle;
 pub use words::joined_people;
 
 use kept::HangsOn;
 
 use crate::desk::BookFiles;
 use crate::prose::{Mark, Surroundings, walk};
-use crate::text::{Diagnostic, FileId, Slug, Sources, Span, Spanned};
+use crate::text::{Diagnostic, FileId, Slug, Sources, Spanned};
 
 /// The highest number a build day can have.
 pub const MOST_DAYS: u32 = 1000;
@@ -66,10 +69,12 @@ impl Context<'_> {
 /// Reads a whole book. Never fails: what cannot be read is said, and has a default. What is wrong with
 /// the files themselves is among the findings; they come by file, then by place.
 pub fn read(files: &BookFiles) -> (Book, Vec<Diagnostic>) {
-    read_again(files, &mut Kept::default())
+    let mut kept = Kept::default();
+    let files = settle(files.clone(), &mut kept);
+    read_again(&files, &mut kept)
 }
 
-/// The same, where a former reading is used again for every file that is as it was.
+/// The same for settled files, where a former reading is used again for every file that is as it was.
 pub fn read_again(files: &BookFiles, kept: &mut Kept) -> (Book, Vec<Diagnostic>) {
     let mut found = files.diagnostics.clone();
     let sheet = read_sheet(files, kept, &mut found);
@@ -79,7 +84,7 @@ pub fn read_again(files: &BookFiles, kept: &mut Kept) -> (Book, Vec<Diagnostic>)
     let logs = desk.logs(kept);
     far_links(&logs, &files.sources, &mut found);
     let days = in_order(&logs, files, &mut found);
-    days_between::judge(&desk.sheet, &days, &mut found);
+    days_between::judge(&days, &mut found);
     let book = Book { plan, plan_boxes, plan_file: files.plan, days, parts: desk.parts, sheet: desk.sheet };
     shared_ids(&book, &mut found);
     found.sort_by_key(|found| (found.at.file, found.at.start));
@@ -118,7 +123,7 @@ struct Desk<'a> {
 impl Desk<'_> {
     fn context(&self) -> Context<'_> {
         let Self { files, sheet, parts, .. } = self;
-        Context { sources: &files.sources, crew: &sheet.crew, parts, currency: &sheet.money }
+        Context { sources: &files.sources, crew: sheet.known_crew(), parts, currency: &sheet.money }
     }
 
     fn hangs_on(&self, file: FileId) -> HangsOn {
@@ -185,30 +190,20 @@ fn far_links(logs: &[Arc<log::Read>], sources: &Sources, found: &mut Vec<Diagnos
     }
 }
 
-/// The logs by their day; the first of two with one day counts.
+/// The logs by their day. Of two with one day only one was let in.
 fn in_order(logs: &[Arc<log::Read>], files: &BookFiles, found: &mut Vec<Diagnostic>) -> Vec<Arc<DayLog>> {
-    if files.logs.is_empty() {
+    let may_be_there = files.unread.iter().any(|unread| unread.path.starts_with("days"));
+    if files.logs.is_empty() && !may_be_there {
         let wrong = Diagnostic::warning(Slug::Missing, Sources::top(files.sheet), "there is no day log yet");
         found.push(wrong.expected("a file such as days/day-01.md"));
     }
-    let mut days: BTreeMap<u32, (Span, &Arc<DayLog>)> = BTreeMap::new();
+    let mut days: BTreeMap<u32, Arc<DayLog>> = BTreeMap::new();
     for read in logs {
         found.extend_from_slice(&read.found);
         // A log without any number stays out: its finding says what is missing.
-        let Some(day) = &read.day else { continue };
-        match days.get(&day.value) {
-            Some((first, _)) => found.push(same_day(day, *first, &files.sources)),
-            None => drop(days.insert(day.value, (day.span, &read.log))),
-        }
+        days.extend(read.day.as_ref().map(|day| (day.value, Arc::clone(&read.log))));
     }
-    days.into_values().map(|(_, log)| Arc::clone(log)).collect()
-}
-
-fn same_day(day: &Spanned<u32>, first: Span, sources: &Sources) -> Diagnostic {
-    let message = format!("{} has day {} already, so this log is not read", sources.path(first.file), day.value);
-    Diagnostic::error(Slug::DayNumber, day.span, message)
-        .see(first, "the log that counts")
-        .expected("a day of its own for each log")
+    days.into_values().collect()
 }
 
 /// Warns of ids that a job shares with a part, once each.

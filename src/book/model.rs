@@ -28,6 +28,18 @@ pub struct Book {
     pub days: Vec<Arc<DayLog>>,
 }
 
+impl BuildSheet {
+    /// Can a forecast be made? It needs the last day allowed, and the hours of the crew.
+    pub fn has_a_calendar(&self) -> bool {
+        self.days.is_some() && self.crew_known
+    }
+
+    /// The crew to compare names with: nobody is unknown while the crew is not known.
+    pub fn known_crew(&self) -> &[CrewMember] {
+        if self.crew_known { &self.crew } else { &[] }
+    }
+}
+
 impl Book {
     /// A book of these logs, without plan and parts.
     pub fn of(sheet: BuildSheet, days: Vec<DayLog>) -> Self {
@@ -65,16 +77,16 @@ pub struct BuildSheet {
     pub file: FileId,
     /// What is built.
     pub title: String,
-    /// Day 1.
-    pub start: Date,
-    /// Could the first day be read?
-    pub has_start: bool,
-    /// Build days allowed; the last one is the deadline.
-    pub days: u32,
+    /// Day 1; `None` where that is not known.
+    pub start: Option<Date>,
+    /// Build days allowed; the last one is the deadline. `None` where that is not known.
+    pub days: Option<u32>,
     /// The dates of the first days, where days do not follow each other.
     pub dates: Vec<Date>,
-    /// Who builds it, in the order written.
+    /// Who builds it, in the order written, as far as it could be read.
     pub crew: Vec<CrewMember>,
+    /// Could all of the crew be read? If not, nothing that needs its hours is known.
+    pub crew_known: bool,
     /// What results are shown in first.
     pub units: UnitSystem,
     /// ISO 4217 code.
@@ -89,17 +101,18 @@ pub struct BuildSheet {
 
 impl BuildSheet {
     /// The date of a day: as `dates` has it, after those counted on from the last one, else counted from the start.
-    pub fn date_on(&self, day: u32) -> Date {
+    /// `None` if neither is known.
+    pub fn date_on(&self, day: u32) -> Option<Date> {
         let index = usize::try_from(day.saturating_sub(1)).unwrap_or(usize::MAX);
         if let Some(date) = self.dates.get(index) {
-            return *date;
+            return Some(*date);
         }
         let (from, past) = match self.dates.last() {
             Some(last) => (*last, index + 1 - self.dates.len()),
-            None => (self.start, index),
+            None => (self.start?, index),
         };
         let past = jiff::Span::new().try_days(i64::try_from(past).unwrap_or(i64::MAX));
-        past.and_then(|past| from.checked_add(past)).unwrap_or(from)
+        Some(past.and_then(|past| from.checked_add(past)).unwrap_or(from))
     }
 }
 
@@ -203,8 +216,8 @@ pub struct DayLog {
     pub stem: String,
     /// Build day, from 1.
     pub day: u32,
-    /// Calendar day.
-    pub date: Date,
+    /// Calendar day; `None` where the log does not say it and day 1 is not known.
+    pub date: Option<Date>,
     /// Why it is not the date that the build sheet gives, in the crew's words.
     pub date_why: Option<String>,
     /// Who was there; names of the build sheet.

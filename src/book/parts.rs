@@ -29,6 +29,12 @@ pub(super) fn read(
     Reader { sources, units: Units::new(currency), currency, found }.parts(&node)
 }
 
+/// Can the file be read as YAML at all? If not, what is wrong with it.
+pub(super) fn try_it(sources: &Sources, file: FileId, found: &mut Vec<Diagnostic>) {
+    let read = yaml::parse(sources.file(file), file, 0..sources.text(file).len());
+    found.extend(read.err().map(|wrong| *wrong));
+}
+
 struct Reader<'a> {
     sources: &'a Sources,
     units: Units,

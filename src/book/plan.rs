@@ -18,11 +18,11 @@ pub(super) struct Read {
     pub(super) boxes: Arc<Vec<PlainBox>>,
 }
 
-/// Reads the plan. `days` are the build days allowed.
+/// Reads the plan. `days` are the build days allowed, where they are known.
 pub(super) fn read(
     file: FileId,
     context: &Context,
-    days: u32,
+    days: Option<u32>,
     around: &Surroundings,
     found: &mut Vec<Diagnostic>,
 ) -> Read {
@@ -43,7 +43,7 @@ pub(super) fn read(
 struct Reader<'a> {
     context: &'a Context<'a>,
     found: &'a mut Vec<Diagnostic>,
-    days: u32,
+    days: Option<u32>,
     /// The day whose heading came last.
     day: Option<u32>,
     /// Where each job was planned first.
@@ -59,10 +59,12 @@ impl Reader<'_> {
             return;
         }
         self.day = day;
-        if let Some(day) = day.filter(|day| *day > self.days) {
-            let message = format!("day {day} is beyond the {} days of the build sheet", self.days);
+        if let (Some(day), Some(days)) = (day, self.days)
+            && day > days
+        {
+            let message = format!("day {day} is beyond the {days} days of the build sheet");
             let wrong = Diagnostic::warning(Slug::BadValue, heading.span, message);
-            self.found.push(wrong.expected(format!("a day from 1 to {}", self.days)));
+            self.found.push(wrong.expected(format!("a day from 1 to {days}")));
         }
     }
 

@@ -1,6 +1,6 @@
 //! The build sheet: the vehicle, the days allowed, the crew, the targets.
 //!
-//! In: `build-sheet.yaml`. Out: a [`BuildSheet`], with defaults where something could not be read.
+//! In: `build-sheet.yaml`. Out: a [`BuildSheet`]. What could not be read is not known, or has its usual value.
 
 use jiff::civil::Date;
 
@@ -12,31 +12,26 @@ use crate::text::{Diagnostic, FileId, Slug, Sources, Span};
 const MOST_CREW: usize = 200;
 const KEYS: [&str; 10] = ["title", "start", "days", "dates", "crew", "units", "money", "judge", "targets", "audiences"];
 
-/// The title of a sheet that does not say it.
-const UNTITLED: &str = "Untitled build";
-
 impl BuildSheet {
     /// The title, where the sheet says it.
     pub fn title_given(&self) -> Option<&str> {
-        Some(self.title.as_str()).filter(|title| *title != UNTITLED)
-    }
-
-    /// The date of day 1, where the sheet says it.
-    pub fn start_given(&self) -> Option<Date> {
-        self.has_start.then_some(self.start)
+        Some(self.title.as_str()).filter(|title| *title != NO_TITLE)
     }
 }
 
-/// A sheet that says nothing.
-fn empty(file: FileId) -> BuildSheet {
+/// What a build is called while its title cannot be read.
+const NO_TITLE: &str = "Title not known";
+
+/// A sheet that says nothing: whatever has no usual value is not known.
+pub(super) fn empty(file: FileId) -> BuildSheet {
     BuildSheet {
         file,
-        title: UNTITLED.to_owned(),
-        start: jiff::civil::date(2000, 1, 1),
-        has_start: false,
-        days: 1,
+        title: NO_TITLE.to_owned(),
+        start: None,
+        days: None,
         dates: Vec::new(),
         crew: Vec::new(),
+        crew_known: false,
         units: UnitSystem::default(),
         money: "EUR".to_owned(),
         judge: Judge::default(),
@@ -73,18 +68,18 @@ impl Reader<'_> {
             sheet.title = title.text("what is built", self.found).map_or(sheet.title, str::to_owned);
         }
         if let Some(start) = fields.need("start", "the date of day 1, such as 2031-05-02", self.found) {
-            let date = read_date(start, self.found);
-            sheet.has_start = date.is_some();
-            sheet.start = date.unwrap_or(sheet.start);
+            sheet.start = read_date(start, self.found);
         }
         if let Some(days) = fields.need("days", "the build days allowed", self.found) {
-            sheet.days = days.whole(1..=MOST_DAYS, self.found).unwrap_or(sheet.days);
+            sheet.days = days.whole(1..=MOST_DAYS, self.found);
         }
         if let Some(dates) = fields.get("dates") {
             sheet.dates = self.dates(dates, &sheet);
         }
         if let Some(crew) = fields.need("crew", "a list of `{name: Ines, hours: 9}`", self.found) {
+            let said = self.found.len();
             sheet.crew = self.crew(crew);
+            sheet.crew_known = self.found.len() == said;
         }
         self.choices(&fields, &mut sheet);
         if let Some(node) = fields.get("audiences") {
@@ -103,8 +98,8 @@ impl Reader<'_> {
         for item in items.iter().take(MOST_DAYS as usize) {
             let Some(date) = read_date(item, self.found) else { return dates };
             let wrong = match dates.last() {
-                None if sheet.has_start && date != sheet.start => {
-                    format!("the first of `dates` is {date}, and `start` is {}", sheet.start)
+                None if let Some(start) = sheet.start.filter(|start| *start != date) => {
+                    format!("the first of `dates` is {date}, and `start` is {start}")
                 }
                 Some(before) if date <= *before => format!("{date} comes after {before} in `dates`, and is not later"),
                 _ => {
@@ -117,7 +112,9 @@ impl Reader<'_> {
             self.found.push(wrong.expected("the date of each build day in its order, day 1 first"));
             return dates;
         }
-        self.count_dates(&dates, node.span, sheet.days);
+        if let Some(days) = sheet.days {
+            self.count_dates(&dates, node.span, days);
+        }
         dates
     }
 

@@ -76,7 +76,7 @@ fn a_sheet_is_read_with_its_defaults_and_its_targets_at_their_places() {
     let desk = sheet(&text);
     assert_eq!(desk.said(), []);
     let sheet = &desk.book.sheet;
-    assert_eq!((sheet.title.as_str(), sheet.days, sheet.start.to_string().as_str()), ("Kittiwake", 8, "2031-05-02"));
+    assert_eq!((sheet.title.as_str(), sheet.days, sheet.start), ("Kittiwake", Some(8), Some(jiff::civil::date(2031, 5, 2))));
     assert_eq!(sheet.crew[1], CrewMember { name: "Bashir".into(), hours: 8.0 });
     assert_eq!((sheet.units, sheet.judge, sheet.money.as_str()), (UnitSystem::Metric, Judge::WorstCase, "EUR"));
     let lines: Vec<&str> = sheet.targets.iter().map(|line| desk.files.sources.slice(line.span)).collect();
@@ -125,7 +125,7 @@ fn needed_keys_are_missed_and_wrong_values_underlined() {
         .into_iter()
         .sorted_by_place()
     );
-    assert_eq!(desk.book.sheet.title, "Untitled build");
+    assert_eq!(desk.book.sheet.title, "Title not known");
     assert_eq!(desk.book.sheet.money, "EUR");
 }
 
@@ -146,8 +146,8 @@ impl<I: Iterator<Item = (&'static str, usize, usize, &'static str)>> SortedByPla
 fn a_broken_sheet_still_gives_a_book() {
     let desk = sheet("title: [x\n");
     assert_eq!(desk.only().0, "bad-yaml");
-    assert_eq!(desk.book.sheet.title, "Untitled build");
-    assert_eq!(desk.book.sheet.start.to_string(), "2000-01-01");
+    assert_eq!(desk.book.sheet.title, "Title not known");
+    assert_eq!(desk.book.sheet.start, None);
     assert_eq!(desk.book.days.len(), 1);
 }
 
@@ -236,9 +236,9 @@ fn a_log_knows_its_day_its_date_and_its_crew() {
     ]);
     assert_eq!(desk.said(), []);
     let [one, two] = &desk.book.days[..] else { panic!() };
-    assert_eq!((one.day, one.date.to_string().as_str(), one.crew.len()), (1, "2031-05-01", 2));
+    assert_eq!((one.day, one.date.unwrap().to_string().as_str(), one.crew.len()), (1, "2031-05-01", 2));
     assert_eq!((one.date_why.as_deref(), two.date_why.as_deref()), (Some("we could not wait"), None));
-    assert_eq!((two.stem.as_str(), two.date.to_string().as_str()), ("day-02", "2031-05-03"));
+    assert_eq!((two.stem.as_str(), two.date.unwrap().to_string().as_str()), ("day-02", "2031-05-03"));
     assert_eq!((two.crew.join(" ").as_str(), two.title.as_deref()), ("Ines", Some("On it")));
 }
 

@@ -407,10 +407,11 @@ fn person(text: Text, reader: &Reader) -> Result<String, Box<Diagnostic>> {
 /// `Ines + Odd`: people of the crew, each once.
 fn people(names: Text, reader: &Reader) -> Result<Vec<String>, Box<Diagnostic>> {
     let mut people: Vec<String> = Vec::new();
-    let crew = || reader.link.book.sheet.crew.iter().map(|member| member.name.as_str());
+    let sheet = &reader.link.book.sheet;
+    let crew = || sheet.crew.iter().map(|member| member.name.as_str());
     // No one is unknown while the crew is not known.
-    let is_known = |name: &str| crew().next().is_none() || crew().any(|known| known == name);
-    if let Some(joined) = joined_people(names.text, &reader.link.book.sheet.crew) {
+    let is_known = |name: &str| !sheet.crew_known || crew().any(|known| known == name);
+    if let Some(joined) = joined_people(names.text, &sheet.crew) {
         let wrong = Diagnostic::error(Slug::UnknownPerson, names.at, "several names need ` + ` between them");
         return Err(Box::new(wrong.expected("names with ` + ` between them").instead(joined)));
     }

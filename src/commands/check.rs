@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, ValueEnum};
 
 use super::terminal::{self, BOLD, FAINT, STOP};
-use super::{Done, Status, build_with_photos};
+use super::{Done, Status, build_with_photos, not_current};
 use crate::calc::{self, Verdict};
 use crate::compile::Build;
 use crate::record::document::{self, CheckLine};
@@ -54,7 +54,7 @@ impl Check {
 fn status(build: &Build) -> Status {
     let out = |check: &calc::Check| check.latest().is_some_and(|judged| judged.verdict == Verdict::OutOfLimits);
     let no_window = build.worked.choices.values().any(|story| story.fails());
-    let wrong = build.count(Severity::Error) > 0 || build.worked.checks.iter().any(|check| out(check)) || no_window;
+    let wrong = super::status(build) == Status::Wrong || build.worked.checks.iter().any(|check| out(check)) || no_window;
     if wrong { Status::Wrong } else { Status::Fine }
 }
 
@@ -74,6 +74,7 @@ fn text(build: &Build) -> String {
     if !text.is_empty() {
         text.push('\n');
     }
+    text.push_str(&not_current(build));
     text.push_str(&summary(build, &checks));
     text
 }

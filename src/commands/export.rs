@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::terminal::{self, BOLD};
-use super::{Done, Failure, Status, build_with_photos};
+use super::{Done, Failure, build_with_photos, not_current, status};
 use crate::compile::Build;
 use crate::desk::Output;
 use crate::press::Pages;
@@ -48,8 +48,9 @@ impl Export {
         if errors > 0 {
             text.push_str("The book has errors: they stand in findings.csv, and `shimbook check` shows them.\n");
         }
+        text.push_str(&not_current(&build));
         terminal::print(&text)?;
-        Ok(if errors > 0 { Status::Wrong } else { Status::Fine })
+        Ok(status(&build))
     }
 }
 

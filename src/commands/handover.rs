@@ -6,7 +6,7 @@ use std::sync::{Mutex, PoisonError};
 use clap::Args;
 
 use super::terminal::{self, BOLD};
-use super::{Done, Failure, Status, theme};
+use super::{Done, Failure, Status, not_current, theme};
 use crate::book::Sight;
 use crate::compile::Build;
 use crate::darkroom::prints_of;
@@ -58,6 +58,10 @@ impl Handover {
         let folder = desk::find_book(self.book.as_deref())?;
         let mut book = OpenBook::new(&folder).look_once()?;
         let sight = self.sight(&book.build)?;
+        if !book.build.current.is_current() {
+            terminal::print(&out_of_date(&book.build))?;
+            return Ok(Status::Wrong);
+        }
         if book.build.count(Severity::Error) > 0 {
             terminal::print(&errors(&book.build))?;
             return Ok(Status::Wrong);
@@ -162,6 +166,11 @@ fn photos(book: &mut WorkedBook) -> Result<Pages, Failure> {
     })?;
     book.build.spoil(spoilt);
     Ok(made.into_inner().unwrap_or_else(PoisonError::into_inner))
+}
+
+fn out_of_date(build: &Build) -> String {
+    let warning = not_current(build);
+    format!("{warning}\nNot handed over: what cannot be read may belong on the hold list. --as-is does not change that.\n")
 }
 
 fn errors(build: &Build) -> String {

@@ -20,10 +20,13 @@ use std::path::{Path, PathBuf};
 
 use clap::{Parser, Subcommand, ValueEnum};
 
-use crate::compile::{Build, compile};
+use crate::compile::{Build, Current, compile};
 use crate::desk::{self, DeskError};
 use crate::open_book::OpenBook;
 use crate::press::Theme;
+use crate::text::Severity;
+
+use terminal::STOP;
 
 /// Build books in plain text: worked sums, job list, parts ledger, a linked record.
 #[derive(Debug, Parser)]
@@ -129,10 +132,26 @@ fn theme(wanted: Option<&Path>) -> Result<Theme, Failure> {
     Ok(Theme::with(&desk::read_theme(wanted)?)?)
 }
 
+/// How a command ends that told of a book: its errors and what cannot be read are something wrong.
+fn status(build: &Build) -> Status {
+    let fine = build.count(Severity::Error) == 0 && build.current.is_current();
+    if fine { Status::Fine } else { Status::Wrong }
+}
+
+/// Says that a book is not current, and why; nothing where it is.
+fn not_current(build: &Build) -> String {
+    if build.current.is_current() {
+        return String::new();
+    }
+    let reasons = build.current.reasons(&build.sources);
+    let lines: String = reasons.iter().map(|reason| format!("  {reason}.\n")).collect();
+    format!("{STOP}{}.{STOP:#}\n{lines}", Current::NOT)
+}
+
 /// Reads and works out the book in `folder`, or the one here or above.
 fn build(folder: Option<&PathBuf>) -> Result<(PathBuf, Build), DeskError> {
     let folder = desk::find_book(folder.map(PathBuf::as_path))?;
-    let files = desk::read_book(&folder)?;
+    let files = OpenBook::new(&folder).files()?;
     Ok((folder, compile(files)))
 }
 

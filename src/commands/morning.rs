@@ -5,9 +5,10 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::terminal;
-use super::{Done, Failure, Status};
-use crate::compile::{Build, compile, compile_until};
+use super::{Done, Failure, Status, not_current};
+use crate::compile::{Build, Current, compile, compile_until};
 use crate::desk::{self, BookFiles, SHEET};
+use crate::open_book::OpenBook;
 use crate::shop::hold;
 use crate::shop::tomorrow::{self, Tomorrow};
 use crate::text::Severity;
@@ -30,7 +31,7 @@ impl Morning {
             let folder = folder.display();
             return Err(Failure(format!("{folder} is no book: it holds no {SHEET}\n  nothing was written")));
         }
-        let files = desk::read_book(&folder)?;
+        let files = OpenBook::new(&folder).files()?;
         let build = compile(files.clone());
         if let Some(path) = untouched(files, &build) {
             return Err(Failure(format!(
@@ -41,13 +42,18 @@ impl Morning {
         let path = format!("days/{}.md", tomorrow.stem);
         desk::create_in_book(&folder, &path, tomorrow.text.as_bytes())?;
         terminal::print(&told(&build, &tomorrow, &folder.join(path).display().to_string()))?;
-        Ok(Status::Fine)
+        Ok(if build.current.is_current() { Status::Fine } else { Status::Wrong })
     }
 }
 
 fn next_day(build: &Build) -> Option<Tomorrow> {
     let hold = hold::on_day(&build.worked, &build.jobs, build.day());
-    tomorrow::next_day(&build.book, &build.jobs, &build.ahead.orders, &hold)
+    let unread: Vec<&str> = build.current.unread.iter().map(|unread| unread.path.as_str()).collect();
+    let warning = match unread.as_slice() {
+        [] => String::new(),
+        paths => format!("{}: {} could not be read this morning.", Current::NOT, paths.join(", ")),
+    };
+    tomorrow::next_day(&build.book, &build.jobs, &build.ahead.orders, &hold, &warning)
 }
 
 /// The path of the latest log, where it still is as this command writes it: a second call must not make a second day.
@@ -65,9 +71,8 @@ fn full(build: &Build) -> Failure {
 
 fn told(build: &Build, tomorrow: &Tomorrow, path: &str) -> String {
     let Tomorrow { day, planned, carried, .. } = tomorrow;
-    let last = build.book.sheet.days;
     let mut text = format!("Wrote {path}: day {day}, {planned} from the plan, {carried} carried.\n");
-    if *day > last {
+    if let Some(last) = build.book.sheet.days.filter(|last| day > last) {
         text.push_str(&format!("Day {day} is after the last day allowed, day {last}.\n"));
     }
     match build.count(Severity::Error) {
@@ -75,6 +80,7 @@ fn told(build: &Build, tomorrow: &Tomorrow, path: &str) -> String {
         1 => text.push_str("The book has one error; `shimbook check` shows it.\n"),
         errors => text.push_str(&format!("The book has {errors} errors; `shimbook check` shows them.\n")),
     }
+    text.push_str(&not_current(build));
     text.push_str("Next: tick what is done, say what it took, write what happened; then `shimbook writeup`.\n");
     text
 }

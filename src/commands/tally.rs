@@ -5,9 +5,10 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::terminal::{self, BOLD, STOP, columns};
-use super::{Done, Failure, Format, Status, build};
+use super::{Done, Failure, Format, build, not_current, status};
 use crate::compile::{Build, compile_until};
 use crate::desk;
+use crate::open_book::OpenBook;
 use crate::quantity::format;
 use crate::record::ahead::in_words;
 use crate::record::document::{self, money};
@@ -43,14 +44,14 @@ impl Tally {
             Format::Text => terminal::print(&text(&build))?,
             Format::Json => terminal::print_json(&document::tally(&build))?,
         }
-        Ok(if build.count(Severity::Error) > 0 { Status::Wrong } else { Status::Fine })
+        Ok(status(&build))
     }
 }
 
 /// The book as it stood on the evening of a day: the logs up to then.
 fn as_of(book: Option<&PathBuf>, day: u32) -> Result<Build, Failure> {
     let folder = desk::find_book(book.map(PathBuf::as_path))?;
-    let build = compile_until(desk::read_book(&folder)?, day);
+    let build = compile_until(OpenBook::new(&folder).files()?, day);
     if build.day() != day {
         return Err(Failure(format!("day {day} has no log\n  the latest before it is day {}", build.day())));
     }
@@ -59,12 +60,16 @@ fn as_of(book: Option<&PathBuf>, day: u32) -> Result<Build, Failure> {
 
 fn text(build: &Build) -> String {
     let mut text = format!(
-        "{BOLD}{}, evening of day {} of {}{BOLD:#}\n",
+        "{BOLD}{}, evening of day {}{}{BOLD:#}\n",
         build.book.sheet.title,
         build.day(),
-        build.book.sheet.days
+        build.book.sheet.days.map_or_else(|| ", last day not known".to_owned(), |days| format!(" of {days}"))
     );
     text.push_str(&format!("{}\n", overall(build).sentence()));
+    let warning = not_current(build);
+    if !warning.is_empty() {
+        text.push_str(&format!("\n{warning}"));
+    }
     for (title, body) in [
         ("On hold", on_hold(build)),
         ("Done against plan", days(build)),

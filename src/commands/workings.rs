@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 
 use super::terminal::{self, BOLD, FAINT, columns};
-use super::{Done, Failure, Format, Status, build};
+use super::{Done, Failure, Format, Status, build, not_current};
 use crate::desk;
 use crate::quantity::format;
 use crate::record::workings::{Workings, workings};
@@ -32,10 +32,10 @@ impl ShowWorkings {
         let day = self.day.unwrap_or_else(|| build.day());
         let told = workings(&build, &self.name, day).map_err(|near| unknown(&self.name, near.as_deref()))?;
         match self.format {
-            Format::Text => terminal::print(&text(&told))?,
+            Format::Text => terminal::print(&format!("{}{}", not_current(&build), text(&told)))?,
             Format::Json => terminal::print_json(&told)?,
         }
-        Ok(Status::Fine)
+        Ok(if build.current.is_current() { Status::Fine } else { Status::Wrong })
     }
 }
 

@@ -5,10 +5,10 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 
 use super::terminal::{self, BOLD};
-use super::{Done, Failure, Status, theme};
+use super::{Done, Failure, Status, not_current, status, theme};
 use crate::compile::Build;
 use crate::desk::{self, BookMark, Output, Stopwatch, Written};
-use crate::open_book::OpenBook;
+use crate::open_book::{OpenBook, usual_record};
 use crate::text::Severity;
 use crate::text::render::terminal as findings;
 use crate::wall::{Notice, keep_looking};
@@ -41,8 +41,8 @@ pub(super) struct Writeup {
 impl Writeup {
     pub(super) fn run(self) -> Done {
         let folder = desk::find_book(self.book.as_deref())?;
-        let out = self.out.clone().unwrap_or_else(|| folder.join("record"));
-        let mut book = OpenBook::new(&folder);
+        let out = self.out.clone().unwrap_or_else(|| usual_record(&folder));
+        let mut book = OpenBook::beside(&folder, &out);
         let mut before = None;
         let status = self.once(&mut book, &folder, &out, &mut before)?;
         if !self.on_save {
@@ -71,7 +71,7 @@ impl Writeup {
         let written = write_up(&mut worked, &theme, &output, &terminal::photos).inspect_err(|_| book.forget())?;
         *before = Some(worked.build.mark().or(&before.take().unwrap_or_default()));
         report(&worked.build, out, &written, watch.milliseconds())?;
-        Ok(if worked.build.count(Severity::Error) > 0 { Status::Wrong } else { Status::Fine })
+        Ok(status(&worked.build))
     }
 }
 
@@ -81,6 +81,7 @@ fn report(build: &Build, out: &Path, written: &Written, milliseconds: u128) -> R
     if !text.is_empty() {
         text.push('\n');
     }
+    text.push_str(&not_current(build));
     let all = written.written + written.unchanged;
     text.push_str(&format!(
         "{BOLD}{}{BOLD:#}: {} of {all} pages written, {} taken away, {milliseconds} ms. Open {}\n",

@@ -3,13 +3,14 @@
 //! In: paths that were found in the book, or a theme's folder. Out: bytes and texts by name.
 
 use std::collections::BTreeMap;
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
 use super::{DeskError, plain};
 
-/// Is there anything at this path, be it a broken link?
+/// Is there anything at this path, be it a broken link? What the system does not let us look at counts as there.
 pub fn is_there(path: &Path) -> bool {
-    path.symlink_metadata().is_ok()
+    !path.symlink_metadata().is_err_and(|cause| matches!(cause.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory))
 }
 
 /// The path as the disk knows it, links followed.

@@ -50,7 +50,7 @@ fn advice(kind: ErrorKind) -> Option<&'static str> {
 }
 
 /// The system's reason without its number.
-fn reason(cause: &io::Error) -> String {
+pub(super) fn reason(cause: &io::Error) -> String {
     let text = cause.to_string();
     text.split(" (os error").next().unwrap_or_default().to_lowercase()
 }

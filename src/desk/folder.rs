@@ -1,9 +1,11 @@
 //! A book's folder, read.
 //!
 //! In: the folder. Out: [`BookFiles`]: the text of its files, its photos by name, and what is wrong
-//! with them. Sheet, parts, plan, then the logs by name: the same order on any machine.
+//! with them. Sheet, parts, plan, then the logs by name: the same order on any machine. Only what the system says is
+//! not found counts as not there; any other answer is an error of the book.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
+use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::SystemTime;
@@ -11,139 +13,28 @@ use std::time::SystemTime;
 use rayon::prelude::*;
 
 use super::DeskError;
+use super::error::reason;
+use super::files::{BookFiles, Wrong, is_log};
 use super::plain::{self, Stands};
 use super::shelf::{Read, Shelf, Stamp};
-use crate::text::{Diagnostic, FileId, Slug, SourceFile, Sources, Span};
+use crate::text::{Slug, SourceFile, Sources};
 
 /// The file that makes a folder a book.
 pub const SHEET: &str = "build-sheet.yaml";
-const PARTS: &str = "parts.yaml";
-const PLAN: &str = "plan.md";
-const MIB: u64 = 1024 * 1024;
+/// The parts list.
+pub const PARTS: &str = "parts.yaml";
+/// The plan.
+pub const PLAN: &str = "plan.md";
+pub(super) const MIB: u64 = 1024 * 1024;
 /// The most that sheet, parts and plan may hold.
-const SMALL: u64 = 4 * MIB;
+pub(super) const SMALL: u64 = 4 * MIB;
 /// The most that a log may hold.
-const LARGE: u64 = 64 * MIB;
+pub(super) const LARGE: u64 = 64 * MIB;
 /// The most bytes a line may have.
-const LONGEST_LINE: usize = 256 * 1024;
+pub(super) const LONGEST_LINE: usize = 256 * 1024;
 /// The most bytes the name of a log may have, so that its page can be named after it.
 const LONGEST_NAME: usize = 200;
 const LEADS_OUT: &str = "this is a link that leads out of the book's folder";
-
-/// The files of a book.
-#[derive(Clone, Debug)]
-pub struct BookFiles {
-    /// The text of every file.
-    pub sources: Sources,
-    /// `build-sheet.yaml`; an empty text where it cannot be read, which is then among the findings.
-    pub sheet: FileId,
-    /// `plan.md`.
-    pub plan: Option<FileId>,
-    /// `parts.yaml`.
-    pub parts: Option<FileId>,
-    /// `days/*.md`, by path.
-    pub logs: Vec<FileId>,
-    /// The pictures by their path in the book (`photos/x.png`), and where they lie on the disk.
-    pub photos: BTreeMap<String, PathBuf>,
-    /// How the disk describes each of them.
-    pub photo_stamps: BTreeMap<String, Stamp>,
-    /// Pictures and their folders that lead out of the book, by their path in it.
-    pub refused_photos: BTreeSet<String>,
-    /// What is wrong with the files themselves.
-    pub diagnostics: Vec<Diagnostic>,
-}
-
-impl BookFiles {
-    /// A book from texts by path, as if they had been read from a folder.
-    pub fn from_texts<'a>(texts: impl IntoIterator<Item = (&'a str, &'a str)>) -> Self {
-        let texts: BTreeMap<&str, &str> = texts.into_iter().collect();
-        let mut files = Self::with_sheet(texts.get(SHEET).copied().unwrap_or_default());
-        if !texts.contains_key(SHEET) {
-            files.say_no_sheet();
-        }
-        let logs = texts.keys().copied().filter(|path| is_log(path));
-        for path in [PARTS, PLAN].into_iter().chain(logs) {
-            if let Some(text) = texts.get(path) {
-                let id = files.sources.add(path, text);
-                files.place(path, id);
-            }
-        }
-        files
-    }
-
-    fn with_sheet(text: &str) -> Self {
-        let mut sources = Sources::default();
-        let sheet = sources.add(SHEET, text);
-        Self {
-            sources,
-            sheet,
-            plan: None,
-            parts: None,
-            logs: Vec::new(),
-            photos: BTreeMap::new(),
-            photo_stamps: BTreeMap::new(),
-            refused_photos: BTreeSet::new(),
-            diagnostics: Vec::new(),
-        }
-    }
-
-    /// Is it the same book, file by file, as at another time?
-    pub fn is_as(&self, before: &Self) -> bool {
-        self.sources.are_the_same(&before.sources)
-            && self.photo_stamps == before.photo_stamps
-            && self.refused_photos == before.refused_photos
-            && self.diagnostics == before.diagnostics
-    }
-
-    fn say_no_sheet(&mut self) {
-        let found = Diagnostic::error(Slug::Missing, Sources::top(self.sheet), format!("there is no {SHEET}"));
-        self.diagnostics.push(found.expected("a build sheet with title, start, days and crew"));
-    }
-
-    /// Says what is wrong with a file.
-    fn say(&mut self, id: FileId, wrong: Option<Wrong>) {
-        let top = Sources::top(id);
-        self.diagnostics.extend(wrong.map(|wrong| {
-            match wrong {
-                Wrong::Refused(slug, why) => {
-                    Diagnostic::error(slug, top, why).expected("a plain file inside the book's folder")
-                }
-                Wrong::TooLarge(limit) => Diagnostic::error(
-                    Slug::TooLarge,
-                    top,
-                    format!("this file is larger than {} MiB and is not read", limit / MIB),
-                ),
-                Wrong::LongLine(at) => Diagnostic::error(
-                    Slug::TooLarge,
-                    Span::new(id, at..at),
-                    format!("this line is longer than {} KiB and is not read", LONGEST_LINE / 1024),
-                )
-                .expected("shorter lines, here and further down"),
-                Wrong::NotUtf8(at) => {
-                    let next = self.sources.text(id).get(at..).and_then(|rest| rest.chars().next());
-                    let at = Span::new(id, at..at + next.map_or(0, char::len_utf8));
-                    Diagnostic::error(Slug::NotUtf8, at, "this byte is not UTF-8 text")
-                        .expected("a file saved as UTF-8")
-                }
-            }
-        }));
-    }
-
-    /// Notes which part of the book a file is.
-    fn place(&mut self, path: &str, id: FileId) {
-        match path {
-            PARTS => self.parts = Some(id),
-            PLAN => self.plan = Some(id),
-            _ => self.logs.push(id),
-        }
-    }
-}
-
-/// Is this the path of a day's log?
-fn is_log(path: &str) -> bool {
-    let stem = path.strip_prefix("days/").and_then(|name| name.strip_suffix(".md"));
-    stem.is_some_and(|stem| !stem.contains('/') && !stem.starts_with('.'))
-}
 
 /// The folder of the book: the one given, else the current one or its nearest parent that holds a
 /// build sheet.
@@ -152,7 +43,7 @@ pub fn find_book(given: Option<&Path>) -> Result<PathBuf, DeskError> {
         return real_folder(folder);
     }
     let here = std::env::current_dir().map_err(|cause| DeskError::cannot("find", Path::new("."), &cause))?;
-    let found = here.ancestors().find(|folder| folder.join(SHEET).symlink_metadata().is_ok());
+    let found = here.ancestors().find(|folder| super::is_there(&folder.join(SHEET)));
     found.map(Path::to_owned).ok_or_else(|| {
         DeskError::new(
             format!("there is no {SHEET} here or in a folder above"),
@@ -199,62 +90,75 @@ pub(super) struct Loaded {
     wrong: Option<Wrong>,
 }
 
-/// Why a file is not read, or not as it is.
-#[derive(Clone, Debug, PartialEq)]
-enum Wrong {
-    /// It stays out of the book.
-    Refused(Slug, String),
-    /// It counts as empty.
-    TooLarge(u64),
-    /// Where in the text the first byte stands that is not UTF-8.
-    NotUtf8(usize),
-    /// Where in the text the first line stood that is too long; each of them counts as empty.
-    LongLine(usize),
-}
-
 /// Loads the file at `path`, if there is one.
 fn load(root: &Path, path: &str, limit: u64, shelf: &Shelf) -> Option<Read> {
     let on_disk = root.join(path);
     let read_at = SystemTime::now();
-    let about = on_disk.symlink_metadata().ok()?;
-    let stamp = about.is_file().then(|| Stamp::of(&about));
+    let about = match on_disk.symlink_metadata() {
+        Ok(about) => Some(about),
+        Err(cause) if cause.kind() == ErrorKind::NotFound => return None,
+        // Looking at it says why it cannot be read.
+        Err(_) => None,
+    };
+    let stamp = about.filter(std::fs::Metadata::is_file).map(|about| Stamp::of(&about));
     let read = |loaded| Some(Read { path: path.to_owned(), stamp: stamp.clone(), read_at, loaded });
     if let Some(held) = stamp.as_ref().and_then(|stamp| shelf.held(path, stamp)) {
         return read(held);
     }
-    let (text, wrong) = look(&on_disk, path, root, limit);
+    let (text, wrong) = look(&on_disk, root, limit)?;
     let loaded = Loaded { file: Arc::new(SourceFile::new(path.to_owned(), &text)), wrong };
     // The same text keeps its place in memory, so that later stages know it by that alone.
     let before = shelf.before(path).filter(|before| ***before == loaded);
     read(before.map_or_else(|| Arc::new(loaded), Arc::clone))
 }
 
-/// The text at a path, and what is wrong with it.
-fn look(on_disk: &Path, path: &str, root: &Path, limit: u64) -> (String, Option<Wrong>) {
-    let refuse = |slug, why: &str| (String::new(), Some(Wrong::Refused(slug, why.to_owned())));
+/// The text at a path, and what is wrong with it; `None` where it was deleted a moment ago.
+fn look(on_disk: &Path, root: &Path, limit: u64) -> Option<(String, Option<Wrong>)> {
+    let refuse = |slug, why: &str| Some((String::new(), Some(Wrong::Refused(slug, why.to_owned()))));
+    let closed = |cause: &io::Error| Some((String::new(), Some(unreadable("file", cause))));
     match plain::stands(on_disk, root) {
-        Stands::Nothing => refuse(Slug::Missing, "this is a link to nothing that can be read"),
-        Stands::Outside => refuse(Slug::OutsideBook, LEADS_OUT),
-        Stands::Folder | Stands::Other => refuse(Slug::Missing, "this is not a plain file"),
-        Stands::File => match plain::bytes(on_disk, limit) {
-            Ok(Some(bytes)) => decode(&bytes),
-            Ok(None) => (String::new(), Some(Wrong::TooLarge(limit))),
-            Err(cause) => refuse(Slug::Missing, &DeskError::cannot("read", Path::new(path), &cause).message),
+        Ok(Stands::Nothing) => None,
+        Ok(Stands::Dangling) => refuse(Slug::Missing, "this is a link to nothing that can be read"),
+        Ok(Stands::Outside) => refuse(Slug::OutsideBook, LEADS_OUT),
+        Ok(Stands::Folder | Stands::Other) => refuse(Slug::Missing, "this is not a plain file"),
+        Ok(Stands::File) => match plain::bytes(on_disk, limit) {
+            Ok(Some(bytes)) => Some(decode(&bytes)),
+            Ok(None) => Some((String::new(), Some(Wrong::TooLarge(limit)))),
+            Err(cause) if cause.kind() == ErrorKind::NotFound => None,
+            Err(cause) => closed(&cause),
         },
+        Err(cause) => closed(&cause),
     }
+}
+
+/// Says of a file or a folder that the system does not let us read it.
+fn unreadable(what: &str, cause: &io::Error) -> Wrong {
+    let wanted = match cause.kind() {
+        ErrorKind::PermissionDenied => "the right to read it and the folders above it, for whoever runs shimbook",
+        ErrorKind::NotADirectory => "a folder: move the file that is in its place away",
+        _ => "a disk or a network share that answers: look at it, then try again",
+    };
+    Wrong::Unreadable { message: format!("this {what} cannot be read: {}", reason(cause)), wanted }
 }
 
 fn decode(bytes: &[u8]) -> (String, Option<Wrong>) {
     let text = String::from_utf8_lossy(bytes).into_owned();
-    let wrong = std::str::from_utf8(bytes).err().map(|broken| {
-        let good = bytes.get(..broken.valid_up_to()).unwrap_or_default();
-        let good = String::from_utf8_lossy(good);
-        Wrong::NotUtf8(good.trim_start_matches('\u{feff}').replace("\r\n", "\n").len())
-    });
+    let zero = bytes.iter().position(|byte| *byte == 0);
+    let broken = std::str::from_utf8(bytes).err().map(|broken| broken.valid_up_to());
+    let wrong = match (zero, broken) {
+        (Some(zero), broken) if broken.is_none_or(|broken| zero < broken) => Some(Wrong::Zero(place_of(bytes, zero))),
+        (_, broken) => broken.map(|broken| Wrong::NotUtf8(place_of(bytes, broken))),
+    };
     if text.len() <= LONGEST_LINE || text.lines().all(|line| line.len() <= LONGEST_LINE) {
         return (text, wrong);
     }
     without_long_lines(&text)
+}
+
+/// Where a byte of a file stands in its text, which has no byte-order mark and plain line ends.
+fn place_of(bytes: &[u8], at: usize) -> usize {
+    let before = String::from_utf8_lossy(bytes.get(..at).unwrap_or_default());
+    before.trim_start_matches('\u{feff}').replace("\r\n", "\n").len()
 }
 
 /// The text with its long lines empty, for a stage that keeps a note of every bracket in a line would need a hundred
@@ -313,26 +217,27 @@ impl Reader {
     fn keep(&mut self, read: Option<Read>) {
         let Some(read) = read else { return };
         let id = self.files.sources.add_file(Arc::clone(&read.loaded.file));
-        if !matches!(read.loaded.wrong, Some(Wrong::Refused(..))) {
+        if !read.loaded.wrong.as_ref().is_some_and(Wrong::keeps_out) {
             self.files.place(&read.path, id);
         }
         self.files.say(id, read.loaded.wrong.clone());
         self.read.push(read);
     }
 
-    fn refuse(&mut self, path: &str, slug: Slug, why: &str) {
+    /// Says of a path that it is there and stays out of the book.
+    fn keep_out(&mut self, path: &str, wrong: Wrong) {
         let id = self.files.sources.add(path, "");
-        self.files.say(id, Some(Wrong::Refused(slug, why.to_owned())));
+        self.files.say(id, Some(wrong));
+    }
+
+    fn refuse(&mut self, path: &str, slug: Slug, why: &str) {
+        self.keep_out(path, Wrong::Refused(slug, why.to_owned()));
     }
 
     /// The paths of the day logs, sorted.
     fn logs(&mut self) -> BTreeSet<String> {
-        if plain::stands(&self.root.join("days"), &self.root) == Stands::Outside {
-            self.refuse("days", Slug::OutsideBook, LEADS_OUT);
-            return BTreeSet::new();
-        }
         let mut logs = BTreeSet::new();
-        for name in names(&self.root.join("days")) {
+        for name in self.names_of_logs() {
             match name {
                 Ok(name) if is_log(&format!("days/{name}")) => match unfit(&name) {
                     Some(why) => self.refuse(&format!("days/{name}"), Slug::OutsideBook, why),
@@ -347,6 +252,33 @@ impl Reader {
         logs
     }
 
+    /// The names in `days/`, as far as it can be listed.
+    fn names_of_logs(&mut self) -> Vec<Name> {
+        let folder = self.root.join("days");
+        match plain::stands(&folder, &self.root) {
+            Ok(Stands::Nothing) => Vec::new(),
+            Ok(Stands::Outside) => {
+                self.refuse("days", Slug::OutsideBook, LEADS_OUT);
+                Vec::new()
+            }
+            Ok(Stands::Dangling) => {
+                self.refuse("days", Slug::Missing, "this is a link to nothing that can be read");
+                Vec::new()
+            }
+            Ok(Stands::Folder | Stands::File | Stands::Other) => {
+                let (names, failed) = names(&folder);
+                if let Some(cause) = failed.filter(|cause| cause.kind() != ErrorKind::NotFound) {
+                    self.keep_out("days", unreadable("folder", &cause));
+                }
+                names
+            }
+            Err(cause) => {
+                self.keep_out("days", unreadable("folder", &cause));
+                Vec::new()
+            }
+        }
+    }
+
     /// Finds the pictures; each real folder is gone through once, however links lead to it.
     fn photos(&mut self) {
         let mut seen = BTreeSet::new();
@@ -354,22 +286,38 @@ impl Reader {
         while let Some(path) = todo.pop() {
             let on_disk = self.root.join(&path);
             match plain::stands(&on_disk, &self.root) {
-                Stands::File => self.photo(path, on_disk),
-                Stands::Outside => drop(self.files.refused_photos.insert(path)),
-                Stands::Folder if on_disk.canonicalize().is_ok_and(|real| seen.insert(real)) => {
-                    let inside = names(&on_disk).flatten();
-                    let (fit, foul): (BTreeSet<String>, BTreeSet<String>) =
-                        inside.partition(|name| unfit(name).is_none());
-                    self.files.refused_photos.extend(foul.into_iter().map(|name| format!("{path}/{name}")));
-                    todo.extend(fit.into_iter().rev().map(|name| format!("{path}/{name}")));
+                Ok(Stands::File) if path != "photos" => self.photo(path, on_disk),
+                Ok(Stands::Outside) => drop(self.files.refused_photos.insert(path)),
+                Ok(Stands::Folder) if on_disk.canonicalize().is_ok_and(|real| !seen.insert(real)) => {}
+                Ok(Stands::Nothing | Stands::Dangling) => {}
+                Ok(Stands::Other) if path != "photos" => {}
+                Ok(Stands::Folder | Stands::File | Stands::Other) => {
+                    todo.extend(self.pictures_in(&path).into_iter().rev());
                 }
-                _ => {}
+                // Whoever looks at the picture is told why it cannot be read.
+                Err(_) if path != "photos" => self.photo(path, on_disk),
+                Err(cause) => self.close_photos(&path, &cause),
             }
         }
     }
-}
 
-impl Reader {
+    /// The paths of what is in a folder of pictures, as far as it can be listed.
+    fn pictures_in(&mut self, path: &str) -> BTreeSet<String> {
+        let (inside, failed) = names(&self.root.join(path));
+        if let Some(cause) = failed.filter(|cause| cause.kind() != ErrorKind::NotFound) {
+            self.close_photos(path, &cause);
+        }
+        let inside = inside.into_iter().flatten();
+        let (fit, foul): (BTreeSet<String>, BTreeSet<String>) = inside.partition(|name| unfit(name).is_none());
+        self.files.refused_photos.extend(foul.into_iter().map(|name| format!("{path}/{name}")));
+        fit.into_iter().map(|name| format!("{path}/{name}")).collect()
+    }
+
+    fn close_photos(&mut self, path: &str, cause: &io::Error) {
+        self.keep_out(path, unreadable("folder", cause));
+        self.files.closed_photos.insert(path.to_owned());
+    }
+
     fn photo(&mut self, path: String, on_disk: PathBuf) {
         if let Ok(about) = on_disk.metadata() {
             self.files.photo_stamps.insert(path.clone(), Stamp::of(&about));
@@ -378,10 +326,25 @@ impl Reader {
     }
 }
 
-/// The names in a folder; a name that is not UTF-8 comes as an error with its nearest reading.
-fn names(folder: &Path) -> impl Iterator<Item = Result<String, String>> {
-    let entries = std::fs::read_dir(folder).into_iter().flatten().flatten();
-    entries.map(|entry| entry.file_name().into_string().map_err(|name| name.to_string_lossy().into_owned()))
+/// A name in a folder; one that is not UTF-8 is an error with its nearest reading.
+type Name = Result<String, String>;
+
+/// The names in a folder, and why there may be more.
+fn names(folder: &Path) -> (Vec<Name>, Option<io::Error>) {
+    let entries = match std::fs::read_dir(folder) {
+        Ok(entries) => entries,
+        Err(cause) => return (Vec::new(), Some(cause)),
+    };
+    let mut names = Vec::new();
+    for entry in entries {
+        match entry {
+            Ok(entry) => {
+                names.push(entry.file_name().into_string().map_err(|name| name.to_string_lossy().into_owned()));
+            }
+            Err(cause) => return (names, Some(cause)),
+        }
+    }
+    (names, None)
 }
 
 #[cfg(test)]
@@ -455,6 +418,7 @@ mod tests {
         symlink(at("photos"), at("photos/loop")).unwrap();
         let files = read_book(dir.path()).unwrap();
         assert_eq!(slugs(&files), [Slug::OutsideBook, Slug::OutsideBook]);
+        assert_eq!(files.unread.len(), 2);
         assert_eq!(files.logs.len(), 2);
         assert_eq!(files.sources.text(files.sheet), "");
         assert!(files.photos.is_empty());

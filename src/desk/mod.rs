@@ -9,7 +9,9 @@ mod assets;
 mod clock;
 mod error;
 mod exchange;
+mod files;
 mod folder;
+mod last;
 mod lock;
 mod output;
 mod owner;
@@ -24,9 +26,11 @@ use std::io::Write as _;
 use std::path::Path;
 
 pub use assets::{is_there, read_photo, read_theme, real_path};
-pub use clock::{Stopwatch, time_of_day, today};
+pub use clock::{Clock, Moment, Stopwatch, today};
 pub use error::DeskError;
-pub use folder::{BookFiles, SHEET, find_book, read_book, read_book_again};
+pub use files::{BookFiles, LastTexts, Unread, Used};
+pub use folder::{PARTS, PLAN, SHEET, find_book, read_book, read_book_again};
+pub use last::{LAST, last_texts};
 pub use output::{Output, Run, Written};
 pub use owner::BookMark;
 pub use place::{Judged, Place, Recipient, Replaced, Seals};
@@ -56,7 +60,8 @@ pub fn create_in_book(book: &Path, path: &str, bytes: &[u8]) -> Result<(), DeskE
     let root = book.canonicalize().map_err(|cause| DeskError::cannot("read", book, &cause))?;
     let file = book.join(path);
     match file.parent().map(|folder| (folder, plain::stands(folder, &root))) {
-        Some((folder, plain::Stands::Outside)) => Err(DeskError::new(
+        Some((folder, Err(cause))) => Err(DeskError::cannot("read", folder, &cause)),
+        Some((folder, Ok(plain::Stands::Outside))) => Err(DeskError::new(
             format!("{} is a link that leads out of the book", folder.display()),
             "nothing was written; put a folder in its place",
         )),

@@ -116,9 +116,10 @@ impl Output {
 
     fn make_folder(&self, folder: &Path) -> Result<(), DeskError> {
         let on_disk = self.root.join(folder);
-        match plain::stands(&on_disk, &self.root) {
+        let stands = plain::stands(&on_disk, &self.root);
+        match stands.map_err(|cause| DeskError::cannot("read", &on_disk, &cause))? {
             Stands::Folder => Ok(()),
-            Stands::Nothing => {
+            Stands::Nothing | Stands::Dangling => {
                 std::fs::create_dir(&on_disk).map_err(|cause| DeskError::cannot("make the folder", &on_disk, &cause))
             }
             Stands::Outside => Err(refused(&on_disk, "is a link that leads out of the output folder")),
@@ -235,8 +236,22 @@ pub struct Run<'o> {
     mark: BookMark,
     former: BTreeMap<String, Entry>,
     folders: Mutex<BTreeSet<PathBuf>>,
-    /// The pages of this run, and which of them were written.
-    pages: Mutex<BTreeMap<String, (Entry, bool)>>,
+    /// The pages of this run.
+    pages: Mutex<Pages>,
+}
+
+/// What the list says of each page, and whether it was written.
+type Pages = BTreeMap<String, (Entry, bool)>;
+
+/// How many pages were written, of how many.
+fn count(pages: &Pages) -> (usize, usize) {
+    let shown = || pages.iter().filter(|(path, _)| is_page(path));
+    (shown().filter(|(_, (_, wrote))| *wrote).count(), shown().count())
+}
+
+/// Is this something that the record shows, not one of our own notes beside it?
+fn is_page(path: &str) -> bool {
+    !path.starts_with('.')
 }
 
 impl Run<'_> {
@@ -263,17 +278,32 @@ impl Run<'_> {
 
     /// Takes away what a former run wrote, nobody touched since and this run did not put there, and writes the list.
     pub fn finish(self) -> Result<Written, DeskError> {
-        let pages = self.pages.into_inner().unwrap_or_else(PoisonError::into_inner);
+        self.end(true)
+    }
+
+    /// The same, but whatever a former run wrote stays, and is still known as ours.
+    pub fn finish_with_former(self) -> Result<Written, DeskError> {
+        self.end(false)
+    }
+
+    fn end(self, remove: bool) -> Result<Written, DeskError> {
+        let mut pages = self.pages.into_inner().unwrap_or_else(PoisonError::into_inner);
         self.output.make_folder(Path::new(""))?;
-        let former = self.former.iter().filter(|(path, _)| !pages.contains_key(*path));
-        let gone = former.filter(|(path, entry)| {
-            self.output.holds(path, &entry.hash) && std::fs::remove_file(self.output.root.join(path)).is_ok()
-        });
-        let removed = gone.count();
+        let (written, all) = count(&pages);
+        let mut removed = 0;
+        for (path, entry) in self.former {
+            if pages.contains_key(&path) || !self.output.holds(&path, &entry.hash) {
+                continue;
+            }
+            if !remove {
+                pages.insert(path, (entry, false));
+            } else if std::fs::remove_file(self.output.root.join(&path)).is_ok() {
+                removed += usize::from(is_page(&path));
+            }
+        }
         let listed = pages.iter().map(|(path, (entry, _))| (path, entry));
         self.output.write_changed(self.output.list(), list(&self.mark, listed).as_bytes())?;
-        let written = pages.values().filter(|(_, wrote)| *wrote).count();
-        Ok(Written { written, unchanged: pages.len() - written, removed })
+        Ok(Written { written, unchanged: all - written, removed })
     }
 
     fn note(&self, path: &str, entry: Entry, wrote: bool) {

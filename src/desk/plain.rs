@@ -4,7 +4,7 @@
 //! or a folder in place of a file is never opened, and a link that leads out is never followed.
 
 use std::fs::{File, OpenOptions, Permissions};
-use std::io::Read;
+use std::io::{ErrorKind, Read};
 use std::path::Path;
 
 use tempfile::NamedTempFile;
@@ -15,6 +15,8 @@ use super::DeskError;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Stands {
     Nothing,
+    /// A link whose target is not there.
+    Dangling,
     File,
     Folder,
     /// A pipe, a device, a socket.
@@ -23,21 +25,29 @@ pub(super) enum Stands {
     Outside,
 }
 
-/// What stands at `path`; `root` is the canonical folder it must stay in.
-pub(super) fn stands(path: &Path, root: &Path) -> Stands {
-    if path.symlink_metadata().is_err() {
-        return Stands::Nothing;
+/// What stands at `path`; `root` is the canonical folder it must stay in. Fails where the system does not tell: that
+/// is never the same as nothing.
+pub(super) fn stands(path: &Path, root: &Path) -> std::io::Result<Stands> {
+    let missing = |cause: &std::io::Error| cause.kind() == ErrorKind::NotFound;
+    match path.symlink_metadata() {
+        Ok(_) => {}
+        Err(cause) if missing(&cause) => return Ok(Stands::Nothing),
+        Err(cause) => return Err(cause),
     }
-    let Ok(real) = path.canonicalize() else { return Stands::Nothing };
+    let real = match path.canonicalize() {
+        Ok(real) => real,
+        Err(cause) if missing(&cause) => return Ok(Stands::Dangling),
+        Err(cause) => return Err(cause),
+    };
     if !real.starts_with(root) {
-        return Stands::Outside;
+        return Ok(Stands::Outside);
     }
-    match real.metadata() {
-        Ok(about) if about.is_file() => Stands::File,
-        Ok(about) if about.is_dir() => Stands::Folder,
-        Ok(_) => Stands::Other,
-        Err(_) => Stands::Nothing,
-    }
+    let about = real.metadata()?;
+    Ok(match about {
+        about if about.is_file() => Stands::File,
+        about if about.is_dir() => Stands::Folder,
+        _ => Stands::Other,
+    })
 }
 
 /// Opens a plain file. A link, a pipe or a device that was put in its place is not opened, and never waited for.

@@ -67,6 +67,8 @@ pub struct Live {
     pub all: usize,
     /// What is wrong with the book, the first few.
     pub errors: Vec<Message>,
+    /// Why the page is not current; empty where it is.
+    pub not_current: String,
 }
 
 /// A draft and the theme it is pressed with.

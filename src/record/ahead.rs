@@ -129,14 +129,20 @@ pub(super) fn view(layout: &Layout, day: u32) -> Option<AheadView> {
         return None;
     }
     let outlook = &forecast.outlook;
-    let finish =
-        Finish { today: day, deadline: forecast.deadline, p10: outlook.p10, p50: outlook.p50, p90: outlook.p90 };
+    let finish = forecast.deadline.filter(|_| forecast.known && outlook.runs > 0).map(|deadline| Finish {
+        today: day,
+        deadline,
+        p10: outlook.p10,
+        p50: outlook.p50,
+        p90: outlook.p90,
+    });
+    let helps = if forecast.known { outlook.helps.as_slice() } else { &[] };
     Some(AheadView {
         words: in_words(forecast, &layout.build.jobs),
         in_danger: !forecast.danger.is_empty(),
-        drawing: if outlook.runs == 0 { String::new() } else { drawing::finish(finish).svg },
+        drawing: finish.map_or_else(String::new, |finish| drawing::finish(finish).svg),
         dangers: forecast.danger.iter().map(|danger| danger_view(layout, danger)).collect(),
-        helps: outlook.helps.iter().map(|help| help_view(layout, help)).collect(),
+        helps: helps.iter().map(|help| help_view(layout, help)).collect(),
         pace: pace(forecast),
     })
 }
@@ -144,8 +150,11 @@ pub(super) fn view(layout: &Layout, day: u32) -> Option<AheadView> {
 /// The outlook in a sentence.
 pub fn in_words(forecast: &Forecast, jobs: &JobList) -> String {
     let outlook = &forecast.outlook;
+    let Some(deadline) = forecast.deadline.filter(|_| forecast.known) else {
+        return "When it will be done is not known: the days or the crew of the build sheet cannot be read.".to_owned();
+    };
     if outlook.runs == 0 {
-        return nothing_open(forecast.deadline, outlook.p50, jobs);
+        return nothing_open(deadline, outlook.p50, jobs);
     }
     let chance = (100.0 * outlook.on_time).round();
     let span = if outlook.p10 == outlook.p90 {
@@ -153,7 +162,7 @@ pub fn in_words(forecast: &Forecast, jobs: &JobList) -> String {
     } else {
         format!(", between day {} and day {}", outlook.p10, outlook.p90)
     };
-    format!("Done by day {} in {chance} of 100 runs; most likely by day {}{span}.", forecast.deadline, outlook.p50)
+    format!("Done by day {deadline} in {chance} of 100 runs; most likely by day {}{span}.", outlook.p50)
 }
 
 /// The words where no job is open. That is less than finished: what is on hold, and what was dropped, stands elsewhere.

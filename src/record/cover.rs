@@ -185,7 +185,7 @@ fn story_day(layout: &Layout, index: usize) -> StoryDay {
     StoryDay {
         day: log.day,
         href: Layout::log_href(&log.stem),
-        date: log.date.to_string(),
+        date: log.date.map_or_else(|| words::NOT_KNOWN.to_owned(), |date| date.to_string()),
         title: log.title.clone().unwrap_or_else(|| format!("Day {}", log.day)),
         jobs: list.map_or_else(String::new, |list| {
             format!("{} done of {}, {} carried", list.done, list.rows.len(), list.carried)
@@ -208,14 +208,15 @@ fn turned(layout: &Layout, check: usize, day: u32) -> Option<TurnedCheck> {
 
 /// Hours of work on each day's list against the hands there: planned ones for the days to come.
 fn hours(layout: &Layout) -> String {
-    if super::strip::is_long(layout) {
+    let sheet = &layout.build.book.sheet;
+    if super::strip::is_long(layout) || !sheet.crew_known {
         return String::new();
     }
     let build = layout.build;
     let day = |day: u32| {
         let work = build.jobs.on_day(day).map_or_else(|| layout.planned_hours(day), |list| list.hours_planned);
-        DayHours { label: format!("day {day}"), hands: hands::hours_there(&build.book, day), work }
+        DayHours { label: format!("day {day}"), hands: hands::hours_there(&build.book, day).unwrap_or(0.0), work }
     };
-    let days: Vec<DayHours> = (1..=build.book.sheet.days.max(build.day())).map(day).collect();
+    let days: Vec<DayHours> = (1..=sheet.days.unwrap_or(1).max(build.day())).map(day).collect();
     drawing::hours(&days).svg
 }

@@ -183,13 +183,12 @@ pub(super) fn overloaded(layout: &Layout, day: u32) -> Vec<String> {
 }
 
 fn hours(layout: &Layout, list: &DayList) -> String {
-    let hands = hands::hours_there(&layout.build.book, list.day);
-    format!(
-        "{} planned, {} spent, {} of hands there",
-        words::hours(list.hours_planned),
-        words::hours(list.hours_spent),
-        words::hours(hands)
-    )
+    let hands = match hands::hours_there(&layout.build.book, list.day) {
+        Some(hours) => words::hours(hours),
+        None => "an unknown number of hours".to_owned(),
+    };
+    let (planned, spent) = (words::hours(list.hours_planned), words::hours(list.hours_spent));
+    format!("{planned} planned, {spent} spent, {hands} of hands there")
 }
 
 /// So many jobs that nobody touched stand on a day's list: in a long book they would fill each day's page.

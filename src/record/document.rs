@@ -11,6 +11,7 @@ use serde::Serialize;
 use super::limits::{self, LimitDocument, WithdrawnDocument};
 use crate::calc::{Check, Judgement, Known, Moment, NameId, Verdict, Worked};
 use crate::compile::Build;
+use crate::desk::Unread;
 use crate::quantity::Unit;
 use crate::shop::hands::{self, Hands};
 use crate::shop::hold::{self, HeldLine, HoldEvent};
@@ -39,6 +40,23 @@ pub struct CheckDocument {
     pub withdrawn: Vec<WithdrawnDocument>,
     /// What is wrong.
     pub diagnostics: Vec<Finding>,
+    /// Is all of this the book as it is now? If not, treat the vehicle as on hold.
+    pub current: bool,
+    /// Why it is not; empty where it is.
+    pub not_current: Vec<UnreadDocument>,
+}
+
+/// A file or folder that is there and cannot be worked with as it is now.
+#[derive(Debug, Serialize)]
+pub struct UnreadDocument {
+    /// Its path in the book.
+    pub path: String,
+    /// The line where the trouble begins.
+    pub line: usize,
+    /// What is wrong with it.
+    pub why: String,
+    /// `last text`, `partly` or `nothing`: what is used in its place.
+    pub used: &'static str,
 }
 
 /// One value.
@@ -111,6 +129,10 @@ pub struct TallyDocument {
     pub mass: MassDocument,
     /// When it will be done.
     pub forecast: ForecastDocument,
+    /// Is all of this the book as it is now? If not, treat the vehicle as on hold.
+    pub current: bool,
+    /// Why it is not; empty where it is.
+    pub not_current: Vec<UnreadDocument>,
 }
 
 /// One day's balance.
@@ -248,12 +270,12 @@ pub struct MoneyDocument {
 /// The forecast at the end of the latest day.
 #[derive(Debug, Serialize)]
 pub struct ForecastDocument {
-    /// The last day allowed.
-    pub deadline_day: u32,
-    /// The day by whose end it is done.
-    pub finish_day: FinishDocument,
-    /// The share of runs that are done by the deadline.
-    pub on_time: f64,
+    /// The last day allowed; null where it is not known.
+    pub deadline_day: Option<u32>,
+    /// The day by whose end it is done; null where the last day or the crew is not known.
+    pub finish_day: Option<FinishDocument>,
+    /// The share of runs that are done by the deadline; null where that is not known.
+    pub on_time: Option<f64>,
 }
 
 /// The day by whose end it is done, in one, five and nine runs of ten.
@@ -291,7 +313,19 @@ pub fn check(build: &Build) -> CheckDocument {
             .collect(),
         withdrawn: limits::withdrawn(build),
         diagnostics: json::all(&build.diagnostics, &build.sources),
+        current: build.current.is_current(),
+        not_current: not_current(build),
     }
+}
+
+fn not_current(build: &Build) -> Vec<UnreadDocument> {
+    let document = |unread: &Unread| UnreadDocument {
+        path: unread.path.clone(),
+        line: build.sources.position(unread.at).line,
+        why: unread.why.clone(),
+        used: unread.used.word(),
+    };
+    build.current.unread.iter().map(document).collect()
 }
 
 /// The names that the crew gave to values: no part's figures, and none whose line is in error.
@@ -373,6 +407,8 @@ pub fn tally(build: &Build) -> TallyDocument {
         money: MoneyDocument { currency: build.book.sheet.money.clone(), spent: money(build.ledger.spent.total) },
         mass: MassDocument { fitted_kg: figure(build.ledger.fitted.kg) },
         forecast: forecast(build),
+        current: build.current.is_current(),
+        not_current: not_current(build),
     }
 }
 
@@ -407,11 +443,11 @@ fn hold_event(build: &Build, event: &HoldEvent) -> HoldEventDocument {
 }
 
 fn forecast(build: &Build) -> ForecastDocument {
-    let outlook = &build.ahead.outlook;
+    let outlook = build.ahead.known.then_some(&build.ahead.outlook);
     ForecastDocument {
         deadline_day: build.book.sheet.days,
-        finish_day: FinishDocument { p10: outlook.p10, p50: outlook.p50, p90: outlook.p90 },
-        on_time: figure(outlook.on_time),
+        finish_day: outlook.map(|outlook| FinishDocument { p10: outlook.p10, p50: outlook.p50, p90: outlook.p90 }),
+        on_time: outlook.map(|outlook| figure(outlook.on_time)),
     }
 }
 

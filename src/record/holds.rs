@@ -9,13 +9,14 @@ use super::layout::Layout;
 use super::methods::{CautionView, caution_view};
 use super::strip::{Strip, strip};
 use crate::book::Caution;
-use crate::shop::hold::{self, HeldLine, HoldEvent, HoldEventKind, HoldKind, HoldLine};
+use crate::compile::Current;
+use crate::shop::hold::{self, HeldLine, HoldEvent, HoldEventKind, HoldKind, HoldLine, HoldList};
 use crate::text::{Severity, Span};
 
 /// The tag: shown above everything else while anything is on the hold list.
 #[derive(Clone, Debug, Serialize)]
 pub struct HoldTag {
-    /// `Not to be moved or run. Nobody under it.`
+    /// `Not to be moved or run. Nobody under it.`; `Not current: treat as on hold.` where no line is known.
     pub words: &'static str,
     /// Its lines; on a page that is not the hold list's own, the first of them.
     pub lines: Vec<HoldView>,
@@ -102,7 +103,8 @@ impl HoldTag {
 /// So many lines stand in the tag of every other page: a hold list nobody works off would fill each day's page.
 const MOST_IN_TAG: usize = 40;
 
-/// The tag at the end of a day, for a page that is not the hold list's own; `None` where nothing is on hold.
+/// The tag at the end of a day, for a page that is not the hold list's own; `None` where nothing is on hold. While the
+/// book is not current there is a tag, even with no line known.
 pub(super) fn tag(layout: &Layout, day: u32) -> Option<HoldTag> {
     tag_of(layout, day, MOST_IN_TAG)
 }
@@ -110,7 +112,15 @@ pub(super) fn tag(layout: &Layout, day: u32) -> Option<HoldTag> {
 fn tag_of(layout: &Layout, day: u32, most: usize) -> Option<HoldTag> {
     let list = hold::on_day(&layout.build.worked, &layout.build.jobs, day);
     let lines: Vec<HoldView> = list.lines.iter().take(most).map(|line| view(layout, line)).collect();
-    (!lines.is_empty()).then(|| HoldTag { words: list.tag(), more: list.lines.len() - lines.len(), lines })
+    tag_words(layout, &list).map(|words| HoldTag { words, more: list.lines.len() - lines.len(), lines })
+}
+
+/// The words of the tag; `None` where nothing is on hold and the book is current.
+pub(super) fn tag_words(layout: &Layout, list: &HoldList) -> Option<&'static str> {
+    match list.lines.is_empty() {
+        false => Some(list.tag()),
+        true => (!layout.build.current.is_current()).then_some(Current::TAG),
+    }
 }
 
 fn link(layout: &Layout, kind: HoldKind, id: &str) -> Link {

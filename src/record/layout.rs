@@ -21,6 +21,9 @@ use crate::text::{Diagnostic, FileId, Span, lines_that_need_it, uri};
 /// A book of more days than this is shown by the week, and looks ahead from the latest evening only.
 pub(super) const SHORT_BOOK: u32 = 16;
 
+/// At most so many reasons are told on every page why a book is not current.
+const MOST_REASONS: usize = 8;
+
 /// The build, and where things stand in its record.
 pub(super) struct Layout<'a> {
     pub(super) build: &'a Build,
@@ -118,8 +121,9 @@ impl<'a> Layout<'a> {
             jobs_done: jobs.done,
             jobs_all: jobs.all,
             jobs_dropped: jobs.dropped,
-            deadline: self.date_of(sheet.days),
+            deadline: sheet.days.map_or_else(|| words::NOT_KNOWN.to_owned(), |days| self.date_of(days)),
             standing: STANDING,
+            not_current: self.not_current(),
         }
     }
 
@@ -133,13 +137,25 @@ impl<'a> Layout<'a> {
         self.course().on(self.build, day, on_hold, orders).sentence()
     }
 
+    /// Why the book is not current, a line each; the first few and how many more there are.
+    fn not_current(&self) -> Vec<String> {
+        let mut reasons = self.build.current.reasons(&self.build.sources);
+        let more = reasons.len().saturating_sub(MOST_REASONS);
+        reasons.truncate(MOST_REASONS);
+        if more > 0 {
+            reasons.push(format!("And {} more", words::count(more, "file or folder", "files and folders")));
+        }
+        reasons
+    }
+
     /// The date of a day: its log's, else the build sheet's.
     pub(super) fn date_of(&self, day: u32) -> String {
         let days = &self.build.book.days;
         if let Ok(index) = days.binary_search_by_key(&day, |log| log.day) {
-            return days[index].date.to_string();
+            return days[index].date.map_or_else(|| words::NOT_KNOWN.to_owned(), |date| date.to_string());
         }
-        self.build.book.sheet.date_on(day).to_string()
+        let date = self.build.book.sheet.date_on(day);
+        date.map_or_else(|| words::NOT_KNOWN.to_owned(), |date| date.to_string())
     }
 
     /// The address of a day's page; none where the day has no log.

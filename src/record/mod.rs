@@ -62,8 +62,8 @@ pub struct Frame {
     pub title: String,
     /// The day whose evening the page tells of; the latest with a log, where it is no day's own page.
     pub day: u32,
-    /// Build days allowed.
-    pub days: u32,
+    /// Build days allowed, where they are known.
+    pub days: Option<u32>,
     /// Jobs done by then.
     pub jobs_done: usize,
     /// Jobs known by then, dropped ones left out.
@@ -74,6 +74,8 @@ pub struct Frame {
     pub deadline: String,
     /// The standing line.
     pub standing: &'static str,
+    /// Why the page may not be what the book says now; empty where it is.
+    pub not_current: Vec<String>,
 }
 
 /// A link inside the record, its address relative to the record's folder.

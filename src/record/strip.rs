@@ -60,7 +60,7 @@ pub(super) fn is_long(layout: &Layout) -> bool {
 }
 
 fn last_day(layout: &Layout) -> u32 {
-    layout.build.book.sheet.days.max(layout.build.day())
+    layout.build.book.sheet.days.unwrap_or(1).max(layout.build.day())
 }
 
 /// The strip on the page of a day; `None` for the other pages.
@@ -117,7 +117,7 @@ fn strip_day(layout: &Layout, day: u32, here: Option<u32>) -> StripDay {
         words,
         boxes: if boxes.len() > MOST_BOXES { Vec::new() } else { boxes },
         here: here == Some(day),
-        due: day == layout.build.book.sheet.days,
+        due: Some(day) == layout.build.book.sheet.days,
     }
 }
 

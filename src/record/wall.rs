@@ -11,7 +11,7 @@ use serde::Serialize;
 use super::ahead::{OrderRow, in_words, no_orders, orders};
 use super::cover::{CheckRow, check_row, stands_at};
 use super::day::{overloaded, state_kind};
-use super::holds::{HoldView, view};
+use super::holds::{HoldView, tag_words, view};
 use super::layout::Layout;
 use super::words;
 use crate::calc::{Check, Hold, Verdict, Worked};
@@ -119,7 +119,7 @@ pub(super) fn page(layout: &Layout, before: Option<&Build>) -> WallPage {
         left: left(day, build.book.sheet.days),
         ahead: if build.jobs.jobs.is_empty() { String::new() } else { in_words(&build.ahead, &build.jobs) },
         errors: build.count(Severity::Error),
-        tag: (!on_hold.lines.is_empty()).then(|| on_hold.tag()),
+        tag: tag_words(layout, &on_hold),
         holds: on_hold.lines.iter().map(|line| wall_hold(layout, line, &turned, day)).collect(),
         hold_checks: on_hold.lines.iter().filter(|line| line.kind == HoldKind::Check).count(),
         changed,
@@ -173,7 +173,8 @@ fn before_move_words(title: &str, lines: usize) -> String {
 }
 
 /// How many days are left after a day.
-fn left(day: u32, days: u32) -> String {
+fn left(day: u32, days: Option<u32>) -> String {
+    let Some(days) = days else { return words::NOT_KNOWN.to_owned() };
     match (days.checked_sub(day), day.saturating_sub(days)) {
         (Some(0), _) => "Last day".to_owned(),
         (Some(left), _) => format!("{} left", words::count(left as usize, "day", "days")),

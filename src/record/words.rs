@@ -10,6 +10,9 @@ use crate::book::Judge;
 use crate::calc::{Judgement, Known, Moment, Verdict};
 use crate::quantity::{Sides, Unit, Value, format};
 
+/// What stands in place of a figure that needs something that cannot be read.
+pub(super) const NOT_KNOWN: &str = "not known";
+
 /// A unit as print has it: `°`, `mm²`, `N·m`.
 pub(super) fn unit(unit: &Unit) -> String {
     match unit.name.as_str() {
@@ -96,7 +99,8 @@ pub(super) fn shared_hours(hours: f64, people: usize) -> String {
 }
 
 /// `Friday 2031-05-02`
-pub(super) fn date(date: Date) -> String {
+pub(super) fn date(date: Option<Date>) -> String {
+    let Some(date) = date else { return "date not known".to_owned() };
     let names = ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"];
     let name = names[(date.weekday().to_monday_zero_offset() as usize).min(6)];
     format!("{name} {date}")

@@ -52,6 +52,8 @@ pub struct Workings {
     pub history: Vec<Past>,
     /// Its checks.
     pub checks: Vec<CheckOn>,
+    /// Is all of this the book as it is now?
+    pub current: bool,
 }
 
 /// One name below the value.
@@ -199,6 +201,7 @@ impl Teller<'_> {
             predicted: predicted(self.build, id, moment),
             history: self.history(id),
             checks: self.checks(id),
+            current: self.build.current.is_current(),
         }
     }
 
@@ -220,6 +223,7 @@ impl Teller<'_> {
             predicted: None,
             history: Vec::new(),
             checks: Vec::new(),
+            current: self.build.current.is_current(),
         }
     }
 

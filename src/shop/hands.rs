@@ -36,7 +36,7 @@ impl Hands {
     }
 }
 
-/// The crew on a day with a log, by the list of that morning.
+/// The crew on a day with a log, by the list of that morning; nobody if the crew is not known.
 pub fn on_day(book: &Book, jobs: &JobList, day: u32) -> Vec<Hands> {
     let rows = jobs.on_day(day).map_or(&[][..], |list| &list.rows);
     let work = rows.iter().map(|row| (jobs.jobs[row.job].by_on(day), row.hours_planned));
@@ -55,10 +55,11 @@ pub fn there(book: &Book, day: u32) -> Vec<String> {
     log.map_or_else(|| all(book), |log| log.crew.clone())
 }
 
-/// Hours of those who are there on a day, together.
-pub fn hours_there(book: &Book, day: u32) -> f64 {
+/// Hours of those who are there on a day, together; `None` if the crew is not known.
+pub fn hours_there(book: &Book, day: u32) -> Option<f64> {
     let there = there(book, day);
-    total(book.sheet.crew.iter().filter(|member| there.contains(&member.name)).map(|member| member.hours))
+    let known = book.sheet.crew_known;
+    known.then(|| total(book.sheet.crew.iter().filter(|member| there.contains(&member.name)).map(|member| member.hours)))
 }
 
 /// Hours written for a job, by the people who share them. What is written on a day counts for those of its people who
@@ -104,7 +105,7 @@ fn share<'a>(book: &Book, there: &[String], work: impl Iterator<Item = (&'a [Str
     for (by, hours) in work {
         split(&mut sums, &sharing(by, there), hours);
     }
-    let hands = book.sheet.crew.iter().map(|member| {
+    let hands = book.sheet.known_crew().iter().map(|member| {
         let is_there = there.contains(&member.name);
         let work = total(sums.get(member.name.as_str()).copied().into_iter());
         Hands { name: member.name.clone(), there: if is_there { member.hours } else { 0.0 }, work }

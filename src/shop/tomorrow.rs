@@ -34,13 +34,15 @@ struct Evening<'a> {
     hold: &'a HoldList,
     /// The day to come.
     day: u32,
+    /// What has to be said before anything else.
+    warning: &'a str,
 }
 
-/// The log of the day after the latest; `hold` is the hold list of that evening. `None` where a book can hold no
-/// further day.
-pub fn next_day(book: &Book, jobs: &JobList, orders: &Orders, hold: &HoldList) -> Option<Tomorrow> {
+/// The log of the day after the latest; `hold` is the hold list of that evening, and `warning` a paragraph of our own
+/// that stands above all others. `None` where a book can hold no further day.
+pub fn next_day(book: &Book, jobs: &JobList, orders: &Orders, hold: &HoldList, warning: &str) -> Option<Tomorrow> {
     let day = Some(jobs.day + 1).filter(|day| *day <= MOST_DAYS)?;
-    let evening = Evening { book, jobs, orders, hold, day };
+    let evening = Evening { book, jobs, orders, hold, day, warning };
     let (carried, planned) = (evening.carried(), evening.planned());
     let text = [
         evening.front(),
@@ -70,9 +72,9 @@ impl<'a> Evening<'a> {
     /// The calendar day with its reason, where the latest log was not on the day that the build sheet gives.
     fn date(&self) -> String {
         let Some(last) = self.book.days.last().filter(|log| log.date_why.is_some()) else { return String::new() };
-        let (sheet, before) = (&self.book.sheet, last.date);
+        let Some(before) = last.date else { return String::new() };
         match before.tomorrow() {
-            Ok(next) if next != sheet.date_on(self.day) => {
+            Ok(next) if Some(next) != self.book.sheet.date_on(self.day) => {
                 format!("date: {next}, the day after day {} on {before}\n", last.day)
             }
             _ => String::new(),
@@ -91,7 +93,7 @@ fn section(title: &str, jobs: &[&Job]) -> String {
 /// `day-09` after `day-08`, `10` after `09`; `day-` and the day where the latest log is named in another way.
 fn stem(book: &Book, day: u32) -> String {
     let (name, width) = book.days.last().and_then(|log| naming(log)).unwrap_or_else(|| {
-        let most = book.sheet.days.max(day).to_string();
+        let most = book.sheet.days.unwrap_or(0).max(day).to_string();
         ("day-", most.len().max(2))
     });
     format!("{name}{day:0width$}")

@@ -30,6 +30,10 @@ slugs! {
     NotUtf8 = "not-utf8",
     /// A file is larger than the program reads.
     TooLarge = "too-large",
+    /// A file or a folder that is there and cannot be read.
+    Unreadable = "unreadable",
+    /// A merge of two versions of a file that is not settled.
+    UnsettledMerge = "unsettled-merge",
     /// Brackets, quotes or lists are nested deeper than anybody writes.
     TooDeep = "too-deep",
     /// A file or link leads out of the book's folder.

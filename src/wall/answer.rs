@@ -63,8 +63,18 @@ pub(super) fn is_there(book: &WorkedBook, path: &str) -> bool {
         || book.draft().find(path).is_some()
 }
 
+/// What hangs on the wall.
+pub(super) struct Hung<'a> {
+    pub(super) book: &'a WorkedBook,
+    /// The book before the latest save.
+    pub(super) before: Option<&'a WorkedBook>,
+    /// Why it is not current; empty where it is.
+    pub(super) not_current: &'a str,
+}
+
 /// The answer to a path.
-pub(super) fn answer(path: &str, book: &WorkedBook, before: Option<&WorkedBook>, theme: &Theme) -> Answer {
+pub(super) fn answer(path: &str, hung: &Hung, theme: &Theme) -> Answer {
+    let book = hung.book;
     match path {
         "wall.js" => Answer::new(200, JAVASCRIPT, SCRIPT.as_bytes()),
         "screen.js" => Answer::new(200, JAVASCRIPT, SCREEN_SCRIPT.as_bytes()),
@@ -76,15 +86,15 @@ pub(super) fn answer(path: &str, book: &WorkedBook, before: Option<&WorkedBook>,
             |error| Answer::words(500, &error.to_string()),
             |json| Answer::new(200, "application/json", json),
         ),
-        _ => page(path, book, before, theme),
+        _ => page(path, hung, theme),
     }
 }
 
-fn page(path: &str, book: &WorkedBook, before: Option<&WorkedBook>, theme: &Theme) -> Answer {
-    let draft = book.draft();
-    let press = Press::live(&draft, theme, live(&draft));
+fn page(path: &str, hung: &Hung, theme: &Theme) -> Answer {
+    let draft = hung.book.draft();
+    let press = Press::live(&draft, theme, live(&draft, hung.not_current));
     let page = match (path, draft.find(path)) {
-        ("wall.html", _) => press.wall(&draft.wall(before.map(|before| &before.build))),
+        ("wall.html", _) => press.wall(&draft.wall(hung.before.map(|before| &before.build))),
         (_, Some(leaf)) => press.page(leaf, &draft.lay_out(leaf)),
         (_, None) => return Answer::not_here(),
     };
@@ -95,8 +105,8 @@ fn pressed(kind: &'static str, bytes: Result<Vec<u8>, ThemeError>) -> Answer {
     bytes.map_or_else(|error| Answer::words(500, &error.to_string()), |bytes| Answer::new(200, kind, bytes))
 }
 
-/// What every page says of the book's errors.
-fn live(draft: &Draft) -> Live {
+/// What every page says of the book's errors, and of its not being current.
+fn live(draft: &Draft, not_current: &str) -> Live {
     let mut errors = draft.errors();
     let all = errors.len();
     let count = match all {
@@ -104,5 +114,5 @@ fn live(draft: &Draft) -> Live {
         count => format!("{count} errors in the book"),
     };
     errors.truncate(MOST_ERRORS);
-    Live { count, all, errors }
+    Live { count, all, errors, not_current: not_current.to_owned() }
 }

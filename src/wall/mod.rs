@@ -10,24 +10,38 @@ mod prints;
 mod serve;
 mod watch;
 
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::net::{IpAddr, Ipv4Addr, SocketAddr, UdpSocket};
 use std::path::Path;
 use std::sync::Arc;
 
-pub use board::{Board, News};
+pub use board::{Beat, Board, News};
 pub use serve::Guests;
 pub use watch::{Notice, keep_looking};
 
-use crate::open_book::OpenBook;
+use crate::desk::DeskError;
+use crate::open_book::{OpenBook, WorkedBook};
 use crate::press::Theme;
 
-/// Looks at a book again and again, and keeps the board current. Never ends.
-pub fn keep_current(folder: &Path, notice: Notice, board: &Board) -> ! {
-    let mut book = OpenBook::new(folder);
-    keep_looking(folder, notice, || match book.look() {
-        Ok(Some(worked)) => board.hang(worked),
-        Ok(None) => board.still_right(),
-        Err(error) => board.take_no_word_for_it(&format!("The book cannot be read: {}.", error.message)),
+/// A look at a book: worked out where it changed since the last one.
+pub type Look = Box<dyn FnMut() -> Result<Option<WorkedBook>, DeskError> + Send>;
+
+/// Looks at the book in a folder. After a look that broke off it is opened anew, with the same texts to fall back to.
+pub fn looks_at(folder: &Path) -> Look {
+    let (mut book, mut last) = (Some(OpenBook::new(folder)), None);
+    let folder = folder.to_owned();
+    Box::new(move || {
+        // Of a book whose look broke off nothing can be relied on.
+        let mut open = book.take().unwrap_or_else(|| match last.clone() {
+            Some(last) => OpenBook::new(&folder).after(last),
+            None => OpenBook::new(&folder),
+        });
+        let found = open.look()?;
+        if let Some(worked) = &found {
+            last = Some(worked.build.last.clone());
+        }
+        book = Some(open);
+        Ok(found)
     })
 }
 
@@ -56,10 +70,22 @@ impl Wall {
 
     /// Keeps the pages current and answers whoever asks, until the program ends.
     pub fn stand(self, folder: &Path, notice: Notice) -> std::io::Result<()> {
+        self.stand_by(looks_at(folder), folder, notice)
+    }
+
+    /// The same, with a look of the caller's whenever something in the folder may have been saved.
+    pub fn stand_by(self, mut look: Look, folder: &Path, notice: Notice) -> std::io::Result<()> {
         let (board, folder) = (Arc::clone(&self.board), folder.to_owned());
-        std::thread::Builder::new()
-            .name("looks at the book".to_owned())
-            .spawn(move || keep_current(&folder, notice, &board))?;
+        let keep = move || loop {
+            let ended = catch_unwind(AssertUnwindSafe(|| {
+                keep_looking(&folder, notice, || board.look(&mut look));
+            }));
+            // It never ends but by breaking off.
+            drop(ended);
+            board.broke_off();
+            std::thread::sleep(watch::TICK);
+        };
+        std::thread::Builder::new().name("looks at the book".to_owned()).spawn(keep)?;
         let runtime = tokio::runtime::Builder::new_multi_thread().worker_threads(2).enable_all().build()?;
         runtime.block_on(async {
             let listener = tokio::net::TcpListener::from_std(self.listener)?;

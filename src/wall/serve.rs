@@ -11,20 +11,23 @@ use std::time::Duration;
 use axum::body::Body;
 use axum::extract::{Request, State};
 use axum::http::{HeaderMap, HeaderName, HeaderValue, Method, StatusCode, header};
-use axum::response::sse::{Event, KeepAlive, Sse};
+use axum::response::sse::{Event, Sse};
 use axum::response::{IntoResponse, Response};
 use percent_encoding::percent_decode_str;
 use tokio::net::TcpListener;
-use tokio_stream::wrappers::BroadcastStream;
+use tokio::time::{Instant, interval_at};
+use tokio_stream::wrappers::{BroadcastStream, IntervalStream};
 use tokio_stream::{StreamExt, once};
 
 use super::answer::Answer;
-use super::board::{Board, News};
+use super::board::{Beat, Board, News};
 
 /// A page that hears nothing for longer than a few of these calls itself out of date.
 const BEAT: Duration = Duration::from_secs(4);
 /// Seconds until a browser asks again for a page that is not there yet.
 const ASK_AGAIN: &str = "1";
+/// How often the age of the last look is checked.
+const AGE: Duration = Duration::from_secs(1);
 /// Nothing but our own style sheets, scripts and pictures; no forms, no frames.
 const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; connect-src 'self'; \
                       base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
@@ -56,6 +59,7 @@ struct Door {
 
 /// Answers requests until the program ends.
 pub async fn serve(listener: TcpListener, board: Arc<Board>, guests: Guests) -> std::io::Result<()> {
+    tokio::spawn(watch_the_age(Arc::clone(&board)));
     let door = Arc::new(Door { board, prefix: guests.prefix(), guests });
     axum::serve(listener, axum::Router::new().fallback(handle).with_state(door)).await
 }
@@ -138,14 +142,29 @@ fn guard(headers: &mut HeaderMap) {
     }
 }
 
-/// The news: the latest at once, then each as it comes, and a beat while there is none.
+/// The news: the latest at once, then each as it comes, and a beat every few seconds.
 fn events(board: &Arc<Board>) -> impl IntoResponse + use<> {
     let (now, later) = board.listen();
-    let board = Arc::clone(board);
+    let (board, beating) = (Arc::clone(board), Arc::clone(board));
     // Whoever fell behind is told the latest.
     let later = BroadcastStream::new(later).map(move |news| news.unwrap_or_else(|_| board.news()));
-    let events = once(now).chain(later).map(|news| Ok::<Event, Infallible>(told(&news)));
-    Sse::new(events).keep_alive(KeepAlive::new().interval(BEAT).event(Event::default().event("beat").data("")))
+    let events = once(now).chain(later).map(|news| told(&news));
+    let beats = IntervalStream::new(interval_at(Instant::now() + BEAT, BEAT)).map(move |_| beat(&beating.beat()));
+    Sse::new(events.merge(beats).map(Ok::<Event, Infallible>))
+}
+
+/// Tells everybody soon after the last look at the book is too long ago: whoever looks at it may be hanging.
+async fn watch_the_age(board: Arc<Board>) {
+    let mut every = tokio::time::interval(AGE);
+    loop {
+        every.tick().await;
+        board.tell_the_age();
+    }
+}
+
+/// A page that hears it knows that somebody is there, and when the book was looked at last.
+fn beat(beat: &Beat) -> Event {
+    Event::default().event("beat").data(serde_json::to_string(beat).unwrap_or_default())
 }
 
 fn told(news: &News) -> Event {

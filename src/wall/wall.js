@@ -11,12 +11,14 @@
 
   const set = (id, text) => { const e = document.getElementById(id); if (e && e.textContent !== text) e.textContent = text; };
 
+  const stale = () => document.documentElement.classList.contains("stale");
+
   // Says why the page is not current, or with no reason that it is. What is read out changes only when it says something else.
   function notCurrent(why) {
     const last = news && news.at ? ` Last good read ${news.at}.` : "";
     set("not-current", why ? `Not current: treat as on hold. ${why}${last}` : "");
     set("as-of", why || !news || !news.at ? "" : `As of ${news.at}`);
-    const was = document.documentElement.classList.contains("stale");
+    const was = stale();
     document.documentElement.classList.toggle("stale", !!why);
     if (was !== !!why) document.dispatchEvent(new Event("standing"));
   }
@@ -39,11 +41,17 @@
     heard();
     stream = new EventSource(root + "events");
     stream.onerror = lost;
-    stream.addEventListener("beat", heard);
+    stream.addEventListener("beat", (event) => {
+      heard();
+      const beat = JSON.parse(event.data);
+      if (!beat.current) notCurrent(beat.why);
+      else if (news && !stale()) { news.at = beat.looked; notCurrent(""); }
+    });
     stream.addEventListener("book", (event) => {
       heard();
       news = JSON.parse(event.data);
-      if (news.current) swap(); else notCurrent(news.why);
+      if (!news.current) notCurrent(news.why);
+      swap();
     });
   }
 
@@ -57,7 +65,7 @@
         const answer = await fetch(here(), { cache: "no-cache", signal: AbortSignal.timeout(SILENCE) });
         const text = await answer.text();
         if (answer.status === 404) notCurrent("This page is no longer in the book.");
-        else if (!answer.ok) notCurrent("The page cannot be written up.");
+        else if (!answer.ok) notCurrent(news.current ? "The page cannot be written up." : news.why);
         else { put(text); notCurrent(news.current ? "" : news.why); }
       } while (again);
     } catch { lost(); } finally { busy = false; }
@@ -89,8 +97,10 @@
       if (stays(piece)) passed += 1;
       else now.insertBefore(document.adoptNode(piece), kept[passed] || null);
     }
-    const band = now.querySelector("#band"), said = next.querySelector("#band");
-    if (band && said && band.innerHTML !== said.innerHTML) band.replaceChildren(...said.childNodes);
+    for (const id of ["#unread", "#band"]) {
+      const band = now.querySelector(id), said = next.querySelector(id);
+      if (band && said && band.innerHTML !== said.innerHTML) band.replaceChildren(...said.childNodes);
+    }
   }
 
   // What can be read on a page, each with a key of its own: line numbers change with every line written above, words stay.

@@ -17,7 +17,7 @@ const QUIET: Duration = Duration::from_millis(6);
 /// Somebody who saves without a pause is not waited for longer than this.
 const LONGEST_MS: u128 = 80;
 /// The longest time without a look.
-const TICK: Duration = Duration::from_secs(2);
+pub const TICK: Duration = Duration::from_secs(2);
 /// The same where the system says nothing of saves.
 const POLL: Duration = Duration::from_millis(400);
 

@@ -78,8 +78,8 @@ fn a_book_with_errors_gets_its_morning_and_a_folder_that_is_no_book_does_not() {
     let book = book();
     fs::write(book.path().join("build-sheet.yaml"), "title: [").unwrap();
     let (status, text) = run(book.path());
-    assert_eq!(status, Some(0), "{text}");
-    assert!(text.contains("`shimbook check` shows"), "{text}");
+    assert_eq!(status, Some(1), "{text}");
+    assert!(text.contains("`shimbook check` shows") && text.contains("Not current: treat as on hold"), "{text}");
     let empty = tempfile::tempdir().unwrap();
     let (status, text) = run(empty.path());
     assert!(status == Some(2) && text.contains("is no book"), "{text}");

@@ -31,7 +31,7 @@ fn built(texts: &Texts) -> Build {
 
 fn next_day(build: &Build) -> Tomorrow {
     let hold = hold::on_day(&build.worked, &build.jobs, build.day());
-    tomorrow::next_day(&build.book, &build.jobs, &build.ahead.orders, &hold).expect("a further day")
+    tomorrow::next_day(&build.book, &build.jobs, &build.ahead.orders, &hold, "").expect("a further day")
 }
 
 /// The book with a log more.

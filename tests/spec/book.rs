@@ -20,7 +20,9 @@ crew:
 /// The files of the book.
 pub(crate) fn files(case: &Case) -> BookFiles {
     let texts = texts(case);
-    BookFiles::from_texts(texts.iter().map(|(path, text)| (path.as_str(), text.as_str())))
+    let earlier = case.fences().filter(|fence| fence.word() == "earlier");
+    let earlier = earlier.map(|fence| (fence.info.trim_start_matches("earlier "), fence.body.as_str()));
+    BookFiles::from_texts(texts.iter().map(|(path, text)| (path.as_str(), text.as_str()))).after(earlier)
 }
 
 fn texts(case: &Case) -> BTreeMap<String, String> {

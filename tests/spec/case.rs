@@ -9,14 +9,17 @@
 //! | `sheet` | further lines of the build sheet that cases share |
 //! | `log day N` | the Markdown of a day's log, below its front matter |
 //! | `sums day N`, `parts day N`, `drawing day N` | such a block in that day's log |
+//! | `earlier PATH` | the text of a file when it could be worked with last |
 //! | `without` | paths of files that cases share and this one does not have |
 //! | `values [NAME …] [day N]` | expected: what each value came to, at the end or on the evening of a day |
 //! | `checks`, `jobs`, `balance`, `people`, `ledger`, `hold`, each with `[day N]` | expected: so much of the document |
+//! | `current` | expected: is the book current, and if not, why; what the sheet says of days and dates |
 //! | `messages` | expected: everything that is said; without this fence nothing may be said |
 //!
 //! Any other fence is prose.
 
-const EXPECTED: [&str; 8] = ["values", "checks", "jobs", "balance", "people", "ledger", "hold", "messages"];
+const EXPECTED: [&str; 9] =
+    ["values", "checks", "jobs", "balance", "people", "ledger", "hold", "current", "messages"];
 
 /// A file of the specification.
 pub(crate) struct Document {

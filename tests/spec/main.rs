@@ -38,10 +38,11 @@ sections! {
     bad_input: "13-bad-input.md",
     choose_and_stack: "14-choose-and-stack.md",
     messages: "15-messages.md",
+    current_or_not: "16-current-or-not.md",
 }
 
-/// Kinds of finding that need a folder on a disk; `tests/commands` and `tests/photos` show them.
-const ELSEWHERE: [Slug; 3] = [Slug::NotUtf8, Slug::TooLarge, Slug::BadPhoto];
+/// Kinds of finding that need a folder on a disk; `tests/commands`, `tests/faults` and `tests/photos` show them.
+const ELSEWHERE: [Slug; 4] = [Slug::NotUtf8, Slug::TooLarge, Slug::BadPhoto, Slug::Unreadable];
 
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/spec")

@@ -28,6 +28,7 @@ pub(crate) fn told(case: &Case, fence: &Fence) -> String {
         "people" => document::tally(&build).people.iter().map(person).collect(),
         "ledger" => ledger(&build),
         "hold" => hold_list(&build),
+        "current" => current(&build),
         _ => messages(&build),
     };
     lines.into_iter().map(|line| line + "\n").collect()
@@ -136,6 +137,21 @@ fn hold_event(event: &hold::HoldEvent) -> String {
     let line = |line: &hold::HeldLine| format!("{} {} ({})", line.kind.word(), line.id, line.stood.words());
     let lines: Vec<String> = event.lines.iter().map(line).collect();
     format!("{} {}: {}: {}", event.kind.word(), event.id, event.words(), lines.join(", "))
+}
+
+fn current(build: &Build) -> Vec<String> {
+    let check = document::check(build);
+    let tally = document::tally(build);
+    let day = |day: Option<u32>| day.map_or_else(|| "not known".to_owned(), |day| format!("day {day}"));
+    let head = if check.current { "current" } else { "not current: treat as on hold" };
+    let sheet = format!(
+        "{}: last day {}, done by {}",
+        check.title,
+        day(tally.forecast.deadline_day),
+        day(tally.forecast.finish_day.as_ref().map(|finish| finish.p50))
+    );
+    let reasons = build.current.reasons(&build.sources);
+    [head.to_owned()].into_iter().chain(reasons).chain([sheet]).collect()
 }
 
 fn messages(build: &Build) -> Vec<String> {

@@ -20,10 +20,23 @@ impl Looker {
 
     /// The next news, as JSON; beats are passed over.
     pub fn news(&mut self) -> serde_json::Value {
+        self.next("book")
+    }
+
+    /// The next beat, as JSON; news are passed over.
+    pub fn beat(&mut self) -> serde_json::Value {
+        self.next("beat")
+    }
+
+    fn next(&mut self, wanted: &str) -> serde_json::Value {
+        let mut event = String::new();
         loop {
             let mut line = String::new();
             assert!(self.stream.read_line(&mut line).unwrap() > 0, "the stream ended");
-            if let Some(data) = line.strip_prefix("data: ").filter(|data| data.starts_with('{')) {
+            if let Some(name) = line.strip_prefix("event: ") {
+                name.trim_end().clone_into(&mut event);
+            }
+            if let Some(data) = line.strip_prefix("data: ").filter(|_| event == wanted) {
                 return serde_json::from_str(data).unwrap();
             }
         }

@@ -3,6 +3,7 @@
 
 #![allow(clippy::disallowed_methods, reason = "a test writes books of its own and starts the program")]
 
+mod age;
 mod beside;
 #[path = "../photos/camera.rs"]
 #[allow(dead_code, reason = "the tests of photos use more of it")]
@@ -13,3 +14,4 @@ mod looker;
 mod photos;
 mod shop_screen;
 mod standing;
+mod unread;

@@ -30,13 +30,28 @@ impl Drop for Standing {
 impl Standing {
     /// A book of two days, shown with these further arguments.
     pub fn with(arguments: &[&str]) -> Self {
+        Self::prepared(|_| {}, arguments)
+    }
+
+    /// The same, with something done to its folder first.
+    pub fn prepared(prepare: impl FnOnce(&Path), arguments: &[&str]) -> Self {
         let home = tempfile::tempdir().unwrap();
-        let book = home.path().join("book");
-        std::fs::create_dir_all(book.join("days")).unwrap();
-        for (path, text) in [("build-sheet.yaml", SHEET), ("days/day-01.md", DAY_1), ("days/day-02.md", DAY_2)] {
-            std::fs::write(book.join(path), text).unwrap();
-        }
-        Self::of(home, &book, arguments)
+        let book = small_book(home.path());
+        prepare(&book);
+        let mut wall = Self::of(home, &book, arguments);
+        wall.news.current();
+        wall
+    }
+
+    /// A book that is not current from the start.
+    pub fn begun(prepare: impl FnOnce(&Path)) -> Self {
+        let home = tempfile::tempdir().unwrap();
+        let book = small_book(home.path());
+        prepare(&book);
+        let mut wall = Self::of(home, &book, &[]);
+        // First it says that the book has not been read yet, then what it found.
+        while wall.news.news()["why"].as_str().unwrap().contains("not been read yet") {}
+        wall
     }
 
     fn of(home: tempfile::TempDir, book: &Path, arguments: &[&str]) -> Self {
@@ -60,8 +75,7 @@ impl Standing {
             .unwrap()
             .1
             .replace(&own_address(&said), "127.0.0.1");
-        let mut news = Looker::new(&address);
-        news.current();
+        let news = Looker::new(&address);
         Self { home, program, address, news, said }
     }
 
@@ -86,6 +100,16 @@ impl Standing {
     pub fn get(&self, path: &str) -> Answer {
         get(&self.address, path)
     }
+}
+
+/// A book of two days.
+fn small_book(home: &Path) -> PathBuf {
+    let book = home.join("book");
+    std::fs::create_dir_all(book.join("days")).unwrap();
+    for (path, text) in [("build-sheet.yaml", SHEET), ("days/day-01.md", DAY_1), ("days/day-02.md", DAY_2)] {
+        std::fs::write(book.join(path), text).unwrap();
+    }
+    book
 }
 
 /// The host of the address it told.

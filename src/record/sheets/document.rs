@@ -11,15 +11,20 @@ use crate::record::STANDING;
 use crate::record::document::money;
 
 /// What stands in the document beside the sheets: key, kind, and what it says.
-const HEAD: [(&str, Kind, &str); 7] = [
+const HEAD: [(&str, Kind, &str); 9] = [
     ("$schema", Kind::Text, "where the schema stands"),
     ("title", Kind::Text, "what is built"),
     ("standing", Kind::Text, "what this record is, and what it is not"),
-    ("start", Kind::Text, "the date of day 1, ISO 8601"),
-    ("last_day", Kind::Whole, "the last build day allowed"),
+    ("start", Kind::Text, "the date of day 1, ISO 8601; null where it is not known"),
+    ("last_day", Kind::Whole, "the last build day allowed; null where it is not known"),
     ("day", Kind::Whole, "the latest day with a log; 0 before the first"),
     ("currency", Kind::Text, "of all money, ISO 4217"),
+    ("current", Kind::Flag, "is this the book as it is now? If not, treat the vehicle as on hold"),
+    ("not_current", Kind::Names, "what cannot be read or worked with now, and why, a line each"),
 ];
+
+/// Those of them that may be null.
+const NOT_ALWAYS: [&str; 2] = ["start", "last_day"];
 
 /// The whole book as one document.
 pub fn document(build: &Build, sheets: &[Sheet]) -> Value {
@@ -28,10 +33,12 @@ pub fn document(build: &Build, sheets: &[Sheet]) -> Value {
         "book.schema.json".into(),
         sheet.title.as_str().into(),
         STANDING.into(),
-        sheet.start.to_string().into(),
+        sheet.start.map(|start| start.to_string()).into(),
         sheet.days.into(),
         build.day().into(),
         sheet.money.as_str().into(),
+        build.current.is_current().into(),
+        build.current.reasons(&build.sources).into(),
     ];
     let head = HEAD.iter().map(|(key, ..)| (*key).to_owned()).zip(head);
     Value::Object(head.chain(sheets.iter().map(|sheet| (key(sheet), rows(sheet)))).collect())
@@ -61,7 +68,10 @@ fn value(cell: &Cell) -> Value {
 
 /// The schema of [`document`].
 pub fn schema(sheets: &[Sheet]) -> Value {
-    let head = HEAD.iter().map(|(key, kind, about)| ((*key).to_owned(), described(kind_schema(*kind), about)));
+    let head = HEAD.iter().map(|(key, kind, about)| {
+        let schema = if NOT_ALWAYS.contains(key) { or_null(kind_schema(*kind)) } else { kind_schema(*kind) };
+        ((*key).to_owned(), described(schema, about))
+    });
     let rows = sheets.iter().map(|sheet| (key(sheet), sheet_schema(sheet)));
     let mut schema = object(&head.chain(rows).collect());
     schema["$schema"] = "https://json-schema.org/draft/2020-12/schema".into();
@@ -80,11 +90,13 @@ fn object(properties: &Map<String, Value>) -> Value {
 }
 
 fn column_schema(column: &Column) -> Value {
-    let mut schema = kind_schema(column.kind);
-    if !column.always {
-        schema["type"] = json!([schema["type"], "null"]);
-    }
-    described(schema, column.about)
+    let schema = kind_schema(column.kind);
+    described(if column.always { schema } else { or_null(schema) }, column.about)
+}
+
+fn or_null(mut schema: Value) -> Value {
+    schema["type"] = json!([schema["type"], "null"]);
+    schema
 }
 
 fn kind_schema(kind: Kind) -> Value {

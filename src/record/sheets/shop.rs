@@ -173,7 +173,7 @@ fn job_row(build: &Build, job: &Job) -> [Cell; 18] {
 pub(super) fn days(build: &Build) -> Sheet {
     let columns = [
         column("day", Kind::Whole, "the build day"),
-        column("date", Kind::Text, "ISO 8601"),
+        maybe("date", Kind::Text, "ISO 8601; empty if the first day is not known"),
         maybe("date_why", Kind::Text, "why that is not the date that the build sheet gives"),
         maybe("title", Kind::Text, "the first heading of its log"),
         column("crew", Kind::Names, "who was there"),
@@ -194,7 +194,7 @@ pub(super) fn days(build: &Build) -> Sheet {
 fn day_row(build: &Build, list: &DayList, log: &DayLog) -> [Cell; 14] {
     [
         list.day.into(),
-        log.date.to_string().into(),
+        log.date.map(|date| date.to_string()).into(),
         log.date_why.clone().into(),
         log.title.clone().into(),
         log.crew.clone().into(),

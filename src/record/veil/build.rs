@@ -15,6 +15,7 @@ use crate::calc::{
     Outcome, Worked, WorkedLine, is_cost, on_money,
 };
 use crate::compile::Build;
+use crate::desk::LastTexts;
 use crate::record::drawing::{Asked, Drawings};
 use crate::shop::ahead::Forecast;
 use crate::shop::hold::{HoldEvent, HoldKind};
@@ -63,6 +64,8 @@ pub(super) fn veiled(veil: &Veil, build: &Build) -> Build {
         drawings: drawings(&gone, build, &worked),
         album: build.album.clone(),
         diagnostics: build.diagnostics.iter().filter_map(|found| gone.finding(found)).collect(),
+        current: build.current.clone(),
+        last: LastTexts::new(),
         book,
         worked,
     }

@@ -81,6 +81,7 @@ pub const FIELDS: &[(&str, Fields)] = &[
             ("jobs_dropped", Own),
             ("deadline", Own),
             ("standing", Own),
+            ("not_current", Never),
         ],
     ),
     ("Link", &[("href", Address), ("text", Remark)]),

@@ -137,10 +137,11 @@ fn people(book: &Book, today: u32, schedule: &Schedule) -> Vec<Danger> {
             *work.entry(name.as_str()).or_default() += slot.hours / slot.by.len() as f64;
         }
     }
-    let days = book.sheet.days.saturating_sub(today);
+    let Some(last) = book.sheet.days.filter(|_| book.sheet.crew_known) else { return Vec::new() };
+    let days = last.saturating_sub(today);
     let over = book.sheet.crew.iter().filter_map(|member| {
         let (work, there) = (*work.get(member.name.as_str())?, member.hours * f64::from(days));
-        let says = format!("has {work:.1} h of work and {there:.1} h until day {}", book.sheet.days);
+        let says = format!("has {work:.1} h of work and {there:.1} h until day {last}");
         let share = work / there.max(1.0);
         (work > there).then(|| Danger { what: Pusher::Person(member.name.clone()), share, says })
     });

@@ -53,8 +53,10 @@ use crate::text::Diagnostic;
 pub struct Forecast {
     /// That day; 0 before the first.
     pub day: u32,
-    /// The last build day allowed.
-    pub deadline: u32,
+    /// The last build day allowed, where it is known.
+    pub deadline: Option<u32>,
+    /// Are the last day and the crew known? If not, nothing is said of the end.
+    pub known: bool,
     /// Early and late times, nobody's hours limited.
     pub network: Network,
     /// Who does what when, every job at its planned hours.
@@ -116,7 +118,8 @@ fn foresee(book: &Book, jobs: &JobList, ledger: &Ledger, pace: Pace, kept: &mut 
     let id = |job: usize| jobs.jobs[job].id.clone();
     let steps = schedule::lay_out(&left, &times);
     let schedule = schedule::schedule(&left, &steps, id);
-    let ran = kept.runs(&left, &steps, &pace, book.sheet.days, jobs);
+    // Without a last day no run is late.
+    let ran = kept.runs(&left, &steps, &pace, book.sheet.days.unwrap_or(u32::MAX), jobs);
     let orders = orders::find(book, jobs, ledger, &begins::begins(&left, &steps));
     let long_days = long_day::find(jobs);
     found.extend(long_days.iter().map(long_day::warning));
@@ -124,6 +127,7 @@ fn foresee(book: &Book, jobs: &JobList, ledger: &Ledger, pace: Pace, kept: &mut 
     let forecast = Forecast {
         day: jobs.day,
         deadline: book.sheet.days,
+        known: book.sheet.has_a_calendar(),
         network: times.network(&left, id),
         danger: danger::reasons(book, jobs, &left, &steps, &schedule, &ran.tally),
         schedule,
@@ -167,7 +171,7 @@ fn all_done(book: &Book, jobs: &JobList) -> Outlook {
         p10: end,
         p50: end,
         p90: end,
-        on_time: if end <= book.sheet.days { 1.0 } else { 0.0 },
+        on_time: if book.sheet.days.is_none_or(|days| end <= days) { 1.0 } else { 0.0 },
         ends: BTreeMap::new(),
         on_chain: Vec::new(),
         parts_on_chain: Vec::new(),

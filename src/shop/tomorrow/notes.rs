@@ -13,6 +13,7 @@ use crate::shop::orders::{Listed, Reason};
 /// The paragraphs below the lists; `planned` and `carried` are the jobs of the day.
 pub(super) fn notes(evening: &Evening, planned: &[&Job], carried: &[&Job]) -> String {
     let notes = [
+        plain(evening.warning),
         today(evening, planned, carried),
         whole(evening),
         listed("More work than hours", overloaded(evening, planned, carried)),
@@ -51,7 +52,9 @@ fn today(evening: &Evening, planned: &[&Job], carried: &[&Job]) -> String {
 
 /// Hours of work up to the last day against hands.
 fn whole(evening: &Evening) -> String {
-    let last = evening.book.sheet.days;
+    let Some(last) = evening.book.sheet.days else {
+        return "The last day allowed is not known: the build sheet cannot be read.".to_owned();
+    };
     let Some(days) = (last + 1).checked_sub(evening.day).filter(|days| *days > 0) else {
         return format!("Day {} is after the last day allowed, day {last}.", evening.day);
     };
@@ -59,8 +62,9 @@ fn whole(evening: &Evening) -> String {
     format!("Up to day {last}, the last, it is {} of work{}.", hours(left), against(hands(evening) * f64::from(days)))
 }
 
+/// Hours of the crew that day; 0 if the crew is not known.
 fn hands(evening: &Evening) -> f64 {
-    hands::hours_there(evening.book, evening.day)
+    hands::hours_there(evening.book, evening.day).unwrap_or(0.0)
 }
 
 /// Who has more work on the day's list than hours.

@@ -41,7 +41,7 @@ impl Written {
         let tally = serde_json::to_value(documents::tally(&build)).unwrap();
         let export = document(&build, &sheets(&build));
         let held = hold::on_day(&build.worked, &build.jobs, build.day());
-        let morning = tomorrow::next_day(&build.book, &build.jobs, &build.ahead.orders, &held);
+        let morning = tomorrow::next_day(&build.book, &build.jobs, &build.ahead.orders, &held, "");
         let morning = morning.map_or_else(String::new, |next| next.text);
         drop(evenings);
         Self { build, pages, wall, tally, export, morning }

@@ -33,6 +33,8 @@ enum Stage {
     NotBegun,
     BeingBuilt,
     Built,
+    /// No log could be read.
+    NotKnown,
 }
 
 impl Overall {
@@ -42,6 +44,7 @@ impl Overall {
             Stage::NotBegun => "Not begun",
             Stage::BeingBuilt => "Being built",
             Stage::Built => "Built",
+            Stage::NotKnown => "Stage not known",
         };
         let held = if self.held { ", not released" } else { "" };
         match (self.says.is_empty(), self.stage) {
@@ -85,15 +88,20 @@ impl Course {
         let out = self.checks.on(day).out + failing;
         let moves = moves(build, day);
         let told = |number: usize, one, many| (number > 0).then(|| count(number, one, many));
-        let held = errors + on_hold + out + moves.len() > 0;
-        let first =
-            [told(errors, "error in the book", "errors in the book"), told(on_hold, "line on hold", "lines on hold")];
+        let current = build.current.is_current();
+        let held = errors + on_hold + out + moves.len() > 0 || !current;
+        let first = [
+            (!current).then(|| "not current (treat as on hold)".to_owned()),
+            told(errors, "error in the book", "errors in the book"),
+            told(on_hold, "line on hold", "lines on hold"),
+        ];
         let then = [
             first_move_dropped(build, day).then(|| "first move dropped".to_owned()),
             told(out, "check out of limits", "checks out of limits"),
         ];
         let parts = orders.map_or_else(Vec::new, |orders| parts(orders, day));
         let stage = match day {
+            0 if !current => Stage::NotKnown,
             0 => Stage::NotBegun,
             _ if open > 0 || none_planned => Stage::BeingBuilt,
             _ => Stage::Built,
@@ -190,6 +198,12 @@ mod tests {
         let told =
             sentences(&["- [x] Paint {paint, took 1 h}\n\n```sums\na = 3 mm\na at least 5 mm\nb = 3 nothings\n```"]);
         assert_eq!(told[0], "Built, not released: 1 error in the book, 1 check out of limits.");
+    }
+
+    #[test]
+    fn a_book_that_is_not_current_is_never_called_released() {
+        let told = sentences(&["- [x] Paint {paint, took 1 h}", "<<<<<<< mine\n- [ ] Paint again {again, takes 1 h}"]);
+        assert!(told[1].starts_with("Being built, not released: not current (treat as on hold), 1 error"), "{}", told[1]);
     }
 
     #[test]

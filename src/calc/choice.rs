@@ -4,9 +4,10 @@
 
 use std::collections::BTreeSet;
 
+use super::margin::Margin;
 use super::names::NameId;
-use super::worked::{Verdict, Worked};
-use crate::quantity::{Unit, format};
+use super::worked::Worked;
+use crate::quantity::{Unit, Value, format, printed};
 use crate::text::Span;
 
 /// A name that is chosen, from first to last.
@@ -91,7 +92,7 @@ pub struct Found {
 pub struct Handy {
     /// The size, in SI.
     pub size: f64,
-    /// Each check: value and margin in SI, and the verdict.
+    /// What each check comes to.
     pub gives: Vec<Gives>,
 }
 
@@ -100,12 +101,10 @@ pub struct Handy {
 pub struct Gives {
     /// The check.
     pub check: usize,
-    /// The value's nominal, in SI.
-    pub value: f64,
-    /// The margin, in SI.
-    pub margin: f64,
-    /// The verdict.
-    pub verdict: Verdict,
+    /// The value.
+    pub value: Value,
+    /// The margin.
+    pub margin: Margin,
 }
 
 /// Why there is no window.
@@ -154,16 +153,11 @@ impl Worked {
         match exclusion {
             Exclusion::Alone { check, short, at } => {
                 let unit = self.checks[*check].latest().map_or_else(Unit::none, |judged| judged.unit.clone());
-                let short = format!("{} {}", format::plain(unit.step(*short), 2), unit.name);
-                format!(
-                    "room for {}: nearest at {}, still {} short",
-                    self.rule(*check),
-                    choice.shown(*at),
-                    short.trim_end()
-                )
+                let short = printed::at_least(*short, &unit);
+                format!("room for {}: nearest at {}, still {short} short", self.rule(*check), choice.shown(*at))
             }
             Exclusion::Pair { first, second, apart } => {
-                let apart = format!("{} {}", format::plain(choice.unit.step(*apart), 2), choice.unit.name);
+                let apart = printed::at_least(*apart, &choice.unit);
                 format!(
                     "room for both {} and {}: they exclude each other by {apart}",
                     self.rule(*first),
@@ -188,14 +182,14 @@ impl Worked {
 impl Choice {
     /// A size in the unit of the choice.
     pub fn shown(&self, si: f64) -> String {
-        format!("{} {}", format::plain(self.unit.reading(si), 4), self.unit.name).trim_end().to_owned()
+        printed::joined(&format::exact(self.unit.reading(si)), &self.unit)
     }
 
     /// `6.5 to 11 mm, or 14 to 15 mm`
     pub fn windows_words(&self, windows: &[(f64, f64)]) -> String {
         let one = |(from, to): &(f64, f64)| {
             let (from, to) = format::inwards(self.unit.reading(*from), self.unit.reading(*to));
-            format!("{from} to {to} {}", self.unit.name).trim_end().to_owned()
+            printed::joined(&format!("{from} to {to}"), &self.unit)
         };
         windows.iter().map(one).collect::<Vec<_>>().join(", or ")
     }

@@ -4,6 +4,7 @@
 //! every name and check through the whole book. Knows nothing of HTML or files.
 
 mod bare;
+mod basis;
 pub mod catalogue;
 mod cells;
 mod choice;
@@ -12,6 +13,7 @@ mod evaluate;
 pub mod expression;
 mod judge;
 mod limits;
+mod margin;
 mod money;
 mod names;
 mod origins;
@@ -25,11 +27,13 @@ mod timeline;
 mod weigh;
 mod worked;
 
+pub use basis::Basis;
 pub use cells::reads as names_read;
 pub use choice::*;
 pub use evaluate::{Known, Of, plain};
 pub use expression::{Comparison, Expr, ExprKind, Input, Math, Operator};
 pub use limits::{LimitChange, LimitLine, Limits, UnreadLine};
+pub use margin::{Edge, Margin, Verdict};
 pub use money::{OnMoney, is_cost, on_money};
 pub use names::{NameId, Names};
 pub use origins::{Origin, OriginKind, Origins};

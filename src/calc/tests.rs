@@ -102,7 +102,7 @@ fn the_example_of_the_format_comes_to_what_it_says() {
     ]);
     assert!((now(&worked, "tail_after") - 3.561_268).abs() < 1e-5);
     assert_eq!(verdicts(&worked), [("tail_after".into(), "in limits"), ("arch_gap".into(), "no reading")]);
-    let margin = worked.checks[0].latest().unwrap().margin.unwrap().to_degrees();
+    let margin = worked.checks[0].latest().unwrap().margin.unwrap().signed.to_degrees();
     assert!((margin - 0.1377).abs() < 1e-3, "{margin}");
     assert_eq!(diagnostics.len(), 1);
 }

@@ -298,7 +298,7 @@ impl<'a> Timeline<'a> {
             self.now.cells.grow(self.now.names.len());
             let content = self.figure_content(figure);
             let defined = Defined {
-                state: State::Figure,
+                state: if figure.is_total() { State::Total } else { State::Figure },
                 at: figure.span,
                 written: String::new(),
                 by: None,

@@ -1,11 +1,12 @@
 //! A check put on the scales: its limits as they come to, the value against them.
 //!
 //! In: a check, what is known of its name, and what every name is (at the moment, or in a trial). Out: limits,
-//! value, verdict and margin, or the name that is wanting.
+//! value and margin, or the name that is wanting.
 
 use super::evaluate::{Halt, Known, Lookup, evaluate, no_number};
-use super::judge::{Judged, judge};
+use super::judge::judge;
 use super::limits::Limits;
+use super::margin::Margin;
 use super::names::NameId;
 use super::statement::{Limit, Rule};
 use super::worked::Check;
@@ -19,7 +20,7 @@ pub(super) struct Weighed {
     /// The limits that count; `None` where one is not known or in error.
     pub(super) limits: Option<Limits>,
     /// The value and how it stands; `None` where something is not known or in error.
-    pub(super) judged: Option<(Value, Judged)>,
+    pub(super) judged: Option<(Value, Margin)>,
     /// The name that is wanting.
     pub(super) wanting: Option<NameId>,
 }
@@ -44,8 +45,8 @@ pub(super) fn weigh(
             if let Some(finding) = mismatch(value, &check.rule, &limits) {
                 findings.push(finding);
             } else {
-                let judged = judge(value, limits.lower.as_ref(), limits.upper.as_ref(), by);
-                weighed.judged = Some((value.clone(), judged));
+                let margin = judge(value, limits.lower.as_ref(), limits.upper.as_ref(), by);
+                weighed.judged = margin.map(|margin| (value.clone(), margin));
             }
             weighed.limits = Some(limits);
         }

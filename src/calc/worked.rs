@@ -9,6 +9,7 @@ use super::choice::ChoiceStory;
 use super::evaluate::Known;
 use super::expression::Expr;
 use super::limits::{LimitLine, Limits, UnreadLine};
+use super::margin::{Margin, Verdict};
 use super::names::{NameId, Names};
 use super::origins::Origins;
 use super::statement::{Rule, RuleKind};
@@ -148,6 +149,8 @@ pub enum State {
     Chosen,
     /// A part's figure, kept by the ledger.
     Figure,
+    /// A total of the ledger: what is fitted, what is spent.
+    Total,
 }
 
 impl State {
@@ -157,7 +160,7 @@ impl State {
             Self::Measured => "measured",
             Self::Worked => "worked",
             Self::Chosen => "chosen",
-            Self::Given | Self::Figure => "given",
+            Self::Given | Self::Figure | Self::Total => "given",
         }
     }
 }
@@ -234,8 +237,8 @@ pub struct Judgement {
     pub rule: Arc<str>,
     /// The verdict.
     pub verdict: Verdict,
-    /// From the nominal value to the nearest limit, less the spread, in SI; negative outside.
-    pub margin: Option<f64>,
+    /// The margin that the verdict comes from; `None` if there is no reading.
+    pub margin: Option<Margin>,
     /// The value that was judged.
     pub value: Option<Value>,
     /// The lower limit in SI.
@@ -249,6 +252,11 @@ pub struct Judgement {
 }
 
 impl Judgement {
+    /// The margin in words, in the unit of the check; empty if there is no reading.
+    pub fn margin_words(&self) -> String {
+        self.margin.map_or_else(String::new, |margin| margin.words(&self.unit))
+    }
+
     /// Does a later judgement say nothing new?
     pub(super) fn says_the_same(&self, later: &Self) -> bool {
         (self.verdict, self.margin, self.lower, self.upper, self.wanting)
@@ -256,34 +264,6 @@ impl Judgement {
             && self.rule == later.rule
             && self.value == later.value
             && self.unit == later.unit
-    }
-}
-
-/// How a value stands to its limits.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Verdict {
-    /// The whole spread is inside.
-    InLimits,
-    /// A limit lies within the spread.
-    TooClose,
-    /// The whole spread is outside.
-    OutOfLimits,
-    /// Something it needs is not known.
-    NoReading,
-    /// The check was withdrawn.
-    Withdrawn,
-}
-
-impl Verdict {
-    /// The words scripts may rely on.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::InLimits => "in limits",
-            Self::TooClose => "too close",
-            Self::OutOfLimits => "out of limits",
-            Self::NoReading => "no reading",
-            Self::Withdrawn => "withdrawn",
-        }
     }
 }
 

@@ -82,7 +82,8 @@ fn text(build: &Build) -> String {
 fn row(check: &CheckLine) -> Vec<String> {
     let hold = if check.hold { "hold" } else { "" };
     let place = format!("{FAINT}{}, line {}{FAINT:#}", check.path, check.line);
-    vec![check.name.clone(), check.verdict.to_owned(), check.now.clone(), check.rule.clone(), hold.to_owned(), place]
+    let verdict = check.verdict.to_owned();
+    vec![check.name.clone(), verdict, check.by.clone(), check.now.clone(), check.rule.clone(), hold.to_owned(), place]
 }
 
 fn summary(build: &Build, checks: &[CheckLine]) -> String {

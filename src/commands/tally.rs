@@ -9,7 +9,7 @@ use super::{Done, Failure, Format, build, not_current, status};
 use crate::compile::{Build, compile_until};
 use crate::desk;
 use crate::open_book::OpenBook;
-use crate::quantity::format;
+use crate::quantity::{format, printed};
 use crate::record::ahead::in_words;
 use crate::record::document::{self, money};
 use crate::record::overall::overall;
@@ -83,9 +83,8 @@ fn text(build: &Build) -> String {
             text.push_str(&format!("\n{style}{title}{style:#}\n{body}"));
         }
     }
-    let spent = money(build.ledger.spent.total);
-    let fitted = format::plain(build.ledger.fitted.kg, 6);
-    text.push_str(&format!("\nSpent {spent} {}, fitted {fitted} kg.\n", build.book.sheet.money));
+    let spent = printed::with_name(&money(build.ledger.spent.total), &build.book.sheet.money);
+    text.push_str(&format!("\nSpent {spent}, fitted {}.\n", printed::kilograms(build.ledger.fitted.kg)));
     text
 }
 
@@ -130,7 +129,11 @@ fn days(build: &Build) -> String {
 fn day(list: &DayList) -> Vec<String> {
     let counts = [list.day as usize, list.planned, list.added, list.early, list.done, list.carried, list.dropped];
     let hours = [list.hours_planned, list.hours_spent];
-    counts.iter().map(usize::to_string).chain(hours.iter().map(|hours| format::plain(*hours, 4))).collect()
+    counts
+        .iter()
+        .map(usize::to_string)
+        .chain(hours.iter().map(|hours| printed::marks(&format::hours(*hours))))
+        .collect()
 }
 
 fn carried(build: &Build) -> String {

@@ -7,7 +7,6 @@ use clap::Args;
 use super::terminal::{self, BOLD, FAINT, columns};
 use super::{Done, Failure, Format, Status, build, not_current};
 use crate::desk;
-use crate::quantity::format;
 use crate::record::workings::{Workings, workings};
 
 /// Where a value comes from: formula, readings, spread and what it is made of, history, checks.
@@ -98,9 +97,11 @@ fn sources(told: &Workings) -> Vec<Vec<String>> {
     if told.sources.is_empty() {
         return Vec::new();
     }
-    let half = |width: f64| format!("± {} {}", format::plain(width, 3), told.unit);
-    let mut rows =
-        vec![vec!["worst case".to_owned(), half(told.worst_case)], vec!["root-sum-square".to_owned(), half(told.rss)]];
+    let half = |width: &str| format!("± {width}");
+    let mut rows = vec![
+        vec!["worst case".to_owned(), half(&told.worst_case_shows)],
+        vec!["root-sum-square".to_owned(), half(&told.rss_shows)],
+    ];
     rows.extend(told.sources.iter().map(|source| {
         let who = source.by.as_ref().map_or_else(String::new, |by| format!(", {by}"));
         vec![

@@ -38,7 +38,10 @@ pub enum Reading {
 }
 
 /// Blanks that may stand between a number and its unit, pasted ones included.
-const BLANKS: [char; 3] = [' ', '\u{a0}', '\u{202f}'];
+const BLANKS: [char; 4] = [' ', '\u{a0}', '\u{202f}', '\u{2009}'];
+
+/// Spaces that may part groups of three digits, as pages print them.
+const GROUPS: [char; 3] = ['\u{a0}', '\u{202f}', '\u{2009}'];
 
 /// Reads the number at the very start of `text`; `None` where there is none.
 ///
@@ -63,7 +66,7 @@ pub fn first_in(text: &str, units: &Units, reading: Reading) -> Result<Option<(A
 /// The length of the decimal number at the start.
 fn decimal(text: &str) -> Option<usize> {
     let bytes = text.as_bytes();
-    let whole = digits(bytes);
+    let whole = whole_digits(text);
     let mut length = whole;
     if bytes.get(length) == Some(&b'.') {
         let part = digits(&bytes[length + 1..]);
@@ -76,6 +79,22 @@ fn decimal(text: &str) -> Option<usize> {
         return None;
     }
     Some(length + exponent(&bytes[length..]))
+}
+
+/// The length of the digits at the start, groups of three included: `1900000`, `1 900 000`.
+fn whole_digits(text: &str) -> usize {
+    let mut length = digits(text.as_bytes());
+    if !(1..=3).contains(&length) {
+        return length;
+    }
+    let group = |rest: &str| {
+        let mark = rest.chars().next().filter(|c| GROUPS.contains(c))?.len_utf8();
+        (digits(&rest.as_bytes()[mark..]) == 3).then_some(mark + 3)
+    };
+    while let Some(more) = group(&text[length..]) {
+        length += more;
+    }
+    length
 }
 
 fn digits(bytes: &[u8]) -> usize {
@@ -95,7 +114,7 @@ fn exponent(bytes: &[u8]) -> usize {
 }
 
 fn number(text: &str, length: usize) -> Result<f64, Fault> {
-    match text.parse::<f64>() {
+    match text.replace(GROUPS, "").parse::<f64>() {
         Ok(number) if number.is_finite() => Ok(number),
         _ => Err(Fault::new(Slug::BadNumber, 0..length, "this number is too large to work with")),
     }
@@ -176,10 +195,8 @@ fn with_unit(
     let rest = &text[length..];
     let gap = rest.len() - rest.trim_start_matches(BLANKS).len();
     let unit_text = &rest[gap..];
-    if ["°C", "°F"].iter().any(|scale| unit_text.starts_with(scale)) {
-        return Err(units.unknown_after(text, number, length + gap));
-    }
-    if let Some(found) = marked(unit_text, number) {
+    let is_scale = ["°C", "°F"].iter().any(|scale| unit_text.starts_with(scale));
+    if let Some(found) = marked(unit_text, number).filter(|_| !is_scale) {
         let (amount, more) = found?;
         return Ok((amount, length + gap + more));
     }

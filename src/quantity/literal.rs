@@ -193,20 +193,29 @@ pub(crate) fn plus_minus(text: &str) -> Option<usize> {
     ["±", "+/-", "+-"].iter().find(|mark| text.starts_with(**mark)).map(|mark| mark.len())
 }
 
+/// What stands before the lower side of `+a/-b`: with the minus of the keyboard, or that of print.
+const LOWER_SIDE: [&str; 2] = ["/-", "/−"];
+
+/// Where the last lower side of `+a/-b` begins, and where its figure does.
+pub(crate) fn lower_side(text: &str) -> Option<(usize, usize)> {
+    let marks = LOWER_SIDE.iter().filter_map(|mark| text.rfind(mark).map(|at| (at, at + mark.len())));
+    marks.max()
+}
+
 /// Reads `+a/-b`.
 fn unequal(text: &str, at: usize, units: &Units) -> Result<Tolerance, Fault> {
     let (plus, middle) = whole_amount(text, at + 1, units)?;
     let rest = text[middle..].trim_start();
     let slash = text.len() - rest.len();
-    if !rest.starts_with("/-") {
+    let Some(mark) = LOWER_SIDE.iter().find(|mark| rest.starts_with(**mark)) else {
         return Err(Fault::new(
             Slug::BadNumber,
             slash..text.len().max(slash),
             "the lower side of the tolerance is missing",
         )
         .expected("both sides, such as +0.2/-0.1 mm"));
-    }
-    let (minus, end) = whole_amount(text, slash + 2, units)?;
+    };
+    let (minus, end) = whole_amount(text, slash + mark.len(), units)?;
     nothing_after(text, end, units)?;
     Ok(Tolerance { plus, minus, at: at..end })
 }
@@ -355,6 +364,22 @@ mod tests {
         assert!((value.plus - 0.005 * 0.0254).abs() < 1e-15);
         assert_eq!(read("10 mm ± 0.1").unwrap().plus, 0.1 * 1e-3);
         assert_eq!(read("48 ± 2 %").unwrap().nominal, 0.48);
+    }
+
+    #[test]
+    fn what_a_page_prints_is_read_as_it_was_written() {
+        let same = |printed: &str, written: &str| {
+            let (printed, written) = (read(printed).unwrap(), read(written).unwrap());
+            assert_eq!((printed.nominal, printed.plus, printed.minus), (written.nominal, written.plus, written.minus));
+            assert_eq!(printed.unit, written.unit);
+        };
+        same("−1\u{202f}900\u{202f}000 ± 100\u{202f}000\u{202f}Ω", "-1900000 ± 100000 ohm");
+        same("12\u{2009}345.67\u{a0}mm", "12345.67 mm");
+        same("10.0 +0.2/−0.1\u{202f}mm", "10.0 +0.2/-0.1 mm");
+        same("20\u{202f}°C", "20 degC");
+        same("1.9\u{202f}MΩ", "1.9 Mohm");
+        same("3\u{202f}mm⁴", "3 mm4");
+        assert!(read("12\u{202f}34 mm").is_err(), "two figures are not a group");
     }
 
     #[test]

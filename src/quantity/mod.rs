@@ -7,6 +7,7 @@ mod amount;
 mod dimension;
 pub mod format;
 mod literal;
+pub mod printed;
 mod unit;
 mod unknown;
 mod value;
@@ -18,4 +19,4 @@ pub use unit::{Unit, UnitFault, Units};
 pub use value::{Heat, Sides, SourceId, Term, Value};
 
 pub(crate) use amount::{decimal_comma, first_in as first_amount};
-pub(crate) use literal::plus_minus;
+pub(crate) use literal::{lower_side, plus_minus};

@@ -79,7 +79,7 @@ const MILE: f64 = 1609.344;
 /// Symbol, SI units in one, zero in SI, dimension.
 pub(super) type Row = (&'static str, f64, f64, Dimension);
 
-pub(super) const ROWS: [Row; 61] = [
+pub(super) const ROWS: [Row; 63] = [
     ("mm", 1e-3, 0.0, Dimension::LENGTH),
     ("cm", 1e-2, 0.0, Dimension::LENGTH),
     ("m", 1.0, 0.0, Dimension::LENGTH),
@@ -133,6 +133,8 @@ pub(super) const ROWS: [Row; 61] = [
     ("A", 1.0, 0.0, Dimension::CURRENT),
     ("ohm", 1.0, 0.0, Dimension::RESISTANCE),
     ("mohm", 1e-3, 0.0, Dimension::RESISTANCE),
+    ("kohm", 1e3, 0.0, Dimension::RESISTANCE),
+    ("Mohm", 1e6, 0.0, Dimension::RESISTANCE),
     ("Ah", 3600.0, 0.0, Dimension::CHARGE),
     ("Wh", 3600.0, 0.0, Dimension::TORQUE),
     ("kWh", 3.6e6, 0.0, Dimension::TORQUE),
@@ -146,6 +148,18 @@ pub(super) const ROWS: [Row; 61] = [
 
 /// Written by many hands, but a mass times a length here: the torque is meant.
 const TORQUE_THE_OTHER_WAY: [(&str, &str); 2] = [("ft-lb", "lb-ft"), ("in-lb", "lb-in")];
+
+/// Units as print has them, and as they are typed; a prefix before the bare one.
+const PRINTED: [(&str, &str); 8] = [
+    ("°C", "degC"),
+    ("°F", "degF"),
+    ("℃", "degC"),
+    ("mΩ", "mohm"),
+    ("kΩ", "kohm"),
+    ("MΩ", "Mohm"),
+    ("Ω", "ohm"),
+    ("\u{2126}", "ohm"),
+];
 
 /// What is wrong with a unit.
 #[derive(Clone, Debug, PartialEq)]
@@ -194,7 +208,7 @@ impl Units {
             unit.factor = factor;
             unit.dimension = dimension;
         }
-        text[..length].clone_into(&mut unit.name);
+        unit.name = typed(&text[..length]);
         Ok(Some((unit, length)))
     }
 
@@ -209,9 +223,11 @@ impl Units {
     /// One symbol with its power: `mm`, `mm2`, `m^3`, `lb-ft`.
     fn atom(&self, text: &str) -> Option<(Unit, usize)> {
         let whole = ["N-m", "N·m", "lb-ft", "lb·ft", "lb-in", "lb·in", "km/h"];
-        let word = whole.iter().find(|word| begins_with_word(text, word)).copied();
+        let printed = PRINTED.iter().map(|(printed, _)| printed);
+        let word = whole.iter().chain(printed).find(|word| begins_with_word(text, word));
+        let word = word.copied();
         let word = word.unwrap_or_else(|| if self.foreign { unknown::leading(text) } else { leading_word(text) });
-        let unit = self.symbol(&word.replace('·', "-"))?;
+        let unit = self.symbol(&typed(&word.replace('·', "-")))?;
         match power(&text[word.len()..]) {
             Some((exponent, length)) if !unit.is_scale() => {
                 let dimension = unit.dimension.power(f64::from(exponent))?;
@@ -235,6 +251,11 @@ impl Units {
     }
 }
 
+/// A unit as it is typed, for one that may be as print has it.
+fn typed(unit: &str) -> String {
+    PRINTED.iter().fold(unit.to_owned(), |unit, (printed, typed)| unit.replace(printed, typed))
+}
+
 /// The letters (or `%`) at the start; digits belong to a power.
 pub(super) fn leading_word(text: &str) -> &str {
     if text.starts_with('%') {
@@ -252,7 +273,7 @@ fn begins_with_word(text: &str, word: &str) -> bool {
 /// `2`, `3`, `4` or `^n` straight after a symbol: the exponent and its length in bytes. A digit that
 /// runs on into a word or a further number is none.
 pub(super) fn power(text: &str) -> Option<(i32, usize)> {
-    if let Some((at, raised)) = ["²", "³"].iter().enumerate().find(|(_, raised)| text.starts_with(**raised)) {
+    if let Some((at, raised)) = ["²", "³", "⁴"].iter().enumerate().find(|(_, raised)| text.starts_with(**raised)) {
         return Some((at as i32 + 2, raised.len()));
     }
     let raised = text.strip_prefix('^');

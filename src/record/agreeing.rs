@@ -6,7 +6,7 @@
 use super::words;
 use crate::book::Judge;
 use crate::calc::{Judgement, Verdict};
-use crate::quantity::{Value, format};
+use crate::quantity::{Dimension, Value, format, printed};
 
 /// Further digits that are tried; a double has no more to give.
 const MOST_DIGITS: usize = 12;
@@ -24,7 +24,7 @@ pub(super) fn in_full(judgement: &Judgement, shown_by: Judge) -> Option<String> 
     let worst = Figures::of(judgement, value, Judge::WorstCase);
     [usual, worst].into_iter().find_map(|figures| {
         let digits = (0..=MOST_DIGITS).find(|more| figures.agree(judgement, *more))?;
-        Some(words::joined(&figures.text(digits), &judgement.unit))
+        Some(printed::joined(&figures.text(digits), &judgement.unit))
     })
 }
 
@@ -33,15 +33,20 @@ struct Figures {
     nominal: f64,
     up: f64,
     down: f64,
+    money: bool,
 }
 
 impl Figures {
     fn of(judgement: &Judgement, value: &Value, judge: Judge) -> Self {
         let (unit, sides) = (&judgement.unit, words::spread(value, judge));
-        Self { nominal: unit.reading(value.nominal), up: unit.step(sides.up), down: unit.step(sides.down) }
+        let money = unit.dimension == Dimension::MONEY;
+        Self { nominal: unit.reading(value.nominal), up: unit.step(sides.up), down: unit.step(sides.down), money }
     }
 
     fn text(&self, more: usize) -> String {
+        if self.money && more == 0 {
+            return format::money(self.nominal, self.up, self.down);
+        }
         format::with_more_digits(self.nominal, self.up, self.down, more)
     }
 
@@ -79,5 +84,5 @@ fn read(text: &str) -> Option<Figures> {
         Some(both) => (both, both),
         None => spread.strip_prefix('+')?.split_once("/-")?,
     };
-    Some(Figures { nominal: nominal.parse().ok()?, up: up.parse().ok()?, down: down.parse().ok()? })
+    Some(Figures { nominal: nominal.parse().ok()?, up: up.parse().ok()?, down: down.parse().ok()?, money: false })
 }

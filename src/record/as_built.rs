@@ -66,6 +66,8 @@ pub struct CheckView {
     pub verdict: Option<words::VerdictView>,
     /// What became of its limit, oldest first; empty where it never changed.
     pub limits: Vec<LimitView>,
+    /// What the value rests on, and its limit: `calculated, limit: maker’s figure`.
+    pub basis: String,
 }
 
 /// What a value was from a day on.
@@ -188,6 +190,7 @@ fn check_view(layout: &Layout, check: &Check) -> CheckView {
         target: check.target,
         verdict: check.latest().map(|judgement| layout.verdict(check.name, judgement)),
         limits: limits::views(layout, check),
+        basis: layout.basis(check),
     }
 }
 

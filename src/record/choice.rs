@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::words;
+use crate::book::Judge;
 use crate::calc::{Choice, ChoiceOutcome, Found, Gives, Handy, Moment, NameId, State, Worked};
 
 /// The caution of every stack of loose pieces.
@@ -29,13 +30,13 @@ pub struct ChoiceView {
 pub struct HandyView {
     /// The size.
     pub size: String,
-    /// `tail_after 3.56°, 0.14° to spare`
+    /// `tail_after 3.56 ± 0.10°, clear by 0.14°`
     pub gives: Vec<String>,
 }
 
 /// The choice of a name as it stood when the name came to be `moment`; `None` where nothing was asked for. Once it
 /// is measured or set only the window is shown beside it.
-pub(super) fn choice_view(worked: &Worked, name: NameId, moment: &Moment) -> Option<ChoiceView> {
+pub(super) fn choice_view(worked: &Worked, name: NameId, moment: &Moment, judge: Judge) -> Option<ChoiceView> {
     let choice = worked.choices.get(&name)?.at_step(moment.step)?;
     if moment.defined.state != State::Chosen {
         let ChoiceOutcome::Found(found) = &choice.outcome else { return None };
@@ -50,7 +51,7 @@ pub(super) fn choice_view(worked: &Worked, name: NameId, moment: &Moment) -> Opt
         caution: None,
     };
     Some(match &choice.outcome {
-        ChoiceOutcome::Found(found) => found_view(worked, choice, found),
+        ChoiceOutcome::Found(found) => found_view(worked, choice, found, judge),
         ChoiceOutcome::Nothing(why) => {
             empty(format!("{} does; wanted: {}", worked.searched(choice, why), worked.excluded(choice, why)), true)
         }
@@ -60,29 +61,28 @@ pub(super) fn choice_view(worked: &Worked, name: NameId, moment: &Moment) -> Opt
     })
 }
 
-fn found_view(worked: &Worked, choice: &Choice, found: &Found) -> ChoiceView {
+fn found_view(worked: &Worked, choice: &Choice, found: &Found, judge: Judge) -> ChoiceView {
     let pieces: Vec<String> = found.pieces.iter().map(|(size, count)| format!("{count} × {size}")).collect();
     let taken = if pieces.is_empty() { format!("best at {}", choice.shown(found.best)) } else { pieces.join(" + ") };
     ChoiceView {
         window: format!("window {}", choice.windows_words(&found.windows)),
         nothing: false,
         taken,
-        handy: found.handy.iter().map(|handy| handy_view(worked, choice, handy)).collect(),
+        handy: found.handy.iter().map(|handy| handy_view(worked, choice, handy, judge)).collect(),
         caution: (!pieces.is_empty()).then_some(LOOSE_SHIMS),
     }
 }
 
-fn handy_view(worked: &Worked, choice: &Choice, handy: &Handy) -> HandyView {
+fn handy_view(worked: &Worked, choice: &Choice, handy: &Handy, judge: Judge) -> HandyView {
     HandyView {
         size: choice.shown(handy.size),
-        gives: handy.gives.iter().map(|gives| gives_words(worked, gives)).collect(),
+        gives: handy.gives.iter().map(|gives| gives_words(worked, gives, judge)).collect(),
     }
 }
 
-fn gives_words(worked: &Worked, gives: &Gives) -> String {
+fn gives_words(worked: &Worked, gives: &Gives, judge: Judge) -> String {
     let check = &worked.checks[gives.check];
     let name = worked.text(check.name);
     let Some(unit) = check.latest().map(|judged| &judged.unit) else { return name.to_owned() };
-    let value = words::joined(&crate::quantity::format::plain(unit.reading(gives.value), 4), unit);
-    format!("{name} {value}, {} to spare", words::spare(gives.margin, unit))
+    format!("{name} {}, {}", words::amount(&gives.value, unit, judge), gives.margin.words(unit))
 }

@@ -10,8 +10,8 @@ use super::layout::{Layout, Message};
 use super::strip::{Strip, StripWeek, strip, weeks};
 use super::words;
 use crate::book::Judge;
-use crate::calc::{Check, Verdict};
-use crate::quantity::format;
+use crate::calc::{Basis, Check, Verdict};
+use crate::quantity::printed;
 use crate::shop::hands;
 use crate::text::Severity;
 
@@ -32,13 +32,13 @@ pub struct Cover {
     pub tag: Option<HoldTag>,
     /// When the vehicle was moved while lines were on hold.
     pub hold_history: Vec<HoldEventView>,
-    /// How many targets are in limits: `3 of 4 targets in limits`; empty where there are none.
+    /// How many targets are in limits, and what they rest on: `3 of 4 targets in limits: 1 measured, 2 calculated`; empty where there are none.
     pub targets_stand: String,
     /// The targets and how they stand.
     pub targets: Vec<CheckRow>,
     /// Checks that are not in limits, targets left out.
     pub open_checks: Vec<CheckRow>,
-    /// How many checks are in limits, of how many.
+    /// How many checks are in limits, of how many, and what they rest on.
     pub checks: String,
     /// When it will be done.
     pub ahead: Option<AheadView>,
@@ -69,6 +69,8 @@ pub struct CheckRow {
     pub limit: String,
     /// The verdict.
     pub verdict: Option<words::VerdictView>,
+    /// What the value rests on, and its limit: `calculated, limit: maker’s figure`.
+    pub basis: String,
     /// The value against the limit, as SVG.
     pub drawing: Option<String>,
     /// Is it a hold check?
@@ -116,17 +118,17 @@ pub(super) fn cover(layout: &Layout) -> Cover {
         overall: layout.overall(build.day(), tag.as_ref().map_or(0, HoldTag::count)),
         tag,
         hold_history: history(layout, |_| true),
-        targets_stand: if targets.is_empty() { String::new() } else { in_limits(&targets, "target", "targets") },
+        targets_stand: if targets.is_empty() { String::new() } else { in_limits(layout, &targets, "target", "targets") },
         targets: targets.iter().map(|check| check_row(layout, check)).collect(),
         open_checks: judged.clone().filter(|check| is_open(check)).map(|check| check_row(layout, check)).collect(),
-        checks: in_limits(&judged.collect::<Vec<_>>(), "check", "checks"),
+        checks: in_limits(layout, &judged.collect::<Vec<_>>(), "check", "checks"),
         ahead: view(layout, build.day()),
         orders: orders(layout, build.day()),
         no_orders: no_orders(layout, build.day()),
         story: (0..build.book.days.len()).map(|index| story_day(layout, index)).collect(),
         hours: hours(layout),
-        spent: format!("{} {}", money(build.ledger.spent.total), build.book.sheet.money),
-        fitted: format!("{}\u{202f}kg", format::plain(build.ledger.fitted.kg, 5)),
+        spent: printed::with_name(&money(build.ledger.spent.total), &build.book.sheet.money),
+        fitted: printed::kilograms(build.ledger.fitted.kg),
         messages: build
             .diagnostics
             .iter()
@@ -136,12 +138,18 @@ pub(super) fn cover(layout: &Layout) -> Cover {
     }
 }
 
-/// `43 of 44 checks in limits`
-fn in_limits(checks: &[&Check], one: &str, many: &str) -> String {
+/// `43 of 44 checks in limits: 17 measured, 26 calculated; 1 withdrawn`
+fn in_limits(layout: &Layout, checks: &[&Check], one: &str, many: &str) -> String {
+    let held: Vec<&&Check> = checks.iter().filter(|check| verdict_of(check) == Verdict::InLimits).collect();
+    let (worked, day) = (&layout.build.worked, layout.build.day());
+    let by = |basis: Basis| held.iter().filter(|check| worked.basis(check.name, day) == Some(basis)).count();
+    let counts = Basis::ALL.into_iter().map(|basis| (by(basis), basis)).filter(|(count, _)| *count > 0);
+    let counts: Vec<String> = counts.map(|(count, basis)| format!("{count} {}", basis.printed())).collect();
+    let counts = if counts.is_empty() { String::new() } else { format!(": {}", counts.join(", ")) };
     let withdrawn = checks.iter().filter(|check| check.withdrawn).count();
-    let held = checks.iter().filter(|check| verdict_of(check) == Verdict::InLimits).count();
-    let gone = if withdrawn == 0 { String::new() } else { format!(", {withdrawn} withdrawn") };
-    format!("{held} of {} in limits{gone}", words::count(checks.len() - withdrawn, one, many))
+    let gone = if withdrawn == 0 { String::new() } else { format!("; {withdrawn} withdrawn") };
+    let all = words::count(checks.len() - withdrawn, one, many);
+    format!("{} of {all} in limits{counts}{gone}", held.len())
 }
 
 fn verdict_of(check: &Check) -> Verdict {
@@ -160,6 +168,7 @@ pub(super) fn check_row(layout: &Layout, check: &Check) -> CheckRow {
         stands_at: stands_at(layout, check),
         limit: check.limit().to_owned(),
         verdict: judgement.map(|judged| layout.verdict(check.name, judged)),
+        basis: layout.basis(check),
         drawing: judgement.and_then(|judged| Some(drawing::stand(judged, judge_of(layout, check))?.svg)),
         hold: check.hold,
     }

@@ -9,10 +9,10 @@ use rust_decimal::Decimal;
 use serde::Serialize;
 
 use super::limits::{self, LimitDocument, WithdrawnDocument};
-use crate::calc::{Check, Judgement, Known, Moment, NameId, Verdict, Worked};
+use crate::calc::{Basis, Check, Judgement, Known, Moment, NameId, Verdict, Worked};
 use crate::compile::Build;
 use crate::desk::Unread;
-use crate::quantity::Unit;
+use crate::quantity::{Unit, printed};
 use crate::shop::hands::{self, Hands};
 use crate::shop::hold::{self, HeldLine, HoldEvent};
 use crate::shop::jobs::{DayList, Job};
@@ -72,6 +72,9 @@ pub struct ValueDocument {
     pub rss: f64,
     /// `measured`, `worked`, `given` or `no reading`.
     pub state: &'static str,
+    /// What it rests on: `measured`, `corrected`, `calculated`, `given`, `maker's figure` or `chosen`; null where there is
+    /// no reading.
+    pub basis: Option<&'static str>,
     /// The day the value last changed; null where there is none.
     pub day: Option<u32>,
 }
@@ -89,6 +92,10 @@ pub struct CheckLine {
     pub margin: Option<f64>,
     /// The unit of the margin.
     pub unit: String,
+    /// What its value rests on; null where there is no reading.
+    pub basis: Option<&'static str>,
+    /// The weakest that its limit rests on; null where the limit is written as a figure.
+    pub limit_basis: Option<&'static str>,
     /// Does it end in `, hold`?
     pub hold: bool,
     /// The file of the rule.
@@ -97,6 +104,9 @@ pub struct CheckLine {
     pub line: usize,
     /// What became of its limit, oldest first.
     pub limits: Vec<LimitDocument>,
+    /// The margin in words, for people.
+    #[serde(skip)]
+    pub by: String,
     /// What the name stands at, as the book's figures are shown, for people.
     #[serde(skip)]
     pub now: String,
@@ -342,8 +352,15 @@ fn values(worked: &Worked) -> BTreeMap<String, ValueDocument> {
 
 /// A name's document; `None` where it is in error.
 fn value(moment: Option<&Moment>) -> Option<ValueDocument> {
-    let silent =
-        |unit: String| ValueDocument { value: None, unit, worst_case: 0.0, rss: 0.0, state: "no reading", day: None };
+    let silent = |unit: String| ValueDocument {
+        value: None,
+        unit,
+        worst_case: 0.0,
+        rss: 0.0,
+        state: "no reading",
+        basis: None,
+        day: None,
+    };
     let Some(moment) = moment else { return Some(silent(String::new())) };
     match &moment.known {
         Known::Broken => None,
@@ -356,6 +373,7 @@ fn value(moment: Option<&Moment>) -> Option<ValueDocument> {
                 worst_case: figure(unit.step(value.worst_case().half_width())),
                 rss: figure(unit.step(value.rss().half_width())),
                 state: moment.defined.state.word(),
+                basis: Some(moment.defined.basis().word()),
                 day: Some(moment.day),
             })
         }
@@ -366,28 +384,37 @@ fn check_line(build: &Build, check: &Check) -> CheckLine {
     let judgement = check.latest();
     let unit = judgement.map_or_else(Unit::none, |judgement| judgement.unit.clone());
     CheckLine {
+        by: judgement.map_or_else(String::new, Judgement::margin_words),
         now: judged_value(build, check),
         name: build.worked.text(check.name).to_owned(),
         rule: check.limit().to_owned(),
         limits: limits::documents(build, check, u32::MAX),
         verdict: judgement.map_or(Verdict::NoReading, |judgement| judgement.verdict).words(),
-        margin: judgement.and_then(|judgement| margin(judgement, &unit)),
+        margin: judgement.and_then(margin),
         unit: unit.name,
+        basis: build.worked.basis(check.name, build.day()).map(Basis::word),
+        limit_basis: build.worked.limit_basis(&check.rule, build.day()).map(Basis::word),
         hold: check.hold,
         path: build.sources.path(check.rule.at.file).to_owned(),
         line: build.sources.position(check.rule.at).line,
     }
 }
 
-fn margin(judgement: &Judgement, unit: &Unit) -> Option<f64> {
+/// The signed margin of a judgement, in its unit.
+pub(super) fn margin(judgement: &Judgement) -> Option<f64> {
+    let margin = judgement.unit.step(judgement.margin?.signed);
     // A margin is a small difference of large figures: its last digits are noise.
-    judgement.margin.map(|margin| format!("{:.11e}", unit.step(margin)).parse().unwrap_or(margin))
+    Some(format!("{margin:.11e}").parse().map_or(margin, without_sign_of_zero))
+}
+
+/// `-0` is 0.
+fn without_sign_of_zero(number: f64) -> f64 {
+    if number == 0.0 { 0.0 } else { number }
 }
 
 /// A figure without the noise of the last bit: what was written as 4.3 is printed as 4.3.
 pub(super) fn figure(number: f64) -> f64 {
-    // A negative zero is not a figure anybody writes.
-    format!("{number:.14e}").parse().unwrap_or(number) + 0.0
+    format!("{number:.14e}").parse().map_or(number, without_sign_of_zero)
 }
 
 /// The tally document at the end of the latest day.
@@ -402,7 +429,9 @@ pub fn tally(build: &Build) -> TallyDocument {
         jobs: build.jobs.all().map(|job| (job.id.clone(), job_document(job))).collect(),
         parts: build.ledger.parts.iter().map(|(id, part)| (id.clone(), part_document(build, id, part))).collect(),
         people: people(build),
-        hold: hold.map(|line| HoldDocument { kind: line.kind.word(), id: line.id, why: line.why }).collect(),
+        hold: hold
+            .map(|line| HoldDocument { kind: line.kind.word(), why: printed::plain_marks(&line.why), id: line.id })
+            .collect(),
         hold_history: build.hold_history.iter().map(|event| hold_event(build, event)).collect(),
         money: MoneyDocument { currency: build.book.sheet.money.clone(), spent: money(build.ledger.spent.total) },
         mass: MassDocument { fitted_kg: figure(build.ledger.fitted.kg) },

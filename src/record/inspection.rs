@@ -1,16 +1,21 @@
 //! The inspection sheet: every check as one numbered line, as an inspector reads it.
+//!
+//! What was measured, or is still to be measured, is a finding. What was never measured is listed apart: a sum is not a
+//! finding.
 
 use serde::Serialize;
 
 use super::layout::Layout;
 use super::{Link, words};
-use crate::calc::{Check, State};
+use crate::calc::{Basis, Check, State};
 
-/// Every check of the book.
+/// Every check of the book, in the order they were first written; hold checks and targets among them.
 #[derive(Debug, Serialize)]
 pub struct Inspection {
-    /// The checks: hold checks and targets among them, in the order they were first written.
+    /// Checks on what was measured, or has no reading yet.
     pub rows: Vec<InspectionRow>,
+    /// Checks on what is calculated, given, chosen or a maker's figure, and was not measured.
+    pub not_measured: Vec<InspectionRow>,
 }
 
 /// One check.
@@ -22,8 +27,10 @@ pub struct InspectionRow {
     pub what: Link,
     /// The limit as written.
     pub limit: String,
-    /// What it was found to be; empty where it is not known yet.
+    /// What was found, or what it was calculated to be; empty where it is not known yet.
     pub found: String,
+    /// What the value rests on, and its limit: `calculated, limit: maker’s figure`.
+    pub basis: String,
     /// Who read it, where a reading says so.
     pub by: Option<String>,
     /// The day since which it stands so.
@@ -37,8 +44,14 @@ pub struct InspectionRow {
 }
 
 pub(super) fn inspection(layout: &Layout) -> Inspection {
-    let checks = layout.build.worked.checks.iter().enumerate();
-    Inspection { rows: checks.map(|(index, check)| row(layout, index + 1, check)).collect() }
+    let (worked, day) = (&layout.build.worked, layout.build.day());
+    let mut sheet = Inspection { rows: Vec::new(), not_measured: Vec::new() };
+    for (index, check) in worked.checks.iter().enumerate() {
+        let is_found = worked.basis(check.name, day).is_none_or(Basis::is_found);
+        let rows = if is_found { &mut sheet.rows } else { &mut sheet.not_measured };
+        rows.push(row(layout, index + 1, check));
+    }
+    sheet
 }
 
 fn row(layout: &Layout, number: usize, check: &Check) -> InspectionRow {
@@ -50,6 +63,7 @@ fn row(layout: &Layout, number: usize, check: &Check) -> InspectionRow {
         what: layout.value_link(check.name),
         limit: check.limit().to_owned(),
         found: found.unwrap_or_default(),
+        basis: layout.basis(check),
         by: reading.and_then(|moment| moment.defined.by.clone()),
         day: judged.filter(|judged| judged.day > 0).map_or_else(String::new, |judged| judged.day.to_string()),
         verdict: judged.map(|judged| layout.verdict(check.name, judged)),

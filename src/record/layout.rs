@@ -13,7 +13,7 @@ use super::shown::Shown;
 use super::standing::{Counts, Standing};
 use super::{Frame, Link, STANDING, words};
 use crate::book::Judge;
-use crate::calc::{Judgement, NameId};
+use crate::calc::{Check, Judgement, NameId};
 use crate::compile::Build;
 use crate::shop::jobs::{Job, total};
 use crate::text::{Diagnostic, FileId, Span, lines_that_need_it, uri};
@@ -234,6 +234,16 @@ impl<'a> Layout<'a> {
     pub(super) fn verdict(&self, of: NameId, judgement: &Judgement) -> words::VerdictView {
         let wanting = judgement.wanting.filter(|name| *name != of);
         words::verdict(judgement, wanting.map(|name| self.build.worked.text(name)), self.judge())
+    }
+
+    /// What the value of a check rests on now, and the weakest that its limit rests on: `calculated, limit: maker’s
+    /// figure`; empty if there is no value.
+    pub(super) fn basis(&self, check: &Check) -> String {
+        let (worked, day) = (&self.build.worked, self.build.day());
+        let Some(basis) = worked.basis(check.name, day) else { return String::new() };
+        let limit = worked.limit_basis(&check.rule, day);
+        let limit = limit.map_or_else(String::new, |limit| format!(", limit: {}", limit.printed()));
+        format!("{}{limit}", basis.printed())
     }
 
     /// Findings that begin within a place.

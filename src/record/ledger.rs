@@ -3,13 +3,13 @@
 use serde::Serialize;
 
 use super::document::money;
-use super::drawing;
+use super::drawing::{self, MassLimit};
 use super::layout::Layout;
 use super::strip::{Strip, strip};
 use super::{Link, words};
 use crate::book::Part;
 use crate::calc::Check;
-use crate::quantity::{Dimension, format};
+use crate::quantity::{Dimension, format, printed};
 use crate::shop::ledger::{Happening, PartStory, Value};
 use crate::shop::orders::Wanted;
 
@@ -117,8 +117,8 @@ pub(super) fn page(layout: &Layout) -> LedgerPage {
     let total = |name: String, value: &Value| TotalRow {
         name,
         parts: value.parts,
-        value: money(value.value),
-        spent: money(value.spent),
+        value: printed::marks(&money(value.value)),
+        spent: printed::marks(&money(value.spent)),
     };
     LedgerPage {
         strip: strip(layout, None),
@@ -129,7 +129,7 @@ pub(super) fn page(layout: &Layout) -> LedgerPage {
             .map(|(name, value)| total(name.clone().unwrap_or_else(|| "no supplier named".into()), value))
             .collect(),
         supplied: ledger.by_supplied.iter().map(|(supplied, value)| total(supplied.word().to_owned(), value)).collect(),
-        spent: format!("{} {currency}", money(ledger.spent.total)),
+        spent: printed::with_name(&money(ledger.spent.total), currency),
         fitted: fitted(layout),
         mass: mass(layout),
         days: mass_days(layout),
@@ -141,13 +141,13 @@ fn mass_days(layout: &Layout) -> Vec<MassDay> {
     let mut before = 0.0;
     let mut days = Vec::new();
     for (day, kg) in layout.build.ledger.mass_by_day() {
-        let change: f64 = kg - before;
+        let change = format::difference(kg, before);
         before = kg;
         let sign = if change > 0.0 { "+" } else { "" };
         days.push(MassDay {
             day: Link { href: layout.day_href(day).unwrap_or_default(), text: format!("day {day}") },
-            fitted: format!("{}\u{202f}kg", format::plain(kg, 5)),
-            change: format!("{sign}{}\u{202f}kg", format::plain(change, 4)),
+            fitted: printed::kilograms(kg),
+            change: format!("{sign}{}", printed::kilograms(change)),
         });
     }
     days
@@ -168,7 +168,7 @@ fn fitted(layout: &Layout) -> String {
         0 => String::new(),
         _ => format!("; mass not known of {}", fitted.no_mass.join(", ")),
     };
-    format!("{}\u{202f}kg in {}{unknown}", format::plain(fitted.kg, 5), words::count(fitted.parts, "part", "parts"))
+    format!("{} in {}{unknown}", printed::kilograms(fitted.kg), words::count(fitted.parts, "part", "parts"))
 }
 
 fn row(layout: &Layout, part: &Part) -> Option<PartRow> {
@@ -186,7 +186,7 @@ fn row(layout: &Layout, part: &Part) -> Option<PartRow> {
         late: wanted.is_some_and(|wanted| wanted.is_late(layout.build.day())),
         mass: part.mass.as_ref().map_or_else(String::new, |mass| mass.value.written.clone()),
         kilograms: story.mass,
-        cost: story.cost.map_or_else(String::new, money),
+        cost: story.cost.map_or_else(String::new, |cost| printed::marks(&money(cost))),
         supplied: part.supplied.word(),
         ratings: part.ratings.iter().map(|(key, written)| rating(layout, id, key, &written.value.written)).collect(),
         altered: story.altered.as_ref().map(|altered| {
@@ -228,7 +228,7 @@ fn wanted_words(wanted: &Wanted, today: u32) -> Vec<String> {
 
 fn said(layout: &Layout, happening: &Happening) -> Option<super::jobs::Said> {
     let due = happening.due_day.map(|day| format!("due day {day}"));
-    let cost = happening.cost.map(|cost| format!("{} {}", money(cost), layout.build.book.sheet.money));
+    let cost = happening.cost.map(|cost| printed::with_name(&money(cost), &layout.build.book.sheet.money));
     let pieces = [Some(happening.event.words().to_owned()), due, cost, happening.remark.clone()];
     let href = layout.line_href(happening.span)?;
     Some(super::jobs::Said {
@@ -250,20 +250,20 @@ fn mass(layout: &Layout) -> String {
         return String::new();
     }
     let target = mass_target(layout);
-    if let Some(MassTarget { name, value, .. }) = target.filter(|target| target.name != FITTED) {
+    if let Some(MassTarget { name, value, .. }) = target.as_ref().filter(|target| target.name != FITTED) {
         rows.push((format!("rest of {name}"), value - build.ledger.fitted.kg));
     }
-    drawing::mass(&rows, target.map(|target| target.most)).svg
+    drawing::mass(&rows, target.map(|target| MassLimit { most: target.most, margin: target.margin })).svg
 }
 
 const FITTED: &str = "fitted.mass";
 
-/// The most that a mass may be, and what it is; in kg.
-#[derive(Clone, Copy)]
+/// The most that a mass may be, and what it is, in kg; the margin of its check in words.
 struct MassTarget<'a> {
     name: &'a str,
     value: f64,
     most: f64,
+    margin: String,
 }
 
 /// The target on what is fitted; else the least one on something that weighs at least as much.
@@ -272,7 +272,8 @@ fn mass_target<'a>(layout: &Layout<'a>) -> Option<MassTarget<'a>> {
     let of = |check: &Check| {
         let judged = check.latest().filter(|judged| judged.unit.dimension == Dimension::MASS)?;
         let name = build.worked.text(check.name);
-        Some(MassTarget { name, value: judged.value.as_ref()?.nominal, most: judged.upper? })
+        let margin = judged.margin?.words(&judged.unit);
+        Some(MassTarget { name, value: judged.value.as_ref()?.nominal, most: judged.upper?, margin })
     };
     let targets = build.worked.checks.iter().filter(|check| check.target).filter_map(|check| of(check));
     let held = targets.filter(|target| target.name == FITTED || target.value >= build.ledger.fitted.kg);

@@ -8,52 +8,14 @@ use serde::Serialize;
 use super::agreeing::in_full;
 use crate::book::Judge;
 use crate::calc::{Judgement, Known, Moment, Verdict};
-use crate::quantity::{Sides, Unit, Value, format};
+use crate::quantity::{Sides, Unit, Value, printed};
 
-/// What stands in place of a figure that needs something that cannot be read.
+/// What is shown in place of a figure that needs something that cannot be read.
 pub(super) const NOT_KNOWN: &str = "not known";
-
-/// A unit as print has it: `°`, `mm²`, `N·m`.
-pub(super) fn unit(unit: &Unit) -> String {
-    match unit.name.as_str() {
-        "deg" => "°".to_owned(),
-        "degC" => "°C".to_owned(),
-        "degF" => "°F".to_owned(),
-        "ohm" => "Ω".to_owned(),
-        "mohm" => "mΩ".to_owned(),
-        name => raised(&name.replace('-', "·")),
-    }
-}
-
-/// `mm2` and `m^3` with raised figures.
-fn raised(name: &str) -> String {
-    let mut text = String::with_capacity(name.len());
-    for c in name.chars() {
-        match c {
-            '^' => {}
-            '2' => text.push('²'),
-            '3' => text.push('³'),
-            '4' => text.push('⁴'),
-            c => text.push(c),
-        }
-    }
-    text
-}
-
-/// A figure and its unit: no space before the degree sign, a thin one elsewhere.
-pub(super) fn joined(figure: &str, shown_in: &Unit) -> String {
-    let unit = unit(shown_in);
-    match unit.as_str() {
-        "" => figure.to_owned(),
-        "°" => format!("{figure}°"),
-        _ => format!("{figure}\u{202f}{unit}"),
-    }
-}
 
 /// A value with the spread it is judged with.
 pub(super) fn amount(value: &Value, shown_in: &Unit, judge: Judge) -> String {
-    let Sides { up, down } = spread(value, judge);
-    joined(&format::with_spread(shown_in.reading(value.nominal), shown_in.step(up), shown_in.step(down)), shown_in)
+    printed::value(value, spread(value, judge), shown_in)
 }
 
 pub(super) fn spread(value: &Value, judge: Judge) -> Sides {
@@ -72,24 +34,9 @@ pub(super) fn moment(moment: &Moment, judge: Judge) -> String {
     }
 }
 
-/// A difference to two figures, in the unit of the value.
-pub(super) fn step(si: f64, shown_in: &Unit) -> String {
-    joined(&format::plain(shown_in.step(si), 2), &plain_step(shown_in))
-}
-
-/// A margin, never shown larger than it is.
-pub(super) fn spare(si: f64, shown_in: &Unit) -> String {
-    joined(&format::margin(shown_in.step(si)), &plain_step(shown_in))
-}
-
-/// Steps on a scale of temperature are kelvin or as many degrees.
-fn plain_step(shown_in: &Unit) -> Unit {
-    Unit { offset: 0.0, ..shown_in.clone() }
-}
-
 /// Hours: `4.5 h`, `–` for none.
 pub(super) fn hours(hours: f64) -> String {
-    if hours == 0.0 { "–".to_owned() } else { format!("{}\u{202f}h", format::plain(hours, 4)) }
+    if hours == 0.0 { "–".to_owned() } else { printed::hours(hours) }
 }
 
 /// Hours of several people: `8 h, 4 h each`.
@@ -118,8 +65,8 @@ pub struct VerdictView {
     pub words: &'static str,
     /// `in`, `close`, `out` or `none`: for the theme, and for which gauge is drawn.
     pub kind: &'static str,
-    /// By how much: `0.14° to spare`, `5 mm short`, `wants length`; with the value in full where its usual print would
-    /// seem to say otherwise.
+    /// The margin: `clear by 0.14°`, `short by 5 mm (4 mm as read)`, `wants length`; with the value in full where its
+    /// usual print would seem to say otherwise.
     pub margin: String,
 }
 
@@ -135,48 +82,13 @@ pub(super) fn verdict_kind(verdict: Verdict) -> &'static str {
 
 /// A judgement in words; `wanting` is the name it waits for, `shown_by` the spread that figures are shown with.
 pub(super) fn verdict(judgement: &Judgement, wanting: Option<&str>, shown_by: Judge) -> VerdictView {
-    let unit = &judgement.unit;
-    let margin = match (judgement.verdict, judgement.margin) {
-        (Verdict::InLimits, Some(margin)) => format!("{} to spare", spare(margin, unit)),
-        (Verdict::TooClose, Some(margin)) => format!("{} too near", step(-margin, unit)),
-        (Verdict::OutOfLimits, _) => {
-            beyond(judgement).map_or_else(String::new, |by| format!("{} beyond", step(by, unit)))
-        }
-        _ => wanting.map_or_else(String::new, |name| format!("wants {name}")),
+    let margin = match &judgement.margin {
+        Some(margin) => margin.words(&judgement.unit),
+        None => wanting.map_or_else(String::new, |name| format!("wants {name}")),
     };
     let margin = match in_full(judgement, shown_by) {
         Some(value) => format!("{margin}, in full {value}"),
         None => margin,
     };
     VerdictView { words: judgement.verdict.words(), kind: verdict_kind(judgement.verdict), margin }
-}
-
-/// How far the nominal value lies beyond its limit, in SI.
-fn beyond(judgement: &Judgement) -> Option<f64> {
-    let value = judgement.value.as_ref()?.nominal;
-    let below = judgement.lower.map_or(f64::NEG_INFINITY, |lower| lower - value);
-    let above = judgement.upper.map_or(f64::NEG_INFINITY, |upper| value - upper);
-    Some(below.max(above))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::quantity::{Dimension, Units};
-
-    #[test]
-    fn units_are_printed_as_the_trade_prints_them() {
-        let named = |name| unit(&Units::new("EUR").named(name).unwrap());
-        assert_eq!(named("mm2"), "mm²");
-        assert_eq!(named("kg/m^3"), "kg/m³");
-        assert_eq!(named("N-m"), "N·m");
-        assert_eq!(joined("3.56 ± 0.10", &Units::new("EUR").named("deg").unwrap()), "3.56 ± 0.10°");
-    }
-
-    #[test]
-    fn a_margin_of_temperature_is_a_step_and_not_a_reading() {
-        let celsius = Units::new("EUR").named("degC").unwrap();
-        assert_eq!(step(5.0, &celsius), "5\u{202f}°C");
-        assert_eq!(celsius.dimension, Dimension::TEMPERATURE);
-    }
 }

@@ -8,13 +8,13 @@ use serde::Serialize;
 
 use super::body::worked_from;
 use super::choice::{ChoiceView, choice_view};
-use super::document::figure;
+use super::document::{figure, margin};
 use super::limits::{self, LimitDocument};
 use super::words;
 use crate::book::Judge;
 use crate::calc::{Check, Content, Known, Moment, NameId, OriginKind, Verdict, Worked, names_read};
 use crate::compile::Build;
-use crate::quantity::{Term, Unit, Value, format};
+use crate::quantity::{Sides, Term, Unit, Value, format, printed};
 use crate::text::{Span, nearest};
 
 /// Everything known of one value at the end of a day.
@@ -34,6 +34,12 @@ pub struct Workings {
     pub worst_case: f64,
     /// Half-width of the root-sum-square spread.
     pub rss: f64,
+    /// The worst-case spread as text.
+    #[serde(skip)]
+    pub worst_case_shows: String,
+    /// The root-sum-square spread as text.
+    #[serde(skip)]
+    pub rss_shows: String,
     /// `measured`, `worked`, `given`, `chosen` or `no reading`.
     pub state: &'static str,
     /// What it was worked from, as text.
@@ -192,10 +198,12 @@ impl Teller<'_> {
             unit: unit.name.clone(),
             worst_case: value.map_or(0.0, |value| figure(unit.step(value.worst_case().half_width()))),
             rss: value.map_or(0.0, |value| figure(unit.step(value.rss().half_width()))),
+            worst_case_shows: spread_shows(value.map(Value::worst_case), unit),
+            rss_shows: spread_shows(value.map(Value::rss), unit),
             state: if value.is_some() { moment.defined.state.word() } else { "no reading" },
             from: worked_from(moment),
             place: self.place(moment.defined.at),
-            choice: choice_view(self.worked(), id, moment),
+            choice: choice_view(self.worked(), id, moment, self.judge()),
             tree: self.tree(moment),
             sources: value.map_or_else(Vec::new, |value| self.sources(value, unit)),
             predicted: predicted(self.build, id, moment),
@@ -214,6 +222,8 @@ impl Teller<'_> {
             unit: String::new(),
             worst_case: 0.0,
             rss: 0.0,
+            worst_case_shows: String::new(),
+            rss_shows: String::new(),
             state: "no reading",
             from: "nothing yet".to_owned(),
             place: String::new(),
@@ -280,7 +290,7 @@ impl Teller<'_> {
                     OriginKind::Law => "law",
                 },
                 moves: figure(unit.step(reach(term))),
-                shows: words::step(reach(term), unit),
+                shows: printed::difference(reach(term), unit),
                 worst_case_share: figure(reach(term) / worst),
                 rss_share: figure((reach(term) / largest).powi(2) / square),
                 worst_case_percent: percent(reach(term) / worst),
@@ -321,11 +331,15 @@ impl Teller<'_> {
             limit_words: check.limits.iter().take_while(|line| line.day <= self.day).map(limits::words).collect(),
             verdict: judged.map_or(Verdict::NoReading, |judged| judged.verdict).words(),
             by: view.map_or_else(String::new, |view| view.margin),
-            margin: judged.and_then(|judged| Some(figure(judged.unit.step(judged.margin?)))),
+            margin: judged.and_then(margin),
             hold: check.hold,
             place: self.place(check.rule.at),
         }
     }
+}
+
+fn spread_shows(sides: Option<Sides>, unit: &Unit) -> String {
+    sides.map_or_else(String::new, |sides| printed::spread(sides.half_width(), unit))
 }
 
 /// A share in percent, to two figures.
@@ -339,12 +353,12 @@ pub(super) fn predicted(build: &Build, id: NameId, found: &Moment) -> Option<Pre
     let prediction = build.worked.on_day(hidden, found.day)?;
     let (Known::Value(found_value), Content::Value(..)) = (&found.known, &found.defined.content) else { return None };
     let predicted = prediction.value()?;
-    let difference = found_value.nominal - predicted.nominal;
+    let difference = format::difference(found_value.nominal, predicted.nominal);
     let sides = words::spread(predicted, build.book.sheet.judge);
     let slack = 1e-12 * found_value.nominal.abs().max(predicted.nominal.abs());
     Some(Predicted {
         shows: words::moment(prediction, build.book.sheet.judge),
-        difference: words::step(difference, &found.unit),
+        difference: printed::difference(difference, &found.unit),
         within: difference <= sides.up + slack && -difference <= sides.down + slack,
     })
 }

@@ -25,6 +25,18 @@ pub struct Figure {
     pub span: Span,
 }
 
+impl Figure {
+    /// Is it a total of the ledger, and no part's own figure?
+    pub fn is_total(&self) -> bool {
+        matches!(self.name.as_str(), FITTED | SPENT)
+    }
+}
+
+/// What is fitted.
+const FITTED: &str = "fitted.mass";
+/// What is spent.
+const SPENT: &str = "spent.total";
+
 /// A figure's value.
 #[derive(Clone, Debug, PartialEq)]
 pub enum FigureValue {
@@ -76,11 +88,11 @@ fn at_start(book: &Book) -> Vec<Figure> {
     let top = Sources::top(book.sheet.file);
     let mut figures: Vec<Figure> = book.parts.iter().flat_map(|(id, part)| listed(id, part)).collect();
     figures.push(Figure {
-        name: "fitted.mass".into(),
+        name: FITTED.into(),
         value: FigureValue::Fitted { on: Vec::new(), off: Vec::new() },
         span: top,
     });
-    figures.push(Figure { name: "spent.total".into(), value: FigureValue::Money(Decimal::ZERO), span: top });
+    figures.push(Figure { name: SPENT.into(), value: FigureValue::Money(Decimal::ZERO), span: top });
     figures
 }
 
@@ -113,12 +125,12 @@ fn block_of(book: &Book, ledger: &Ledger, events: Range<usize>) -> Vec<Figure> {
         let masses =
             |on: bool| moved.iter().filter(|(.., is)| *is == on).map(|(id, ..)| format!("{id}.mass")).collect();
         let value = FigureValue::Fitted { on: masses(true), off: masses(false) };
-        figures.push(Figure { name: "fitted.mass".into(), value, span });
+        figures.push(Figure { name: FITTED.into(), value, span });
     }
     let spent = |events: usize| ledger.happenings[..events].last().map_or(Decimal::ZERO, |last| last.spent);
     if spent(events.start) != spent(events.end) {
         let value = FigureValue::Money(spent(events.end));
-        figures.push(Figure { name: "spent.total".into(), value, span });
+        figures.push(Figure { name: SPENT.into(), value, span });
     }
     figures
 }

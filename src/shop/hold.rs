@@ -12,7 +12,7 @@ use std::collections::BTreeSet;
 
 use super::jobs::{Job, JobList, Stopgap};
 use crate::book::Caution;
-use crate::calc::{Check, Hold, Verdict, Worked};
+use crate::calc::{Check, Hold, Judgement, Verdict, Worked};
 use crate::text::Span;
 
 pub use history::{HeldLine, HoldEvent, HoldEventKind, Standing, history};
@@ -112,19 +112,28 @@ fn stopgap_line(stopgap: &Stopgap) -> HoldLine {
 
 fn check_line(worked: &Worked, check: &Check, day: u32) -> Option<HoldLine> {
     let hold = check.hold_on_day(day)?;
-    let limit = check.on_day(day).map_or_else(|| check.rule.written.clone(), |judged| judged.rule.to_string());
-    let (why, clears) = held_by(worked, check, hold, &limit)?;
+    let (why, clears) = held_by(worked, check, hold, check.on_day(day))?;
     let id = worked.text(check.name).to_owned();
     Some(HoldLine { kind: HoldKind::Check, id, why, clears, at: check.rule.at, cautions: BTreeSet::new() })
 }
 
 /// What keeps a check on the list, and what takes it off; `None` where it is clear.
-fn held_by(worked: &Worked, check: &Check, hold: Hold, limit: &str) -> Option<(String, &'static str)> {
+fn held_by(
+    worked: &Worked,
+    check: &Check,
+    hold: Hold,
+    judged: Option<&Judgement>,
+) -> Option<(String, &'static str)> {
+    let limit = judged.map_or(check.rule.written.as_str(), |judged| &judged.rule);
     Some(match hold {
         Hold::Clear | Hold::Ended => return None,
         Hold::Verdict(Verdict::NoReading) => (format!("no reading, wants {limit}"), "a reading in limits"),
         Hold::Verdict(verdict) => {
-            (format!("{}, wants {limit}", verdict.words()), "a reading in limits, with its spread")
+            // What was judged at the end of the day may say more than what held it at that moment.
+            let same = judged.filter(|judged| judged.verdict == verdict);
+            let margin = same.map(Judgement::margin_words).filter(|margin| !margin.is_empty());
+            let margin = margin.map_or_else(String::new, |margin| format!(", {margin}"));
+            (format!("{}{margin}, wants {limit}", verdict.words()), "a reading in limits, with its spread")
         }
         Hold::Bare => (
             "in limits, but read without a tolerance: write the tolerance behind the reading".to_owned(),

@@ -125,7 +125,11 @@ fn what_the_first_log_says_one_can_try_comes_out_as_it_says() {
             "tally new",
             "play  in limits on paper: measure it",
         ),
-        (&[("spacer     = 12 mm", "choose spacer from 8 to 14 mm")], "workings spacer new", "window 11.3 to 12.6 mm"),
+        (
+            &[("spacer     = 12 mm", "choose spacer from 8 to 14 mm")],
+            "workings spacer new",
+            "window 11.3 to 12.6\u{202f}mm",
+        ),
         (&[("14.2 ± 0.1 mm", "14.2 ± 0.1 kg")], "check new", "Expected  a mass"),
         (&[], "morning new", "1 carried"),
     ];

@@ -125,7 +125,7 @@ fn unsound(worked: &Worked) -> Option<String> {
     let bad_value = moments.filter_map(|m| m.value().map(|v| (v, &m.unit))).find(|(v, unit)| !value_is_sound(v, unit));
     let judgements = worked.checks.iter().flat_map(|check| &check.judgements);
     let bad_judgement = judgements.into_iter().find(|j| {
-        let figures = [j.margin, j.lower, j.upper];
+        let figures = [j.margin.map(|margin| margin.signed), j.lower, j.upper];
         figures.iter().flatten().any(|figure| !figure.is_finite())
     });
     let value = bad_value.map(|(value, unit)| format!("{value:?} in {unit:?}"));

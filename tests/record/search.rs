@@ -29,7 +29,7 @@ fn book() -> Book {
 fn values_jobs_and_parts_are_found_once_each_with_how_they_stand() {
     let data = data(&book());
     assert_eq!(data["values"][0][2], "ledger.html#part-arm");
-    assert_eq!(data["values"][1], serde_json::json!(["gap", "3.0 ± 1.0\u{202f}mm; at least 1 mm: in limits"]));
+    assert_eq!(data["values"][1], serde_json::json!(["gap", "3 ± 1\u{202f}mm; at least 1 mm: in limits"]));
     assert_eq!(data["jobs"], serde_json::json!([["set_arm", "Set the arm", "held up, Ines, lifting"]]));
     assert_eq!(
         data["parts"],

@@ -164,9 +164,9 @@ fn sides(text: Text, mark: usize, reader: &mut Reader) -> Read<(Expr, Expr)> {
         let side = shared(text.part(mark + length, text.text.len()), reader)?;
         return Ok((side.clone(), side));
     }
-    let slash = mark + rest.find("/-").unwrap_or(rest.len());
-    let above = shared(text.part(mark + 1, slash), reader)?;
-    let below = shared(text.part((slash + 2).min(text.text.len()), text.text.len()), reader)?;
+    let (slash, figure) = crate::quantity::lower_side(rest).unwrap_or((rest.len(), rest.len()));
+    let above = shared(text.part(mark + 1, mark + slash), reader)?;
+    let below = shared(text.part(mark + figure, text.text.len()), reader)?;
     Ok((above, below))
 }
 
@@ -174,7 +174,7 @@ fn sides(text: Text, mark: usize, reader: &mut Reader) -> Read<(Expr, Expr)> {
 pub(super) fn tolerance_mark(text: &str) -> Option<usize> {
     let equal = depth_zero(text, |rest| crate::quantity::plus_minus(rest).is_some()).next();
     equal.or_else(|| {
-        let lower = text.rfind("/-")?;
+        let (lower, _) = crate::quantity::lower_side(text)?;
         let begins = |rest: &str| rest.starts_with(" +") && !rest[2..].starts_with(' ');
         let mark = depth_zero(text, begins).next().filter(|at| *at < lower)?;
         Some(mark + 1)

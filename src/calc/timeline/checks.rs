@@ -8,10 +8,11 @@ use crate::book::{Judge, When};
 use crate::calc::bare;
 use crate::calc::cells::names_in;
 use crate::calc::limits::Limits;
+use crate::calc::margin::Verdict;
 use crate::calc::names::NameId;
 use crate::calc::statement::Rule;
 use crate::calc::weigh::weigh;
-use crate::calc::worked::{Check, Hold, Judgement, State, Verdict};
+use crate::calc::worked::{Check, Hold, Judgement, State};
 use crate::quantity::{Unit, Value};
 use crate::text::Diagnostic;
 
@@ -46,7 +47,7 @@ impl Timeline<'_> {
         }
         let cell = self.now.cells.get(check.name);
         let weighed = weigh(check, &cell.known, &self.now.cells, self.judged_by(check), findings);
-        let judged = weighed.judged.as_ref().map(|(_, judged)| *judged);
+        let margin = weighed.judged.as_ref().map(|(_, margin)| *margin);
         let si = |limit: fn(&Limits) -> &Option<Value>| {
             weighed.limits.as_ref().and_then(|limits| limit(limits).as_ref()).map(|limit| limit.nominal)
         };
@@ -54,8 +55,8 @@ impl Timeline<'_> {
             step: self.now.step,
             day: self.now.day,
             rule: self.limit_words(check, weighed.limits.as_ref()),
-            verdict: judged.map_or(Verdict::NoReading, |judged| judged.verdict),
-            margin: judged.map(|judged| judged.margin),
+            verdict: margin.map_or(Verdict::NoReading, |margin| margin.verdict),
+            margin,
             lower: si(|limits| &limits.lower),
             upper: si(|limits| &limits.upper),
             value: weighed.judged.map(|(value, _)| value),

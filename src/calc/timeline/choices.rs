@@ -351,7 +351,7 @@ impl Bench<'_, '_> {
         let trial = self.trial(value, &mut unheard);
         let margin = |check: &usize| {
             let judged = self.weighed(&trial, *check, &mut Vec::new()).judged;
-            judged.map_or(f64::NEG_INFINITY, |(_, judged)| judged.margin)
+            judged.map_or(f64::NEG_INFINITY, |(_, margin)| margin.signed)
         };
         self.reach.checks.iter().map(margin).collect()
     }
@@ -359,8 +359,8 @@ impl Bench<'_, '_> {
     fn gives(&self, value: &Value) -> Vec<Gives> {
         let trial = self.trial(value, &mut Vec::new());
         let give = |check: &usize| {
-            let (value, judged) = self.weighed(&trial, *check, &mut Vec::new()).judged?;
-            Some(Gives { check: *check, value: value.nominal, margin: judged.margin, verdict: judged.verdict })
+            let (value, margin) = self.weighed(&trial, *check, &mut Vec::new()).judged?;
+            Some(Gives { check: *check, value, margin })
         };
         self.reach.checks.iter().filter_map(give).collect()
     }

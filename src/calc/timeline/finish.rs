@@ -5,8 +5,10 @@ use std::sync::Arc;
 use super::Timeline;
 use super::checks::limit_unit;
 use crate::calc::choice::{ChoiceOutcome, ChoiceStory};
+use crate::calc::margin::Verdict;
 use crate::calc::names::NameId;
-use crate::calc::worked::{Judgement, Verdict, Worked};
+use crate::calc::worked::{Judgement, Worked};
+use crate::quantity::printed;
 use crate::text::{Diagnostic, Slug, nearest};
 
 /// For more unknown names than anybody mends at once, the nearest is not looked for: each is held against every name.
@@ -112,8 +114,11 @@ fn without_window(worked: &Worked, story: &ChoiceStory) -> Option<Diagnostic> {
                 .expected("a check on it, or on something worked out from it"),
         ),
         ChoiceOutcome::Nothing(exclusion) if !story.settled => {
-            let message = format!("{} does for {name}", worked.searched(choice, exclusion));
-            Some(Diagnostic::warning(Slug::NoWindow, story.at, message).expected(worked.excluded(choice, exclusion)))
+            let message = printed::plain_marks(&format!("{} does for {name}", worked.searched(choice, exclusion)));
+            Some(
+                Diagnostic::warning(Slug::NoWindow, story.at, message)
+                    .expected(printed::plain_marks(&worked.excluded(choice, exclusion))),
+            )
         }
         _ => None,
     }

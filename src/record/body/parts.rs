@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::book::{PartEvent, PartsBlock};
+use crate::quantity::printed;
 use crate::record::Link;
 use crate::record::document::money;
 use crate::record::layout::{Layout, Message};
@@ -43,6 +44,6 @@ pub(super) fn rows(layout: &Layout, block: &PartsBlock) -> Vec<PartsRow> {
 fn details(layout: &Layout, event: &PartEvent) -> String {
     let currency = &layout.build.book.sheet.money;
     let due = event.due.map(|day| format!("due day {day}"));
-    let cost = event.cost.as_ref().map(|cost| format!("{} {currency}", money(cost.value)));
+    let cost = event.cost.as_ref().map(|cost| printed::with_name(&money(cost.value), currency));
     [due, cost, event.remark.clone()].into_iter().flatten().collect::<Vec<_>>().join(", ")
 }

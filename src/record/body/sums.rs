@@ -137,7 +137,7 @@ fn set_value(layout: &Layout, row: &mut SumsRow, name: NameId, moment: usize) {
     row.from = worked_from(moment);
     row.formula = moment.defined.state == State::Worked;
     row.comes_to = words::moment(moment, layout.judge());
-    row.choice = choice_view(&layout.build.worked, name, moment);
+    row.choice = choice_view(&layout.build.worked, name, moment, layout.judge());
     if let Some(predicted) = predicted(layout.build, name, moment) {
         row.from = format!("{}; predicted {}", row.from, predicted.shows);
     }
@@ -155,7 +155,7 @@ pub(in crate::record) fn worked_from(moment: &Moment) -> String {
             format!("measured{by}{exact}")
         }
         (State::Given, _) => "given".to_owned(),
-        (State::Figure, _) => "parts ledger".to_owned(),
+        (State::Figure | State::Total, _) => "parts ledger".to_owned(),
         (State::Chosen, _) => format!("chosen {}", moment.defined.written),
         (State::Worked, _) => moment.defined.written.clone(),
     }

@@ -13,6 +13,7 @@ use super::scale::{Scale, range};
 use super::{Drawing, WIDTH, empty, ink};
 use crate::book::Judge;
 use crate::calc::{NameId, Verdict, Worked};
+use crate::quantity::Unit;
 
 const ROW: f64 = 24.0;
 /// Where the rows begin: below the heading and the figures of the limits.
@@ -38,12 +39,13 @@ pub fn band(worked: &Worked, name: NameId, day: u32, judge: Judge) -> Drawing {
 }
 
 struct Band<'a> {
+    unit: &'a Unit,
     now: Figure,
     /// Earlier days that have a row, the latest first.
     earlier: Vec<Figure>,
     /// How many earlier days have none.
     left_out: usize,
-    limits: Vec<Limits<'a>>,
+    limits: Vec<Limits>,
     lower: Option<f64>,
     upper: Option<f64>,
     scale: Scale,
@@ -61,11 +63,12 @@ impl<'a> Band<'a> {
         let lower = range(limits.iter().filter_map(|limits| limits.lower)).map(|(_, nearest)| nearest);
         let upper = range(limits.iter().filter_map(|limits| limits.upper)).map(|(nearest, _)| nearest);
         let now = reading.now;
-        let widest = earlier.iter().chain([&now]).map(|figure| ink::width(&figure.text())).fold(0.0, f64::max);
+        let widest =
+            earlier.iter().chain([&now]).map(|figure| ink::width(&figure.text(reading.unit))).fold(0.0, f64::max);
         let right = WIDTH - widest.min(FIGURES) - 12.0;
         let core: Vec<f64> = [lower, upper, Some(now.low()), Some(now.high())].into_iter().flatten().collect();
         let scale = Scale::over(seen(&core, &earlier), LEFT, right);
-        Self { now, earlier, left_out, limits, lower, upper, scale, right }
+        Self { unit: reading.unit, now, earlier, left_out, limits, lower, upper, scale, right }
     }
 
     fn bottom(&self) -> f64 {
@@ -122,14 +125,14 @@ impl<'a> Band<'a> {
             ink.dot(self.scale.at(self.now.nominal), y, 4.5);
         });
         ink.bold(0.0, y + 4.0, Side::Start, &day_text(self.now.day), LEFT - 4.0);
-        ink.bold(WIDTH, y + 4.0, Side::End, &self.now.text(), FIGURES);
+        ink.bold(WIDTH, y + 4.0, Side::End, &self.now.text(self.unit), FIGURES);
         let mut last = (self.scale.at(self.now.nominal), y);
         for (index, figure) in self.earlier.iter().enumerate() {
             let at = (self.scale.at(figure.nominal), y + ROW * (index + 1) as f64);
             ink.dashed(beside(last, at, 6.0), beside(at, last, 6.0));
             self.earlier_dot(ink, figure, at);
             ink.faint(0.0, at.1 + 4.0, Side::Start, &day_text(figure.day), LEFT - 4.0);
-            ink.faint(WIDTH, at.1 + 4.0, Side::End, &figure.text(), FIGURES);
+            ink.faint(WIDTH, at.1 + 4.0, Side::End, &figure.text(self.unit), FIGURES);
             last = at;
         }
     }
@@ -187,7 +190,7 @@ impl<'a> Band<'a> {
         if self.limits.is_empty() {
             words.push_str("; no limits set");
         }
-        let before = self.earlier.iter().map(|figure| format!("{} {}", figure.text(), day_words(figure.day)));
+        let before = self.earlier.iter().map(|figure| format!("{} {}", figure.text(self.unit), day_words(figure.day)));
         let before: Vec<String> = before.collect();
         if !before.is_empty() {
             let _ = write!(words, "; before that {}", before.join(", "));

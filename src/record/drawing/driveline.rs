@@ -6,7 +6,7 @@
 
 use super::ink::{self, Ink, Side};
 use super::place::{Wish, apart};
-use super::reading::{Reading, figure, is_angle, with_unit};
+use super::reading::{Reading, figure, is_angle};
 use super::{Drawing, WIDTH, empty, gauge};
 use crate::book::Judge;
 use crate::calc::{NameId, Worked};
@@ -153,7 +153,7 @@ fn joint_text(first: &Reading, second: &Reading) -> String {
     let sign = if apart < 0.0 { -1.0 } else { 1.0 };
     let angle = Value::result(apart.abs(), Dimension::ANGLE, [(sign, second.value), (-sign, first.value)]);
     let figure = figure(&angle, first.unit, first.day, first.judge);
-    with_unit(figure.text(), first.unit)
+    figure.with_unit(first.unit)
 }
 
 /// The shafts one after the other; the ends are stubs.

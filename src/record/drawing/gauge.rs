@@ -3,7 +3,7 @@
 //! In: a verdict. Out: the dot inside the bracket (in limits), on its edge (too close), outside (out of
 //! limits); the bracket alone (no reading).
 
-use super::ink::{Ink, Side};
+use super::ink::{self, Ink, Side};
 use super::reading::Limits;
 use super::{Drawing, WIDTH};
 use crate::calc::Verdict;
@@ -29,7 +29,7 @@ pub(super) fn sign(ink: &mut Ink, x: f64, y: f64, verdict: Verdict) {
     ink.dot(dot, y + 8.0, 4.0);
 }
 
-/// Two lines: the verdict with its sign and the limits, then the margin.
+/// Two lines: the verdict with its sign and the limits, then the margin under the limits.
 pub(super) fn caption(ink: &mut Ink, y: f64, limits: &Limits) {
     let is_out = limits.verdict == Verdict::OutOfLimits;
     ink.over_if(is_out, |ink| {
@@ -37,7 +37,9 @@ pub(super) fn caption(ink: &mut Ink, y: f64, limits: &Limits) {
         ink.bold(50.0, y, Side::Start, limits.verdict.words(), 100.0);
     });
     ink.text(WIDTH, y, Side::End, &limits.text(), WIDTH - 165.0);
-    if let Some(margin) = limits.margin_text() {
-        ink.faint(50.0, y + 16.0, Side::Start, &margin, WIDTH - 50.0);
+    // The spread it was judged by is named where there is room behind the margin.
+    let texts = limits.margin_text().into_iter().chain([limits.margin.clone()]);
+    if let Some(text) = texts.into_iter().find(|text| ink::width(text) <= WIDTH) {
+        ink.faint(WIDTH, y + 16.0, Side::End, &text, WIDTH);
     }
 }

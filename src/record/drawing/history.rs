@@ -16,7 +16,7 @@ use super::scale::Scale;
 use super::{Drawing, WIDTH, empty, ink};
 use crate::book::Judge;
 use crate::calc::{NameId, Verdict, Worked};
-use crate::quantity::format;
+use crate::quantity::{Unit, format, printed};
 
 const TOP: f64 = 30.0;
 const BOTTOM: f64 = 190.0;
@@ -39,7 +39,8 @@ pub fn history(worked: &Worked, name: NameId, day: u32, judge: Judge) -> Drawing
     ink.finish(height, history.words(&reading))
 }
 
-struct History {
+struct History<'a> {
+    unit: &'a Unit,
     story: Vec<(u32, Option<Figure>)>,
     judged: Vec<Judged>,
     foretold: Vec<Figure>,
@@ -50,8 +51,8 @@ struct History {
     right: f64,
 }
 
-impl History {
-    fn new(reading: &Reading) -> Self {
+impl<'a> History<'a> {
+    fn new(reading: &Reading<'a>) -> Self {
         let story = reading.story();
         let figures = || story.iter().filter_map(|(_, figure)| *figure);
         let judged = judged_days(reading, &story);
@@ -62,6 +63,7 @@ impl History {
         let up = Scale::over(reach.chain(limit_figures), BOTTOM, TOP);
         let first = figures().chain(foretold.iter().copied()).map(|figure| figure.day).min().unwrap_or(reading.day);
         let mut history = Self {
+            unit: reading.unit,
             story,
             judged,
             foretold,
@@ -83,7 +85,9 @@ impl History {
         let step = marks.windows(2).map(|two| two[1] - two[0]).fold(f64::INFINITY, f64::min);
         let places = if step < 1.0 { (-step.log10()).ceil().clamp(0.0, 9.0) as usize } else { 0 };
         let text = |mark: f64| {
-            if mark.abs() < 1e7 && step > 1e-9 { format::fixed(mark, places) } else { format::plain(mark, 3) }
+            let plain =
+                if mark.abs() < 1e7 && step > 1e-9 { format::fixed(mark, places) } else { format::plain(mark, 3) };
+            printed::marks(&plain)
         };
         marks.into_iter().map(|mark| (mark, text(mark))).collect()
     }
@@ -199,7 +203,7 @@ impl History {
             }
         }
         let now = self.judged.last().map(|judged| judged.figure);
-        labels.extend(now.map(|now| (now.nominal, nominal_text(&now), true)));
+        labels.extend(now.map(|now| (now.nominal, nominal_text(&now, self.unit), true)));
         labels
     }
 
@@ -230,22 +234,22 @@ impl History {
         if left_out > 0 {
             let _ = write!(words, " {left_out} earlier, then");
         }
-        let told: Vec<String> = self.judged.iter().skip(left_out).map(Judged::words).collect();
+        let told: Vec<String> = self.judged.iter().skip(left_out).map(|judged| judged.words(self.unit)).collect();
         let _ = write!(words, " {}", told.join("; "));
         for line in &self.limits {
             let _ = write!(words, "; {}", line.words());
         }
         let from = self.foretold.len().saturating_sub(TOLD);
         for figure in &self.foretold[from..] {
-            let _ = write!(words, "; foretold {} {}", figure.text(), day_words(figure.day));
+            let _ = write!(words, "; foretold {} {}", figure.text(self.unit), day_words(figure.day));
         }
         words
     }
 }
 
 /// The nominal to the place that its spread gives it.
-fn nominal_text(figure: &Figure) -> String {
-    figure.text().split([' ', '±']).next().unwrap_or_default().to_owned()
+fn nominal_text(figure: &Figure, unit: &Unit) -> String {
+    figure.text(unit).split([' ', '±']).next().unwrap_or_default().to_owned()
 }
 
 /// Short strokes on the side of a limit where nothing may be.

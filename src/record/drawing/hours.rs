@@ -4,7 +4,7 @@
 
 use super::ink::{self, Ink, Side};
 use super::{Drawing, WIDTH};
-use crate::quantity::format;
+use crate::quantity::{format, printed};
 
 /// A day's hours.
 #[derive(Clone, Debug, PartialEq)]
@@ -45,7 +45,7 @@ struct Row<'a> {
 impl<'a> Row<'a> {
     fn new(day: &'a DayHours) -> Self {
         let (hands, work) = (count(day.hands), count(day.work));
-        let text = format!("{} h of {}", format::plain(work, 3), format::plain(hands, 3));
+        let text = format!("{} h of {}", hour_text(work), hour_text(hands));
         Self { label: &day.label, hands, work, text }
     }
 
@@ -68,9 +68,13 @@ impl<'a> Row<'a> {
     }
 
     fn words(&self) -> String {
-        let over = format!(", {} h too much", format::plain(self.work - self.hands, 3));
+        let over = format!(", {} h too much", hour_text(self.work - self.hands));
         format!("{} {}{}", self.label, self.text, if self.is_over() { over.as_str() } else { "" })
     }
+}
+
+fn hour_text(hours: f64) -> String {
+    printed::marks(&format::hours(hours))
 }
 
 /// A count of hours or kilograms: never less than nothing, never endless.

@@ -6,7 +6,7 @@
 use super::Drawing;
 use super::hours::count;
 use super::ink::{self, Ink, Side};
-use crate::quantity::format;
+use crate::quantity::printed;
 
 /// It lies across the page, wider than what stands beside a text: the parts' names need the room.
 const WIDTH: f64 = 480.0;
@@ -16,9 +16,18 @@ const MOST: usize = 14;
 /// Where the bars begin below the target's figure.
 const TOP: f64 = 24.0;
 
-/// The masses in kg, the largest first, and what they come to against the target in kg.
-pub fn mass(rows: &[(String, f64)], target: Option<f64>) -> Drawing {
-    let ledger = Ledger::new(rows, target.map(count));
+/// The most that the whole may weigh.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MassLimit {
+    /// In kg.
+    pub most: f64,
+    /// The margin of its check, in words: `clear by 37 kg`.
+    pub margin: String,
+}
+
+/// The masses in kg, the largest first, and their sum compared with the target.
+pub fn mass(rows: &[(String, f64)], target: Option<MassLimit>) -> Drawing {
+    let ledger = Ledger::new(rows, target);
     let mut ink = Ink::new(WIDTH);
     ledger.target_line(&mut ink);
     ledger.stair(&mut ink);
@@ -30,12 +39,14 @@ struct Ledger {
     steps: Vec<(String, f64)>,
     sum: f64,
     target: Option<f64>,
+    margin: String,
     left: f64,
     per_kg: f64,
 }
 
 impl Ledger {
-    fn new(rows: &[(String, f64)], target: Option<f64>) -> Self {
+    fn new(rows: &[(String, f64)], limit: Option<MassLimit>) -> Self {
+        let (target, margin) = limit.map_or((None, String::new()), |limit| (Some(count(limit.most)), limit.margin));
         let mut steps: Vec<(String, f64)> = rows.iter().map(|(label, kg)| (label.clone(), count(*kg))).collect();
         steps.sort_by(|a, b| b.1.total_cmp(&a.1).then_with(|| a.0.cmp(&b.0)));
         let sum = steps.iter().map(|step| step.1).sum();
@@ -47,7 +58,7 @@ impl Ledger {
         let widest = steps.iter().map(|step| ink::width(&kg(step.1))).fold(0.0, f64::max);
         let most = target.unwrap_or(0.0).max(sum);
         let per_kg = if most > 0.0 { (WIDTH - widest - 10.0 - left) / most } else { 0.0 };
-        Self { steps, sum, target, left, per_kg }
+        Self { steps, sum, target, margin, left, per_kg }
     }
 
     fn bottom(&self) -> f64 {
@@ -96,12 +107,10 @@ impl Ledger {
         self.target.map_or(0.0, |target| self.sum - target)
     }
 
-    /// `1262.3 kg of 1300 kg, 37.7 kg to spare`
+    /// `1262.3 kg of 1300 kg, clear by 37 kg`
     fn standing(&self) -> String {
         let Some(target) = self.target else { return format!("{} in all", kg(self.sum)) };
-        let over = self.over();
-        let how = if over > 0.0 { "too much" } else { "to spare" };
-        format!("{} of {}, {} {how}", kg(self.sum), kg(target), kg(over.abs()))
+        format!("{} of {}, {}", kg(self.sum), kg(target), self.margin)
     }
 
     fn words(&self) -> String {
@@ -112,5 +121,5 @@ impl Ledger {
 }
 
 fn kg(mass: f64) -> String {
-    format!("{} kg", format::plain(mass, 5))
+    printed::kilograms(mass)
 }

@@ -38,7 +38,7 @@ pub use gauge::gauge;
 pub use history::history;
 pub use hours::{DayHours, hours};
 pub use ink::FONT_SIZE;
-pub use mass::mass;
+pub use mass::{MassLimit, mass};
 pub use sources::sources;
 pub use stand::stand;
 

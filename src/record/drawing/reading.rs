@@ -4,7 +4,7 @@
 
 use crate::book::Judge;
 use crate::calc::{Check, Judgement, Moment, NameId, Verdict, Worked};
-use crate::quantity::{Dimension, Sides, Unit, Value, format};
+use crate::quantity::{Dimension, Sides, Unit, Value, format, printed};
 
 /// A value on the paper.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -25,8 +25,13 @@ impl Figure {
     }
 
     /// `3.56 ± 0.10`
-    pub(super) fn text(&self) -> String {
-        format::with_spread(self.nominal, self.up, self.down)
+    pub(super) fn text(&self, unit: &Unit) -> String {
+        printed::marks(&printed::figure(self.nominal, self.up, self.down, unit))
+    }
+
+    /// `3.56 ± 0.10°`
+    pub(super) fn with_unit(&self, unit: &Unit) -> String {
+        printed::joined(&printed::figure(self.nominal, self.up, self.down, unit), unit)
     }
 }
 
@@ -64,22 +69,23 @@ impl<'a> Reading<'a> {
         story(self.worked, hidden, self).into_iter().filter_map(|(_, figure)| figure).collect()
     }
 
-    /// `tail_after, deg`
+    /// `tail_after, °`
     pub(super) fn heading(&self) -> String {
-        if self.unit.name.is_empty() { self.title.to_owned() } else { format!("{}, {}", self.title, self.unit.name) }
+        let unit = printed::unit(self.unit);
+        if unit.is_empty() { self.title.to_owned() } else { format!("{}, {unit}", self.title) }
     }
 
-    /// `3.56 ± 0.10 deg`
+    /// `3.56 ± 0.10°`
     pub(super) fn text(&self) -> String {
-        with_unit(self.now.text(), self.unit)
+        self.now.with_unit(self.unit)
     }
 
     /// Its checks as they were judged at the end of this day.
-    pub(super) fn checks(&self) -> Vec<Limits<'a>> {
+    pub(super) fn checks(&self) -> Vec<Limits> {
         checks_on(self.worked, self.name)
-            .filter_map(|check| Some((check, check.on_day(self.day)?)))
-            .filter(|(_, judgement)| judgement.verdict != Verdict::Withdrawn)
-            .map(|(check, judgement)| Limits::new(check, judgement, self))
+            .filter_map(|check| check.on_day(self.day))
+            .filter(|judgement| judgement.verdict != Verdict::Withdrawn)
+            .map(|judgement| Limits::new(judgement, self))
             .collect()
     }
 }
@@ -133,11 +139,6 @@ pub(super) fn spread_words(judge: Judge) -> &'static str {
     }
 }
 
-/// A text with its unit behind it.
-pub(super) fn with_unit(text: String, unit: &Unit) -> String {
-    if unit.name.is_empty() { text } else { format!("{text} {}", unit.name) }
-}
-
 /// `day 4`; `before` for what was known before the first.
 pub(super) fn day_text(day: u32) -> String {
     if day == 0 { "before".to_owned() } else { format!("day {day}") }
@@ -148,27 +149,26 @@ pub(super) fn day_words(day: u32) -> String {
     if day == 0 { "before day 1".to_owned() } else { format!("on day {day}") }
 }
 
-/// A check's limits and verdict, in the unit of the value.
-pub(super) struct Limits<'a> {
+/// A check's limits, in the unit of the value, its verdict and its margin.
+pub(super) struct Limits {
     pub(super) verdict: Verdict,
     pub(super) lower: Option<f64>,
     pub(super) upper: Option<f64>,
-    pub(super) margin: Option<f64>,
-    pub(super) judge: Judge,
-    unit: &'a Unit,
+    /// In words: `clear by 0.14°`; empty if there is no reading.
+    pub(super) margin: String,
+    /// Which spread it was judged with.
+    judge: Judge,
 }
 
-impl<'a> Limits<'a> {
-    fn new(check: &Check, judgement: &Judgement, reading: &Reading<'a>) -> Self {
+impl Limits {
+    fn new(judgement: &Judgement, reading: &Reading) -> Self {
         let unit = reading.unit;
         Self {
             verdict: judgement.verdict,
             lower: judgement.lower.map(|limit| unit.reading(limit)),
             upper: judgement.upper.map(|limit| unit.reading(limit)),
-            margin: judgement.margin.map(|margin| unit.step(margin)),
-            // A hold check is judged worst-case whatever the book says.
-            judge: if check.hold { Judge::WorstCase } else { reading.judge },
-            unit,
+            margin: judgement.margin_words(),
+            judge: judgement.margin.map_or(reading.judge, |margin| margin.by),
         }
     }
 
@@ -187,22 +187,15 @@ impl<'a> Limits<'a> {
         }
     }
 
-    /// `margin 0.14 deg after the worst case`
+    /// `clear by 0.14°, worst case`
     pub(super) fn margin_text(&self) -> Option<String> {
-        let margin = self.margin?;
-        let size = with_unit(format::plain(margin.abs(), 2), self.unit);
-        let spread = spread_words(self.judge);
-        Some(if margin < 0.0 {
-            format!("short by {size} after {spread}")
-        } else {
-            format!("margin {size} after {spread}")
-        })
+        (!self.margin.is_empty()).then(|| format!("{}, {}", self.margin, spread_words(self.judge)))
     }
 }
 
-/// A limit alone: with more figures than a value, since it mostly is as somebody wrote it.
+/// A limit alone: as it was written, or the first figures of a calculated one.
 pub(super) fn limit_text(limit: f64) -> String {
-    format::plain(limit, 7)
+    printed::marks(&format::exact(limit))
 }
 
 pub(super) fn limits_text(lower: Option<f64>, upper: Option<f64>) -> String {
@@ -219,7 +212,7 @@ pub(super) fn awaiting(worked: &Worked, name: NameId, day: u32) -> Vec<String> {
     let text = |judgement: &Judgement| {
         let unit = &judgement.unit;
         let of = |limit: Option<f64>| limit.map(|limit| unit.reading(limit));
-        with_unit(limits_text(of(judgement.lower), of(judgement.upper)), unit)
+        printed::joined(&limits_text(of(judgement.lower), of(judgement.upper)), unit)
     };
     let known = |judgement: &&Judgement| judgement.lower.or(judgement.upper).is_some();
     checks_on(worked, name).filter_map(|check| check.on_day(day)).filter(known).map(text).collect()

@@ -20,7 +20,7 @@ pub fn sources(worked: &Worked, name: NameId, day: u32) -> Drawing {
     let Some(reading) = Reading::on_day(worked, name, day, Judge::WorstCase) else { return empty(worked, name, day) };
     let shares = shares(worked, reading.value.terms());
     if shares.is_empty() {
-        return frame(&reading.heading(), &format!("{} without spread", reading.now.text()));
+        return frame(&reading.heading(), &format!("{} without spread", reading.now.text(reading.unit)));
     }
     let mut ink = Ink::new(WIDTH);
     ink.text(0.0, 14.0, Side::Start, &reading.heading(), WIDTH);

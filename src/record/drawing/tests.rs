@@ -7,8 +7,18 @@ use crate::prose::Prose;
 use crate::shop::figures::Figures;
 use crate::text::{Diagnostic, FileId, Sources, Span};
 
+/// The words of a drawing, its thin spaces as plain ones.
+fn spaced(drawing: &Drawing) -> String {
+    drawing.words.replace('\u{202f}', " ")
+}
+
 /// A book of one sums block a day, worked out.
 fn worked(days: &[&str]) -> Worked {
+    judged_by(Judge::WorstCase, days)
+}
+
+/// The same, judged with a spread.
+fn judged_by(judge: Judge, days: &[&str]) -> Worked {
     let mut sources = Sources::default();
     let sheet = BuildSheet {
         file: sources.add("build-sheet.yaml", ""),
@@ -20,7 +30,7 @@ fn worked(days: &[&str]) -> Worked {
         crew: vec![CrewMember { name: "Ines".into(), hours: 8.0 }],
         units: UnitSystem::Metric,
         money: "EUR".into(),
-        judge: Judge::WorstCase,
+        judge,
         targets: Vec::new(),
         audiences: std::collections::BTreeMap::new(),
     };
@@ -146,11 +156,11 @@ fn a_band_says_where_a_value_stands_and_where_it_stood() {
     let drawing = sound(band(&worked, id(&worked, "tail_after"), 4, Judge::WorstCase));
     assert_eq!(
         drawing.words,
-        "tail_after: 3.56 ± 0.10 deg on day 4; limits 3 to 3.8, in limits, margin 0.14 deg after worst case; \
-         before that 3.32 ± 0.10 on day 3, 4.30 ± 0.10 on day 1"
+        "tail_after: 3.56 ± 0.11° on day 4; limits 3 to 3.8, in limits, clear by 0.137°, worst case; \
+         before that 3.32 ± 0.11 on day 3, 4.3 ± 0.1 on day 1"
     );
     let shown = texts(&drawing);
-    for text in ["tail_after, deg", "3", "3.8", "day 4", "day 1", "in limits", "3 … 3.8"] {
+    for text in ["tail_after, °", "3", "3.8", "day 4", "day 1", "in limits", "3 … 3.8"] {
         assert!(shown.iter().any(|t| t == text), "{text} in {shown:?}");
     }
     assert!(!drawing.svg.contains("class=\"over\""));
@@ -160,7 +170,11 @@ fn a_band_says_where_a_value_stands_and_where_it_stood() {
 fn out_of_limits_is_hatched_and_said() {
     let worked = wedges();
     let drawing = sound(band(&worked, id(&worked, "arch_gap"), 2, Judge::Rss));
-    assert!(drawing.words.contains("at least 25, out of limits, short by 7 mm after worst case"), "{}", drawing.words);
+    assert!(
+        spaced(&drawing).contains("at least 25, out of limits, short by 7 mm (6 mm as read), worst case"),
+        "{}",
+        drawing.words
+    );
     assert!(drawing.svg.contains("class=\"over\""));
     let plain = sound(band(&worked, id(&worked, "arch_gap"), 5, Judge::Rss));
     assert!(plain.svg.matches('M').count() < drawing.svg.matches('M').count());
@@ -168,20 +182,22 @@ fn out_of_limits_is_hatched_and_said() {
 
 #[test]
 fn the_spread_that_judged_is_named_and_drawn() {
-    let worked = worked(&["a measured 10 ± 3 mm\nb measured 5 ± 4 mm\nc = a + b\nc at most 21 mm"]);
-    let by = |judge| sound(band(&worked, id(&worked, "c"), 1, judge)).words;
-    assert!(by(Judge::WorstCase).starts_with("c: 15.0 ± 7.0 mm"), "{}", by(Judge::WorstCase));
-    assert!(by(Judge::Rss).starts_with("c: 15.0 ± 5.0 mm"), "{}", by(Judge::Rss));
-    assert!(by(Judge::Rss).contains("after root-sum-square"));
+    let by = |judge| {
+        let worked = judged_by(judge, &["a measured 10 ± 3 mm\nb measured 5 ± 4 mm\nc = a + b\nc at most 21 mm"]);
+        spaced(&sound(band(&worked, id(&worked, "c"), 1, judge)))
+    };
+    assert!(by(Judge::WorstCase).starts_with("c: 15 ± 7 mm"), "{}", by(Judge::WorstCase));
+    assert!(by(Judge::Rss).starts_with("c: 15 ± 5 mm"), "{}", by(Judge::Rss));
+    assert!(by(Judge::Rss).contains("clear by 1 mm, root-sum-square"));
 }
 
 #[test]
 fn a_name_without_a_value_draws_an_empty_frame() {
     let worked = worked(&["x = later + 1 mm\nx at least 3 mm", "later = 3 mm"]);
     let drawing = sound(band(&worked, id(&worked, "x"), 1, Judge::WorstCase));
-    assert_eq!(drawing.words, "x: no reading: later; ≥ 3 mm");
+    assert_eq!(spaced(&drawing), "x: no reading: later; ≥ 3 mm");
     assert_eq!(sound(history(&worked, id(&worked, "later"), 1, Judge::WorstCase)).words, "later: no reading");
-    assert_eq!(sound(sources(&worked, id(&worked, "x"), 1)).words, "x: no reading: later; ≥ 3 mm");
+    assert_eq!(spaced(&sound(sources(&worked, id(&worked, "x"), 1))), "x: no reading: later; ≥ 3 mm");
 }
 
 #[test]
@@ -213,15 +229,15 @@ fn many_days_are_thinned_out_and_the_rest_counted() {
     assert!(drawing.words.ends_with("on day 55 and 54 earlier"), "{}", drawing.words);
     let worked = worked(&days);
     let drawing = sound(history(&worked, id(&worked, "x"), 60, Judge::WorstCase));
-    assert!(drawing.words.contains("48 earlier, then 49.00 ± 0.50 on day 49, out of limits"), "{}", drawing.words);
+    assert!(drawing.words.contains("48 earlier, then 49.0 ± 0.5 on day 49, out of limits"), "{}", drawing.words);
 }
 
 #[test]
 fn a_history_shows_what_was_foretold_and_limits_as_they_were() {
     let wedges = wedges();
     let drawing = sound(history(&wedges, id(&wedges, "tail_after"), 5, Judge::WorstCase));
-    assert!(drawing.words.contains("3.610 ± 0.050 on day 5, in limits"), "{}", drawing.words);
-    assert!(drawing.words.contains("foretold 3.56 ± 0.10 on day 5"), "{}", drawing.words);
+    assert!(drawing.words.contains("3.61 ± 0.05 on day 5, in limits"), "{}", drawing.words);
+    assert!(drawing.words.contains("foretold 3.56 ± 0.11 on day 5"), "{}", drawing.words);
     assert!(texts(&drawing).contains(&"foretold".to_owned()));
     let moved = worked(&["x = 5 mm\nx at least 3 mm", "x at least 4 mm"]);
     let drawing = sound(history(&moved, id(&moved, "x"), 2, Judge::WorstCase));
@@ -258,9 +274,9 @@ fn a_driveline_gives_the_angle_at_each_joint() {
     let worked = wedges();
     let names = ["tail_after", "shaft_angle", "pinion_angle"].map(|name| id(&worked, name));
     let drawing = sound(driveline(&worked, &names, 4, Judge::WorstCase).unwrap());
-    assert!(drawing.words.contains("tail_after 3.56 ± 0.10 deg (limits 3 to 3.8, in limits)"), "{}", drawing.words);
-    assert!(drawing.words.contains("1.46 ± 0.20 deg between tail_after and shaft_angle"), "{}", drawing.words);
-    assert!(drawing.words.contains("1.50 ± 0.20 deg between shaft_angle and pinion_angle"));
+    assert!(drawing.words.contains("tail_after 3.56 ± 0.11° (limits 3 to 3.8, in limits)"), "{}", drawing.words);
+    assert!(drawing.words.contains("1.46 ± 0.21° between tail_after and shaft_angle"), "{}", drawing.words);
+    assert!(drawing.words.contains("1.5 ± 0.2° between shaft_angle and pinion_angle"));
     assert!(texts(&drawing).contains(&"side view, + falls rightward, slopes drawn ×5".to_owned()));
 }
 
@@ -271,8 +287,8 @@ fn a_joint_between_shafts_that_share_a_reading_counts_it_once() {
         let names: Vec<NameId> = names.iter().map(|name| id(&worked, name)).collect();
         sound(driveline(&worked, &names, 1, Judge::WorstCase).unwrap()).words
     };
-    assert!(of(&["a", "b"]).contains("joint angles 1 deg between a and b"), "{}", of(&["a", "b"]));
-    assert!(of(&["d", "d"]).contains("joint angles 0 deg"));
+    assert!(of(&["a", "b"]).contains("joint angles 1° between a and b"), "{}", of(&["a", "b"]));
+    assert!(of(&["d", "d"]).contains("joint angles 0°"));
     of(&["a", "b", "c", "d"]);
 }
 
@@ -306,14 +322,15 @@ fn hours_beyond_the_hands_are_hatched_and_said() {
 fn masses_stand_largest_first_against_the_target() {
     let rows: Vec<(String, f64)> =
         (1..=17).map(|n| (format!("part number {n} of the whole vehicle"), f64::from(n) * 10.0)).collect();
-    let drawing = sound(mass(&rows, Some(1300.0)));
-    assert!(drawing.words.starts_with("what weighs what: part number 17 of the whole vehicle 170 kg"));
-    assert!(drawing.words.ends_with("and 3 more 60 kg; 1530 kg of 1300 kg, 230 kg too much"), "{}", drawing.words);
-    assert!(sound(mass(&rows, Some(2000.0))).words.ends_with("470 kg to spare"));
-    assert!(sound(mass(&rows[..1], None)).words.ends_with("10 kg in all"));
-    assert!(sound(mass(&rows[..3], Some(0.0))).words.ends_with("60 kg of 0 kg, 60 kg too much"));
+    let limit = |most: f64, margin: &str| Some(MassLimit { most, margin: margin.to_owned() });
+    let drawing = sound(mass(&rows, limit(1300.0, "over by 230 kg")));
+    assert!(spaced(&drawing).starts_with("what weighs what: part number 17 of the whole vehicle 170 kg"));
+    assert!(spaced(&drawing).ends_with("and 3 more 60 kg; 1530 kg of 1300 kg, over by 230 kg"), "{}", drawing.words);
+    assert!(sound(mass(&rows, limit(2000.0, "clear by 463 kg"))).words.ends_with(", clear by 463 kg"));
+    assert!(spaced(&sound(mass(&rows[..1], None))).ends_with("10 kg in all"));
+    assert!(spaced(&sound(mass(&rows[..3], limit(0.0, "over by 60 kg")))).ends_with("60 kg of 0 kg, over by 60 kg"));
     sound(mass(&[], None));
-    sound(mass(&[("odd".into(), f64::INFINITY)], Some(f64::NAN)));
+    sound(mass(&[("odd".into(), f64::INFINITY)], limit(f64::NAN, "")));
 }
 
 #[test]

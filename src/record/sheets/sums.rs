@@ -4,17 +4,20 @@
 //! history.
 
 use super::{Cell, Kind, LINE, PATH, Sheet, column, maybe, place, sheet};
-use crate::calc::{Check, Known, LimitLine, Moment, Verdict};
+use crate::calc::{Basis, Check, Known, LimitLine, Moment, Verdict};
 use crate::compile::Build;
-use crate::quantity::{Unit, Value};
-use crate::record::document::own_names;
+use crate::quantity::{Unit, Value, printed};
+use crate::record::document::{margin, own_names};
 use crate::record::limits::document;
 use crate::shop::hold::{self, HoldEvent, HoldLine};
+
+const BASES: &str = "what the value rests on: measured, corrected, calculated, given, maker's figure or chosen";
 
 pub(super) fn values(build: &Build) -> Sheet {
     let columns = [
         column("name", Kind::Text, "its name"),
         column("state", Kind::Text, "measured, worked, given, chosen or no reading"),
+        maybe("basis", Kind::Text, BASES),
         maybe("value", Kind::Number, "in `unit`"),
         maybe("unit", Kind::Text, "the unit it is shown in; none for a plain number"),
         maybe("worst_case_above", Kind::Number, "how far it may lie above, every reading at its worst, in `unit`"),
@@ -34,7 +37,7 @@ pub(super) fn values(build: &Build) -> Sheet {
 }
 
 /// A value's row; `None` where it is in error.
-fn value_row(build: &Build, name: &str, moment: Option<&Moment>) -> Option<[Cell; 14]> {
+fn value_row(build: &Build, name: &str, moment: Option<&Moment>) -> Option<[Cell; 15]> {
     let (state, value) = match moment.map(|moment| &moment.known) {
         Some(Known::Broken) => return None,
         Some(Known::Value(value)) => (moment.map_or("given", |moment| moment.defined.state.word()), Some(value)),
@@ -47,6 +50,7 @@ fn value_row(build: &Build, name: &str, moment: Option<&Moment>) -> Option<[Cell
     Some([
         name.into(),
         state.into(),
+        value.and(moment).map(|moment| moment.defined.basis().word()).into(),
         figure(|unit, value| unit.reading(value.nominal)),
         unit_name(&unit),
         figure(|unit, value| unit.step(value.worst_case().up)),
@@ -76,6 +80,8 @@ pub(super) fn checks(build: &Build) -> Sheet {
         maybe("upper", Kind::Number, "the upper limit, in `unit`"),
         maybe("margin", Kind::Number, "to the nearest limit, less the spread; negative outside; in `unit`"),
         maybe("unit", Kind::Text, "of the figures; none for plain numbers"),
+        maybe("basis", Kind::Text, BASES),
+        maybe("limit_basis", Kind::Text, "the weakest that the limit rests on; none for a limit written as a figure"),
         column("hold", Kind::Flag, "does it keep the vehicle from being moved?"),
         column("target", Kind::Flag, "does it stand on the build sheet?"),
         maybe("day", Kind::Whole, "the day of the verdict; 0 before the first"),
@@ -90,7 +96,7 @@ pub(super) fn checks(build: &Build) -> Sheet {
     )
 }
 
-fn check_row(build: &Build, check: &Check) -> [Cell; 13] {
+fn check_row(build: &Build, check: &Check) -> [Cell; 15] {
     let judged = check.latest();
     let unit = judged.map_or_else(Unit::none, |judged| judged.unit.clone());
     let [path, line] = place(build, check.rule.at);
@@ -102,8 +108,10 @@ fn check_row(build: &Build, check: &Check) -> [Cell; 13] {
         reading(judged.and_then(|judged| Some(judged.value.as_ref()?.nominal))),
         reading(judged.and_then(|judged| judged.lower)),
         reading(judged.and_then(|judged| judged.upper)),
-        judged.and_then(|judged| judged.margin).map(|margin| unit.step(margin)).into(),
+        judged.and_then(margin).into(),
         unit_name(&unit),
+        build.worked.basis(check.name, build.day()).map(Basis::word).into(),
+        build.worked.limit_basis(&check.rule, build.day()).map(Basis::word).into(),
         check.hold.into(),
         check.target.into(),
         judged.map(|judged| judged.day).into(),
@@ -160,7 +168,8 @@ pub(super) fn hold(build: &Build) -> Sheet {
     let row = |line: HoldLine| {
         let [path, number] = place(build, line.at);
         let cautions: Vec<String> = line.cautions.iter().map(|caution| caution.word().to_owned()).collect();
-        [line.kind.word().into(), line.id.into(), line.why.into(), line.clears.into(), cautions.into(), path, number]
+        let why = printed::plain_marks(&line.why);
+        [line.kind.word().into(), line.id.into(), why.into(), line.clears.into(), cautions.into(), path, number]
     };
     let list = hold::on_day(&build.worked, &build.jobs, build.day());
     sheet("hold", "What must be right before the vehicle is moved or run", columns, list.lines.into_iter().map(row))

@@ -133,6 +133,7 @@ pub const FIELDS: &[(&str, Fields)] = &[
             ("stands_at", Own),
             ("limit", Words),
             ("verdict", In("VerdictView")),
+            ("basis", Own),
             ("drawing", Svg),
             ("hold", Own),
         ],
@@ -358,7 +359,7 @@ pub const FIELDS: &[(&str, Fields)] = &[
     ),
     (
         "CheckView",
-        &[("rule", Words), ("hold", Own), ("target", Own), ("verdict", In("VerdictView")), ("limits", In("LimitView"))],
+        &[("rule", Words), ("hold", Own), ("target", Own), ("verdict", In("VerdictView")), ("limits", In("LimitView")), ("basis", Own)],
     ),
     ("LimitView", &[("line", In("Link")), ("words", Remark)]),
     ("HistoryRow", &[("line", In("Link")), ("was", Own), ("from", Words)]),
@@ -469,7 +470,7 @@ pub const FIELDS: &[(&str, Fields)] = &[
     ("FoundThing", &[("id", Address), ("name", Remark), ("says", Remark)]),
     ("FoundDay", &[("day", Own), ("href", Address), ("title", Remark), ("lines", In("FoundLine"))]),
     ("FoundLine", &[("at", Address), ("says", Remark)]),
-    ("Inspection", &[("rows", In("InspectionRow"))]),
+    ("Inspection", &[("rows", In("InspectionRow")), ("not_measured", In("InspectionRow"))]),
     (
         "InspectionRow",
         &[
@@ -477,6 +478,7 @@ pub const FIELDS: &[(&str, Fields)] = &[
             ("what", In("Link")),
             ("limit", Words),
             ("found", Own),
+            ("basis", Own),
             ("by", People),
             ("day", Own),
             ("verdict", In("VerdictView")),

@@ -12,6 +12,9 @@ const BEFORE: [&str; 4] = ["cost", "costs", "paid", "price"];
 /// Signs and words that stand beside one, whatever the book reckons in.
 const BESIDE: [&str; 6] = ["€", "$", "£", "¥", "euro", "euros"];
 
+/// Spaces that may stand between thousands.
+const GROUPS: [char; 4] = [' ', '\u{a0}', '\u{202f}', '\u{2009}'];
+
 /// The text without its sums of money.
 pub(super) fn without(text: &str, currency: &str, costs: &[String]) -> String {
     if !text.bytes().any(|byte| byte.is_ascii_digit()) {
@@ -28,7 +31,7 @@ pub(super) fn without(text: &str, currency: &str, costs: &[String]) -> String {
         let within_word =
             out.ends_with(|c: char| c.is_alphanumeric() || c == '_' || c == '#') && !ends_in(&out, currency);
         let is_money = follows_money(&out, currency) || leads_money(after, currency);
-        let is_cost = costs.iter().any(|cost| cost == number) && !leads_unit(after, &units);
+        let is_cost = costs.contains(&number.replace(GROUPS, "")) && !leads_unit(after, &units);
         out.push_str(if !within_word && (is_money || is_cost) { WITHHELD } else { number });
         rest = after;
     }
@@ -46,11 +49,12 @@ fn figure(text: &str) -> usize {
             end += 1;
         }
         let joins = bytes.get(end).is_some_and(|sign| [b'.', b',', b'\''].contains(sign)) && digit(end + 1);
-        let thousand = bytes.get(end) == Some(&b' ') && (1..=3).all(|n| digit(end + n)) && !digit(end + 4);
+        let space = text[end..].chars().next().filter(|sign| GROUPS.contains(sign)).map_or(0, char::len_utf8);
+        let thousand = space > 0 && (0..3).all(|n| digit(end + space + n)) && !digit(end + space + 3);
         if !joins && !thousand {
             return end;
         }
-        end += 1;
+        end += if joins { 1 } else { space };
     }
 }
 

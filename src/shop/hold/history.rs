@@ -289,8 +289,7 @@ impl Teller<'_> {
 
     fn held_then(&self, check: &Check, opens: When) -> String {
         let hold = check.holds.iter().find(|(when, hold)| *when == opens && hold.is_on());
-        let limit = check.on_day(opens.day).map_or(check.rule.written.as_str(), |judged| &judged.rule);
-        let held = hold.and_then(|(_, hold)| held_by(self.worked, check, *hold, limit));
+        let held = hold.and_then(|(_, hold)| held_by(self.worked, check, *hold, check.on_day(opens.day)));
         held.map_or_else(String::new, |(why, _)| why)
     }
 }

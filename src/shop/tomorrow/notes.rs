@@ -4,7 +4,7 @@
 //! line opens a list, a heading or a block; in them no sign of the crew's counts as Markdown.
 
 use super::Evening;
-use crate::quantity::format;
+use crate::quantity::printed;
 use crate::shop::hands::{self, Hands};
 use crate::shop::hold::{HoldKind, HoldLine};
 use crate::shop::jobs::{Job, total};
@@ -79,7 +79,7 @@ fn against(hands: f64) -> String {
 }
 
 fn hours(hours: f64) -> String {
-    format!("{} h", format::plain(hours, 4))
+    printed::plain_marks(&printed::hours(hours))
 }
 
 fn slipped(job: &Job, day: u32) -> Option<String> {
@@ -145,7 +145,7 @@ fn before_move(evening: &Evening, planned: &[&Job], carried: &[&Job]) -> String 
 fn hold_words(evening: &Evening, line: &HoldLine) -> String {
     let job = evening.jobs.job(&line.id).filter(|_| line.kind != HoldKind::Check);
     let name = job.map_or(line.id.as_str(), |job| job.title.as_str());
-    format!("{}, {}", plain(name), plain(&line.why))
+    format!("{}, {}", plain(name), plain(&printed::plain_marks(&line.why)))
 }
 
 /// `Slipped: this; that.`, or nothing where there is none.

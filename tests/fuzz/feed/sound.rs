@@ -16,7 +16,7 @@ pub(super) fn worked(worked: &Worked) {
         );
     }
     for judgement in worked.checks.iter().flat_map(|check| &check.judgements) {
-        let figures = [judgement.margin, judgement.lower, judgement.upper];
+        let figures = [judgement.margin.map(|margin| margin.signed), judgement.lower, judgement.upper];
         assert!(figures.iter().flatten().all(|figure| figure.is_finite()), "{judgement:?}");
     }
 }

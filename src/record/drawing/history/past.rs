@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::calc::{Check, Verdict};
+use crate::quantity::Unit;
 use crate::record::drawing::reading::{Figure, Reading, checks_on, day_words, limit_text};
 
 /// A value on a day with what was judged of it at the day's end.
@@ -22,9 +23,9 @@ pub(super) struct LimitLine {
 }
 
 impl Judged {
-    pub(super) fn words(&self) -> String {
+    pub(super) fn words(&self, unit: &Unit) -> String {
         let verdict = self.verdict.map(|verdict| format!(", {}", verdict.words())).unwrap_or_default();
-        format!("{} {}{verdict}", self.figure.text(), day_words(self.figure.day))
+        format!("{} {}{verdict}", self.figure.text(unit), day_words(self.figure.day))
     }
 }
 

@@ -253,7 +253,8 @@ impl Units {
 
 /// A unit as it is typed, for one that may be as print has it.
 fn typed(unit: &str) -> String {
-    PRINTED.iter().fold(unit.to_owned(), |unit, (printed, typed)| unit.replace(printed, typed))
+    let raised = [("²", "2"), ("³", "3"), ("⁴", "4")];
+    PRINTED.iter().chain(&raised).fold(unit.to_owned(), |unit, (printed, typed)| unit.replace(printed, typed))
 }
 
 /// The letters (or `%`) at the start; digits belong to a power.

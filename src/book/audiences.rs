@@ -10,7 +10,7 @@ use super::{NamesSeen, Sight, ids};
 use crate::text::{Diagnostic, Slug};
 
 const KEYS: [&str; 4] = ["costs", "serials", "suppliers", "names"];
-const SHAPE: &str = "a name for each, such as `sponsor: {costs: no, serials: no, suppliers: yes, names: initials}`";
+const SHAPE: &str = "a name for each, for example `sponsor: {costs: no, serials: no, suppliers: yes, names: initials}`";
 
 /// The audiences of every book.
 pub(super) fn ready_made() -> BTreeMap<String, Sight> {
@@ -20,12 +20,12 @@ pub(super) fn ready_made() -> BTreeMap<String, Sight> {
 /// Adds the audiences that a sheet describes.
 pub(super) fn read(node: &Node, audiences: &mut BTreeMap<String, Sight>, found: &mut Vec<Diagnostic>) {
     let Value::Map(entries) = &node.value else {
-        found.push(Diagnostic::error(Slug::BadValue, node.span, "here stand no audiences").expected(SHAPE));
+        found.push(Diagnostic::error(Slug::BadValue, node.span, "these are not audiences").expected(SHAPE));
         return;
     };
     for (key, described) in entries {
         if Sight::READY_MADE.iter().any(|(name, _)| *name == key.value) {
-            let message = format!("{} is ready-made and stays as it is", key.value);
+            let message = format!("`{}` is built in and cannot be changed", key.value);
             let wrong = Diagnostic::error(Slug::BadValue, key.span, message);
             found.push(wrong.expected("another name").instead(format!("{}_1", key.value)));
             continue;

@@ -46,8 +46,8 @@ impl Reader<'_> {
         let Some(colon) = self.text(said).find(':') else {
             return self.wrong(
                 said,
-                "this line names no part and event",
-                "`id: event`, such as `tray: ordered, due day 4`",
+                "this line does not name a part and an event",
+                "`id: event`, for example `tray: ordered, due day 4`",
             );
         };
         let id = Span::new(said.file, said.start as usize..said.start as usize + colon);
@@ -82,7 +82,7 @@ impl Reader<'_> {
     fn reason(&mut self, event: &PartEvent) {
         let (message, expected) = match event.what.value {
             EventKind::Altered => {
-                ("`altered` does not say what was done to the part", "`altered, why`: cut, drilled, machined")
+                ("`altered` needs a reason after it", "`altered, why`, for example `altered, drilled`")
             }
             EventKind::Cancelled => ("`cancelled` does not say why", "`cancelled, why`: sold out, not needed any more"),
             _ => return,
@@ -111,11 +111,8 @@ impl Reader<'_> {
             return Some(Spanned::new(kind, span));
         }
         let near = nearest(text, EventKind::ALL.map(EventKind::words));
-        let message = if text.is_empty() {
-            "here an event is missing".to_owned()
-        } else {
-            format!("`{text}` is nothing that happens to a part")
-        };
+        let message =
+            if text.is_empty() { "the event is missing".to_owned() } else { format!("`{text}` is not a parts event") };
         let wrong = Diagnostic::error(Slug::BadEvent, span, message);
         self.found.push(wrong.expected(EventKind::ALL.map(EventKind::words).join(", ")).maybe_instead(near));
         None
@@ -137,13 +134,13 @@ impl Reader<'_> {
 
     fn due(&mut self, event: &mut PartEvent, piece: Span, day: Option<u32>) -> Option<bool> {
         if event.what.value != EventKind::Ordered {
-            return self.wrong(piece, "only what is ordered can be due", "`ordered, due day 4`");
+            return self.wrong(piece, "only an `ordered` part can have a due day", "`ordered, due day 4`");
         }
         if event.due.is_some() {
-            return self.wrong(piece, "the due day is said twice", "one due day");
+            return self.wrong(piece, "the due day is given twice", "one due day");
         }
         if day.is_none() {
-            return self.wrong(piece, "this is no due day", "`due day 4`");
+            return self.wrong(piece, "this is not a due day", "`due day 4`");
         }
         event.due = day;
         Some(true)
@@ -154,16 +151,16 @@ impl Reader<'_> {
         if let Some(cents) = cents {
             let span = at.to(cents);
             let meant = self.text(span).replacen(',', ".", 1);
-            let wrong = Diagnostic::error(Slug::DecimalComma, span, "a comma ends the cost");
+            let wrong = Diagnostic::error(Slug::DecimalComma, span, "use a decimal point, not a comma, in a cost");
             self.found.push(wrong.expected("a decimal point").instead(meant));
             return None;
         }
         if event.cost.is_some() {
-            return self.wrong(piece, "the cost is said twice", "one cost");
+            return self.wrong(piece, "the cost is given twice", "one cost");
         }
         let amount = words::money(self.text(at), self.context.currency);
         let Some(amount) = amount else {
-            return self.wrong(piece, "this is no cost", "`cost 86.00`, in the book's currency");
+            return self.wrong(piece, "this is not a cost", "`cost 86.00`, in the book's currency");
         };
         event.cost = Some(Spanned::new(amount, at));
         Some(true)

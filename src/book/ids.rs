@@ -22,7 +22,7 @@ pub fn is_reserved(word: &str) -> bool {
 pub(super) fn new_id(word: &str, at: Span) -> Result<Spanned<String>, Box<Diagnostic>> {
     if is_reserved(word) {
         let wrong =
-            Diagnostic::error(Slug::Reserved, at, format!("`{word}` means something else here and cannot be an id"));
+            Diagnostic::error(Slug::Reserved, at, format!("`{word}` is a word of the format and cannot be an id"));
         return Err(Box::new(wrong.instead(format!("{word}_1"))));
     }
     old_id(word, at)
@@ -33,7 +33,7 @@ pub(super) fn old_id(word: &str, at: Span) -> Result<Spanned<String>, Box<Diagno
     if is_id(word) {
         return Ok(Spanned::new(word.to_owned(), at));
     }
-    let message = if word.is_empty() { "here an id is missing".to_owned() } else { format!("`{word}` is no id") };
+    let message = if word.is_empty() { "the id is missing".to_owned() } else { format!("`{word}` is not an id") };
     let wrong = Diagnostic::error(Slug::BadId, at, message);
     Err(Box::new(wrong.expected("a letter, then letters, digits and `_`").maybe_instead(as_id(word))))
 }

@@ -133,9 +133,9 @@ impl Reader<'_> {
                 let wrong = Diagnostic::error(
                     Slug::BadYaml,
                     self.context.sources.line(self.file, 1),
-                    "the lines at the top are not closed",
+                    "the front matter is not closed",
                 );
-                self.found.push(wrong.expected("a second `---` after them, at most 16 KiB on"));
+                self.found.push(wrong.expected("a second `---` line within 16 KiB"));
                 (None, 0)
             }
             None => (None, 0),
@@ -194,7 +194,7 @@ impl Reader<'_> {
     }
 
     fn crew(&mut self, node: &Node) -> Option<Vec<String>> {
-        let expected = "a list of names, such as `[Ines, Bashir]`";
+        let expected = "a list of names, for example `[Ines, Bashir]`";
         let mut crew = Vec::new();
         for item in node.list(expected, self.found)? {
             let Some(name) = item.text(expected, self.found) else { continue };
@@ -210,7 +210,7 @@ impl Reader<'_> {
     fn settle_day(&mut self, front: &mut Front, named: Option<u32>, readable: bool) {
         match (&front.day, named) {
             (Some(day), Some(named)) if day.value != named => {
-                let message = format!("this log says day {}, and its name says day {named}", day.value);
+                let message = format!("this log gives day {}, but its file name gives day {named}", day.value);
                 let wrong = Diagnostic::error(Slug::DayNumber, day.span, message);
                 self.found.push(wrong.expected("the same number in both"));
             }
@@ -232,15 +232,14 @@ impl Reader<'_> {
 
     fn missing_day(&mut self, named: Option<u32>) {
         let message = if named.is_some() {
-            "this log does not say its day"
+            "this log does not give its day"
         } else {
-            "neither this log nor its name says its day, so it is not read"
+            "neither this log nor its file name gives its day, so it is not read"
         };
         let wrong = Diagnostic::error(Slug::Missing, Sources::top(self.file), message);
         let day = named.map_or_else(|| "1".to_owned(), |day| day.to_string());
-        self.found.push(
-            wrong.expected("`day:` between two lines `---` at the very top").instead(format!("---\nday: {day}\n---")),
-        );
+        self.found
+            .push(wrong.expected("`day:` between two `---` lines at the top").instead(format!("---\nday: {day}\n---")));
     }
 }
 

@@ -59,7 +59,7 @@ impl Context<'_> {
         let known = self.parts.contains_key(&id.value);
         if !known {
             let near = words::near(&id.value, self.parts.keys().map(String::as_str), found);
-            let wrong = Diagnostic::error(Slug::UnknownPart, id.span, format!("no part is called {}", id.value));
+            let wrong = Diagnostic::error(Slug::UnknownPart, id.span, format!("no part is called `{}`", id.value));
             found.push(wrong.expected("a part of parts.yaml").maybe_instead(near));
         }
         known
@@ -185,7 +185,7 @@ fn far_links(logs: &[Arc<log::Read>], sources: &Sources, found: &mut Vec<Diagnos
         };
         let near = words::near(&link.anchor, there.iter().map(String::as_str), found).map(|near| format!("#{near}"));
         let wrong =
-            Diagnostic::warning(Slug::BadLink, link.span, format!("no heading of {} is #{}", link.log, link.anchor));
+            Diagnostic::warning(Slug::BadLink, link.span, format!("{} has no heading `#{}`", link.log, link.anchor));
         found.push(wrong.maybe_instead(near));
     }
 }
@@ -194,8 +194,8 @@ fn far_links(logs: &[Arc<log::Read>], sources: &Sources, found: &mut Vec<Diagnos
 fn in_order(logs: &[Arc<log::Read>], files: &BookFiles, found: &mut Vec<Diagnostic>) -> Vec<Arc<DayLog>> {
     let may_be_there = files.unread.iter().any(|unread| unread.path.starts_with("days"));
     if files.logs.is_empty() && !may_be_there {
-        let wrong = Diagnostic::warning(Slug::Missing, Sources::top(files.sheet), "there is no day log yet");
-        found.push(wrong.expected("a file such as days/day-01.md"));
+        let wrong = Diagnostic::warning(Slug::Missing, Sources::top(files.sheet), "the book has no day log yet");
+        found.push(wrong.expected("a file, for example days/day-01.md"));
     }
     let mut days: BTreeMap<u32, Arc<DayLog>> = BTreeMap::new();
     for read in logs {
@@ -211,7 +211,8 @@ fn shared_ids(book: &Book, found: &mut Vec<Diagnostic>) {
     let mut said: BTreeSet<&str> = BTreeSet::new();
     for id in book.job_ids() {
         let Some(part) = book.parts.get(&id.value).filter(|_| said.insert(&id.value)) else { continue };
-        let wrong = Diagnostic::warning(Slug::SharedId, id.span, format!("{} is a job and a part", id.value));
-        found.push(wrong.see(part.id.span, "the part").expected("an id of its own for each"));
+        let wrong =
+            Diagnostic::warning(Slug::SharedId, id.span, format!("`{}` is the id of a job and of a part", id.value));
+        found.push(wrong.see(part.id.span, "the part").expected("a different id for each"));
     }
 }

@@ -49,8 +49,8 @@ impl Reader<'_> {
             Value::Map(entries) => entries.as_slice(),
             Value::Null => &[],
             _ => {
-                let wrong = Diagnostic::error(Slug::BadValue, node.span, "here stand no parts");
-                self.found.push(wrong.expected("an id and a colon for each part, and below it `what: …`"));
+                let wrong = Diagnostic::error(Slug::BadValue, node.span, "these are not parts");
+                self.found.push(wrong.expected("an id and a colon for each part, with `what: …` below it"));
                 &[]
             }
         };
@@ -80,8 +80,10 @@ impl Reader<'_> {
             mass: fields.get("mass").and_then(|node| self.mass(node)),
             cost: fields.get("cost").and_then(|node| self.cost(node)),
             supplied: fields.get("supplied").and_then(|node| self.supplied(node)).unwrap_or_default(),
-            lead: fields.get("lead").and_then(|node| node.read("build days, such as `5 days`", self.found, lead)),
-            need: fields.get("need").and_then(|node| node.read("a build day, such as `day 3`", self.found, words::day)),
+            lead: fields.get("lead").and_then(|node| node.read("build days, for example `5 days`", self.found, lead)),
+            need: fields
+                .get("need")
+                .and_then(|node| node.read("a build day, for example `day 3`", self.found, words::day)),
             ratings: fields.get("ratings").map(|node| self.ratings(node)).unwrap_or_default(),
             id,
         }
@@ -92,7 +94,7 @@ impl Reader<'_> {
     }
 
     fn literal(&mut self, node: &Node) -> Option<Spanned<Literal>> {
-        node.text("a number with its unit, such as `41 kg`", self.found)?;
+        node.text("a number with its unit, for example `41 kg`", self.found)?;
         words::literal(self.sources, node.span, &self.units, self.found)
     }
 
@@ -100,28 +102,28 @@ impl Reader<'_> {
         let mass = self.literal(node)?;
         let kilogram = Literal::read("1 kg", &self.units).ok()?;
         if mass.value.unit.dimension != kilogram.unit.dimension {
-            let wrong = Diagnostic::error(Slug::UnitMismatch, node.span, "this is no mass");
-            self.found.push(wrong.expected("a mass, such as `41 kg`"));
+            let wrong = Diagnostic::error(Slug::UnitMismatch, node.span, "this is not a mass");
+            self.found.push(wrong.expected("a mass, for example `41 kg`"));
             return None;
         }
         if mass.value.nominal < 0.0 {
-            let wrong = Diagnostic::error(Slug::BadValue, node.span, "a part cannot weigh less than nothing");
-            self.found.push(wrong.expected("a mass, such as `41 kg`"));
+            let wrong = Diagnostic::error(Slug::BadValue, node.span, "a mass cannot be negative");
+            self.found.push(wrong.expected("a mass, for example `41 kg`"));
             return None;
         }
         Some(mass)
     }
 
     fn cost(&mut self, node: &Node) -> Option<Spanned<rust_decimal::Decimal>> {
-        let expected = "an amount such as 8200.00";
+        let expected = "an amount, for example 8200.00";
         let text = node.text(expected, self.found)?;
         let amount = words::money(text, self.currency);
         if amount.is_none() {
             let comma = text.contains(',');
             let (slug, message) = if comma {
-                (Slug::DecimalComma, "here a point belongs, not a comma")
+                (Slug::DecimalComma, "use a decimal point, not a comma")
             } else {
-                (Slug::BadValue, "this is no amount of money")
+                (Slug::BadValue, "this is not an amount of money")
             };
             let meant =
                 comma.then(|| text.replacen(',', ".", 1)).filter(|meant| words::money(meant, self.currency).is_some());
@@ -141,7 +143,7 @@ impl Reader<'_> {
     fn ratings(&mut self, node: &Node) -> BTreeMap<String, Spanned<Literal>> {
         let mut ratings: BTreeMap<String, Spanned<Literal>> = BTreeMap::new();
         let Value::Map(entries) = &node.value else {
-            let wrong = Diagnostic::error(Slug::BadValue, node.span, "here stand no ratings");
+            let wrong = Diagnostic::error(Slug::BadValue, node.span, "these are not ratings");
             self.found.push(wrong.expected("`{torque: 370 N-m, speed: 8000 rpm}`"));
             return ratings;
         };
@@ -150,8 +152,8 @@ impl Reader<'_> {
                 self.found.push(*wrong);
             } else if ["mass", "cost"].contains(&key.value.as_str()) {
                 let wrong =
-                    Diagnostic::error(Slug::Reserved, key.span, format!("{} is a figure of every part", key.value));
-                self.found.push(wrong.expected("a key of its own beside `what`, not among the ratings"));
+                    Diagnostic::error(Slug::Reserved, key.span, format!("`{}` is a figure of every part", key.value));
+                self.found.push(wrong.expected("the key beside `what`, not under `ratings`"));
             } else if let Some(first) = ratings.get(&key.value) {
                 self.found.push(twice(key, first.span));
             } else if let Some(rating) = self.literal(value) {

@@ -62,7 +62,7 @@ impl Reader<'_> {
         if let (Some(day), Some(days)) = (day, self.days)
             && day > days
         {
-            let message = format!("day {day} is beyond the {days} days of the build sheet");
+            let message = format!("day {day} is after the last build day ({days})");
             let wrong = Diagnostic::warning(Slug::BadValue, heading.span, message);
             self.found.push(wrong.expected(format!("a day from 1 to {days}")));
         }
@@ -71,29 +71,29 @@ impl Reader<'_> {
     fn mark(&mut self, mark: &Mark) {
         let Mark::Job(line) = mark else {
             let wrong =
-                Diagnostic::warning(Slug::BadValue, mark.span(), "the plan holds jobs only, so this block is not read");
-            return self.found.push(wrong.expected("such a block in a day's log"));
+                Diagnostic::warning(Slug::BadValue, mark.span(), "the plan has only jobs, so this block is not read");
+            return self.found.push(wrong.expected("this block in a day log"));
         };
         let Some(mut mention) = tail::read(line, self.context, self.found) else { return };
         let Some(day) = self.day else {
-            let wrong = Diagnostic::error(Slug::BadValue, line.span, "this job stands below no day's heading");
-            return self.found.push(wrong.expected("a heading such as `## Day 1` above it"));
+            let wrong = Diagnostic::error(Slug::BadValue, line.span, "this job is not under a day heading");
+            return self.found.push(wrong.expected("a heading above it, for example `## Day 1`"));
         };
         if let Some(first) = self.first.get(&mention.id.value) {
             let wrong = Diagnostic::error(
                 Slug::PlannedTwice,
                 mention.id.span,
-                format!("{} is planned twice", mention.id.value),
+                format!("`{}` is planned twice", mention.id.value),
             );
             return self.found.push(wrong.see(*first, "planned here first").expected("each job once"));
         }
         if std::mem::take(&mut mention.ticked) {
-            let wrong = Diagnostic::warning(Slug::TickInPlan, line.span, "a tick in the plan does not count");
+            let wrong = Diagnostic::warning(Slug::TickInPlan, line.span, "a tick in the plan is ignored");
             self.found.push(wrong.expected("the tick in the log of the day it was done"));
         }
         if mention.title.is_none() {
-            let wrong = Diagnostic::warning(Slug::Missing, line.span, format!("{} has no title", mention.id.value));
-            self.found.push(wrong.expected("a few words before the tail"));
+            let wrong = Diagnostic::warning(Slug::Missing, line.span, format!("`{}` has no title", mention.id.value));
+            self.found.push(wrong.expected("a title before the braces"));
         }
         self.first.insert(mention.id.value.clone(), mention.id.span);
         self.planned.push(Planned { day, mention });

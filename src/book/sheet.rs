@@ -64,13 +64,13 @@ impl Reader<'_> {
     fn sheet(&mut self, node: &Node, file: FileId) -> BuildSheet {
         let mut sheet = empty(file);
         let fields = Fields::of(node, &KEYS, Sources::top(file), self.found);
-        if let Some(title) = fields.need("title", "what is built", self.found) {
-            sheet.title = title.text("what is built", self.found).map_or(sheet.title, str::to_owned);
+        if let Some(title) = fields.need("title", "the name of the build", self.found) {
+            sheet.title = title.text("the name of the build", self.found).map_or(sheet.title, str::to_owned);
         }
-        if let Some(start) = fields.need("start", "the date of day 1, such as 2031-05-02", self.found) {
+        if let Some(start) = fields.need("start", "the date of day 1, for example 2031-05-02", self.found) {
             sheet.start = read_date(start, self.found);
         }
-        if let Some(days) = fields.need("days", "the build days allowed", self.found) {
+        if let Some(days) = fields.need("days", "the number of build days, for example 8", self.found) {
             sheet.days = days.whole(1..=MOST_DAYS, self.found);
         }
         if let Some(dates) = fields.get("dates") {
@@ -152,7 +152,7 @@ impl Reader<'_> {
         });
         let money = fields.get("money").and_then(|node| {
             let is_code = |text: &str| text.len() == 3 && text.bytes().all(|b| b.is_ascii_uppercase());
-            node.read("three capital letters of ISO 4217, such as EUR", self.found, |text| {
+            node.read("three capital letters of ISO 4217, for example EUR", self.found, |text| {
                 is_code(text).then(|| text.to_owned())
             })
         });
@@ -164,11 +164,11 @@ impl Reader<'_> {
     fn crew(&mut self, node: &Node) -> Vec<CrewMember> {
         let Some(items) = node.list("a list of `{name: Ines, hours: 9}`", self.found) else { return Vec::new() };
         if items.is_empty() {
-            let wrong = Diagnostic::error(Slug::Missing, node.span, "nobody is in the crew");
+            let wrong = Diagnostic::error(Slug::Missing, node.span, "the crew is empty");
             self.found.push(wrong.expected("at least one `{name: Ines, hours: 9}`"));
         }
         if let Some(first_left_out) = items.get(MOST_CREW) {
-            let message = format!("from here on the crew is not read: it has more than {MOST_CREW}");
+            let message = format!("the crew has more than {MOST_CREW} members; the rest is not read");
             self.found.push(Diagnostic::error(Slug::BadValue, first_left_out.span, message));
         }
         let mut crew: Vec<CrewMember> = Vec::new();
@@ -176,8 +176,8 @@ impl Reader<'_> {
             let Some((member, at)) = self.member(item) else { continue };
             if crew.iter().any(|other| other.name == member.name) {
                 let wrong =
-                    Diagnostic::error(Slug::BadValue, at, format!("two of the crew are called {}", member.name));
-                self.found.push(wrong.expected("a name of their own for each"));
+                    Diagnostic::error(Slug::BadValue, at, format!("two crew members are called `{}`", member.name));
+                self.found.push(wrong.expected("a different name for each"));
             } else {
                 crew.push(member);
             }
@@ -188,16 +188,16 @@ impl Reader<'_> {
     fn member(&mut self, node: &Node) -> Option<(CrewMember, Span)> {
         let fields = Fields::of(node, &["name", "hours"], node.span, self.found);
         let name_node = fields.need("name", "`name: Ines`", self.found);
-        let hours = fields.need("hours", "hours a day that can be planned on", self.found);
+        let hours = fields.need("hours", "hours that can be planned a day", self.found);
         let hours = hours.and_then(|node| {
             let hours = |text: &str| {
                 text.trim_end_matches('h').trim_end().parse().ok().filter(|hours| *hours > 0.0 && *hours <= 24.0)
             };
-            node.read("hours a day, more than 0 and up to 24", self.found, hours)
+            node.read("hours a day: more than 0, at most 24", self.found, hours)
         });
         let name_node = name_node?;
         let plain = |name: &str| (!name.contains(['+', ',', '{', '}', '\n'])).then(|| name.to_owned());
-        let name = name_node.read("a name without `+`, `,` and braces", self.found, plain)?;
+        let name = name_node.read("a name without `+`, `,` or braces", self.found, plain)?;
         Some((CrewMember { name, hours: hours.unwrap_or(8.0) }, name_node.span))
     }
 
@@ -218,7 +218,7 @@ impl Reader<'_> {
 
 /// A date as `2031-05-02`.
 pub(super) fn read_date(node: &Node, found: &mut Vec<Diagnostic>) -> Option<Date> {
-    date_in(node.text("a date such as 2031-05-02", found)?, node.span, found)
+    date_in(node.text("a date, for example 2031-05-02", found)?, node.span, found)
 }
 
 /// The date in a text at a place.
@@ -227,7 +227,7 @@ pub(super) fn date_in(text: &str, at: Span, found: &mut Vec<Diagnostic>) -> Opti
     let date = plain.then(|| text.parse::<Date>().ok()).flatten();
     if date.is_none() {
         let wrong = Diagnostic::error(Slug::BadDate, at, format!("`{text}` is not a date"));
-        found.push(wrong.expected("year, month and day, such as 2031-05-02"));
+        found.push(wrong.expected("year, month and day, for example 2031-05-02"));
     }
     date
 }

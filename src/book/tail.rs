@@ -101,7 +101,7 @@ fn read_id(span: Span, context: &Context, found: &mut Vec<Diagnostic>) -> Option
         let wrong = Diagnostic::error(
             Slug::BadId,
             span,
-            format!("the tail begins with `{}`, not with the job's id", key.word()),
+            format!("the braces begin with `{}`, not with the job's id", key.word()),
         );
         found.push(wrong.expected("the job's id first, then a comma"));
         return None;
@@ -177,7 +177,7 @@ impl Pieces<'_> {
     }
 
     fn decimal_comma(&mut self, span: Span) {
-        let wrong = Diagnostic::error(Slug::DecimalComma, span, "a comma ends a piece of the tail");
+        let wrong = Diagnostic::error(Slug::DecimalComma, span, "use a decimal point, not a comma, in hours");
         let meant = self.context.sources.slice(span).replacen(',', ".", 1);
         self.found.push(wrong.expected("a decimal point").instead(meant));
     }
@@ -185,12 +185,13 @@ impl Pieces<'_> {
     fn unknown(&mut self, piece: Span) {
         let text = self.context.sources.slice(piece);
         if text.is_empty() {
-            let wrong = Diagnostic::warning(Slug::BadTail, piece, "after this comma nothing is said");
+            let wrong = Diagnostic::warning(Slug::BadTail, piece, "nothing follows this comma");
             return self.found.push(wrong);
         }
         let known = "by, takes, took, follows, needs, held up:, again:, dropped:, temp:, made good by, caution";
-        let wrong = Diagnostic::error(Slug::BadTail, piece, format!("`{text}` is nothing that a job's tail can say"));
-        self.found.push(wrong.expected(format!("a piece that begins with one of {known}")).maybe_instead(meant(text)));
+        let wrong = Diagnostic::error(Slug::BadTail, piece, format!("`{text}` is not a job attribute"));
+        self.found
+            .push(wrong.expected(format!("an attribute that begins with one of {known}")).maybe_instead(meant(text)));
     }
 }
 
@@ -227,7 +228,7 @@ impl Reader<'_> {
 
     fn take(&mut self, said: &Said) {
         if said.key != Key::Caution && self.is_said(said.key) {
-            return self.wrong(said.whole, format!("`{}` is said twice", said.key.word()), "each key once");
+            return self.wrong(said.whole, format!("`{}` is written twice", said.key.word()), "each attribute once");
         }
         match said.key {
             Key::By => self.mention.by = words::people(self.context.sources, said.span, self.context.crew, self.found),
@@ -267,7 +268,7 @@ impl Reader<'_> {
         if hours.is_none() {
             let meant = words::hours_meant(text).map(|meant| format!("{} {meant}", said.key.word()));
             let at = if text.is_empty() { said.whole } else { said.span };
-            let wrong = Diagnostic::error(Slug::BadTail, at, format!("`{}` wants hours or minutes", said.key.word()));
+            let wrong = Diagnostic::error(Slug::BadTail, at, format!("`{}` needs hours or minutes", said.key.word()));
             self.found.push(wrong.expected("`4.5 h`, `20 min` or `1 h 30 min`").maybe_instead(meant));
         }
         hours
@@ -287,8 +288,8 @@ impl Reader<'_> {
     fn words(&mut self, said: &Said) -> Option<String> {
         let text = self.text(said.span).to_owned();
         if text.is_empty() {
-            let what = if said.key == Key::Temp { "what carries it for now" } else { "why, in a few words" };
-            self.wrong(said.whole, format!("`{}:` says nothing after the colon", said.key.word()), what);
+            let what = if said.key == Key::Temp { "the stopgap, in a few words" } else { "the reason, in a few words" };
+            self.wrong(said.whole, format!("add text after the colon of `{}:`", said.key.word()), what);
             return None;
         }
         Some(text)
@@ -299,8 +300,8 @@ impl Reader<'_> {
         let Some(names) =
             text.strip_prefix("by").filter(|names| ends_word(names)).filter(|names| !names.trim().is_empty())
         else {
-            let wrong = Diagnostic::error(Slug::MadeGood, said.whole, "`made good` does not say by whom");
-            return self.found.push(wrong.expected("`made good by NAME`, or two names with ` + ` between"));
+            let wrong = Diagnostic::error(Slug::MadeGood, said.whole, "`made good` needs a name");
+            return self.found.push(wrong.expected("`made good by NAME`, or two names with ` + ` between them"));
         };
         let span = words::trim(self.context.sources, words::rest(said.span, text.len() - names.len()));
         let people = words::people(self.context.sources, span, self.context.crew, self.found);
@@ -313,7 +314,7 @@ impl Reader<'_> {
         let text = self.text(said.span);
         if let Some(kind) = Caution::ALL.iter().find(|kind| kind.word() == text) {
             if self.mention.cautions.iter().any(|caution| caution.value == *kind) {
-                return self.wrong(said.whole, format!("`caution {text}` is said twice"), "each kind once");
+                return self.wrong(said.whole, format!("`caution {text}` is written twice"), "each caution once");
             }
             return self.mention.cautions.push(Spanned::new(*kind, said.span));
         }
@@ -322,9 +323,9 @@ impl Reader<'_> {
         let kinds: Vec<&str> = Caution::ALL.iter().map(|kind| kind.word()).collect();
         let at = if text.is_empty() { said.whole } else { said.span };
         let message = if text.is_empty() {
-            "`caution` does not say of what".to_owned()
+            "`caution` needs a kind".to_owned()
         } else {
-            format!("there is no caution {text}")
+            format!("`{text}` is not a caution Shimbook knows")
         };
         let wrong = Diagnostic::error(Slug::UnknownCaution, at, message);
         self.found.push(wrong.expected(kinds.join(", ")).maybe_instead(near));

@@ -102,7 +102,7 @@ fn an_unknown_key_names_the_nearest() {
 #[test]
 fn a_key_written_twice_is_said_at_the_second() {
     let desk = sheet(&format!("{SHEET}title: Other\n"));
-    assert_eq!(desk.only(), ("duplicate-key", 7, 1, "title is written twice, and only the first counts", None));
+    assert_eq!(desk.only(), ("duplicate-key", 7, 1, "`title` is written twice; only the first counts", None));
     assert_eq!(desk.book.sheet.title, "Kittiwake");
 }
 
@@ -119,7 +119,7 @@ fn needed_keys_are_missed_and_wrong_values_underlined() {
             ("bad-value", 2, 7, "this value is not of the kind that belongs here"),
             ("bad-value", 3, 28, "this value is not of the kind that belongs here"),
             ("missing", 3, 58, "`name` is missing"),
-            ("bad-value", 3, 40, "two of the crew are called Ines"),
+            ("bad-value", 3, 40, "two crew members are called `Ines`"),
             ("bad-value", 4, 8, "this value is not of the kind that belongs here"),
         ]
         .into_iter()
@@ -156,14 +156,14 @@ fn a_missing_sheet_and_a_missing_log_are_said() {
     let desk = books(&[]);
     assert_eq!(
         desk.said(),
-        [("missing", 1, 1, "there is no build-sheet.yaml"), ("missing", 1, 1, "there is no day log yet"),]
+        [("missing", 1, 1, "build-sheet.yaml is missing"), ("missing", 1, 1, "the book has no day log yet"),]
     );
 }
 
 #[test]
 fn names_for_values_are_refused() {
     let desk = sheet(&format!("{SHEET}units: &u us\n"));
-    assert_eq!(desk.only(), ("bad-yaml", 7, 8, "names for values (`&`, `*`) and tags (`!`) are not read", None));
+    assert_eq!(desk.only(), ("bad-yaml", 7, 8, "anchors (`&`), aliases (`*`) and tags (`!`) are not read", None));
 }
 
 // --- parts ---------------------------------------------------------------------------------------
@@ -203,13 +203,13 @@ fn what_a_part_cannot_be_is_said() {
     assert_eq!(
         desk.said(),
         [
-            ("unit-mismatch", 1, 20, "this is no mass"),
-            ("bad-value", 2, 20, "a part cannot weigh less than nothing"),
+            ("unit-mismatch", 1, 20, "this is not a mass"),
+            ("bad-value", 2, 20, "a mass cannot be negative"),
             ("missing", 3, 1, "`what` is missing"),
-            ("decimal-comma", 3, 11, "here a point belongs, not a comma"),
-            ("reserved", 4, 1, "`if` means something else here and cannot be an id"),
-            ("bad-id", 5, 1, "`2x` is no id"),
-            ("duplicate-key", 6, 1, "a is written twice, and only the first counts"),
+            ("decimal-comma", 3, 11, "use a decimal point, not a comma"),
+            ("reserved", 4, 1, "`if` is a word of the format and cannot be an id"),
+            ("bad-id", 5, 1, "`2x` is not an id"),
+            ("duplicate-key", 6, 1, "`a` is written twice; only the first counts"),
         ]
     );
     assert_eq!(desk.book.parts["c"].what, "c");
@@ -255,20 +255,20 @@ fn days_are_ordered_by_their_number_not_by_their_name() {
 #[test]
 fn a_log_that_does_not_say_its_day_takes_it_from_its_name() {
     let desk = days(&[("days/day-03.md", "# x\n")]);
-    assert_eq!(desk.only(), ("missing", 1, 1, "this log does not say its day", Some("---\nday: 3\n---")));
+    assert_eq!(desk.only(), ("missing", 1, 1, "this log does not give its day", Some("---\nday: 3\n---")));
     assert_eq!(desk.book.days[0].day, 3);
 }
 
 #[test]
 fn a_log_whose_name_says_another_day_is_an_error() {
     let desk = days(&[("days/day-03.md", "---\nday: 2\n---\n")]);
-    assert_eq!(desk.only(), ("day-number", 2, 6, "this log says day 2, and its name says day 3", None));
+    assert_eq!(desk.only(), ("day-number", 2, 6, "this log gives day 2, but its file name gives day 3", None));
 }
 
 #[test]
 fn the_second_log_of_a_day_is_not_read() {
     let desk = days(&[("days/a.md", "---\nday: 2\n---\n"), ("days/b.md", "---\nday: 2\n---\n")]);
-    assert_eq!(desk.only(), ("day-number", 2, 6, "days/a.md has day 2 already, so this log is not read", None));
+    assert_eq!(desk.only(), ("day-number", 2, 6, "days/a.md already has day 2, so this log is not read", None));
     assert_eq!(desk.found[0].also[0].1, "the log that counts");
     assert_eq!(desk.book.days.len(), 1);
 }
@@ -279,7 +279,7 @@ fn broken_front_matter_is_said_once_and_the_text_still_read() {
     assert_eq!(desk.only().0, "bad-yaml");
     assert_eq!(desk.book.days[0].title.as_deref(), Some("Title"));
     let desk = days(&[("days/day-01.md", "---\nday: 1\n# Title\n")]);
-    assert_eq!(desk.only(), ("bad-yaml", 1, 1, "the lines at the top are not closed", None));
+    assert_eq!(desk.only(), ("bad-yaml", 1, 1, "the front matter is not closed", None));
 }
 
 #[test]
@@ -292,7 +292,7 @@ fn a_ruled_pair_in_the_middle_is_no_front_matter() {
 #[test]
 fn somebody_who_is_not_in_the_crew_is_named_with_the_nearest() {
     let desk = days(&[("days/day-01.md", "---\nday: 1\ncrew: [Ines, Bashri]\n---\n")]);
-    assert_eq!(desk.only(), ("unknown-person", 3, 14, "nobody of the crew is called Bashri", Some("Bashir")));
+    assert_eq!(desk.only(), ("unknown-person", 3, 14, "no crew member is called `Bashri`", Some("Bashir")));
     assert_eq!(desk.book.days[0].crew, ["Ines"]);
 }
 
@@ -322,13 +322,13 @@ fn a_link_to_a_heading_that_another_log_does_not_have_is_warned_of() {
         ("days/day-01.md", "---\nday: 1\n---\n[a](day-02.md#tail-on) [b](day-02.md#tial-on)\n"),
         ("days/day-02.md", "---\nday: 2\n---\n# Tail on\n"),
     ]);
-    assert_eq!(desk.only(), ("bad-link", 4, 24, "no heading of days/day-02.md is #tial-on", Some("#tail-on")));
+    assert_eq!(desk.only(), ("bad-link", 4, 24, "days/day-02.md has no heading `#tial-on`", Some("#tail-on")));
 }
 
 #[test]
 fn a_log_without_any_number_is_not_read() {
     let desk = days(&[("days/monday.md", "x\n")]);
-    assert_eq!(desk.only().3, "neither this log nor its name says its day, so it is not read");
+    assert_eq!(desk.only().3, "neither this log nor its file name gives its day, so it is not read");
     assert!(desk.book.days.is_empty());
 }
 
@@ -369,25 +369,25 @@ fn a_piece_that_says_nothing_known_is_an_error_with_the_nearest() {
     let only = |text: &str| tail(text).found[0].instead.clone();
     assert_eq!(
         tail("x, takse 3 h").only(),
-        ("bad-tail", 4, 11, "`takse 3 h` is nothing that a job's tail can say", Some("takes 3 h"))
+        ("bad-tail", 4, 11, "`takse 3 h` is not a job attribute", Some("takes 3 h"))
     );
     assert_eq!(only("x, held up waiting"), Some("held up: waiting".into()));
     assert_eq!(only("x, by Ines, drpoped: no time"), Some("dropped: no time".into()));
-    assert_eq!(tail("x, takes 3 h,").only(), ("bad-tail", 4, 21, "after this comma nothing is said", None));
+    assert_eq!(tail("x, takes 3 h,").only(), ("bad-tail", 4, 21, "nothing follows this comma", None));
 }
 
 #[test]
 fn hours_want_their_unit_and_a_point() {
-    assert_eq!(tail("x, takes 3").only(), ("bad-tail", 4, 17, "`takes` wants hours or minutes", Some("takes 3 h")));
+    assert_eq!(tail("x, takes 3").only(), ("bad-tail", 4, 17, "`takes` needs hours or minutes", Some("takes 3 h")));
     assert_eq!(
         tail("x, took 4,5 h").only(),
-        ("decimal-comma", 4, 16, "a comma ends a piece of the tail", Some("4.5 h"))
+        ("decimal-comma", 4, 16, "use a decimal point, not a comma, in hours", Some("4.5 h"))
     );
 }
 
 #[test]
 fn a_key_said_twice_or_against_another_is_an_error() {
-    assert_eq!(tail("x, takes 3 h, takes 4 h").only(), ("bad-tail", 4, 22, "`takes` is said twice", None));
+    assert_eq!(tail("x, takes 3 h, takes 4 h").only(), ("bad-tail", 4, 22, "`takes` is written twice", None));
     let desk = tail("x, dropped: no, held up: yes");
     assert_eq!(desk.only(), ("bad-tail", 4, 24, "`held up` and dropped cannot both be true", None));
     assert_eq!((desk.mention().dropped.as_deref(), &desk.mention().held_up), (Some("no"), &None));
@@ -397,9 +397,9 @@ fn a_key_said_twice_or_against_another_is_an_error() {
 
 #[test]
 fn words_that_are_missing_are_missed() {
-    assert_eq!(tail("x, held up:").only(), ("bad-tail", 4, 11, "`held up:` says nothing after the colon", None));
-    assert_eq!(tail("x, made good").only(), ("made-good", 4, 11, "`made good` does not say by whom", None));
-    assert_eq!(tail("x, by").only(), ("unknown-person", 4, 13, "here a name is missing", None));
+    assert_eq!(tail("x, held up:").only(), ("bad-tail", 4, 11, "add text after the colon of `held up:`", None));
+    assert_eq!(tail("x, made good").only(), ("made-good", 4, 11, "`made good` needs a name", None));
+    assert_eq!(tail("x, by").only(), ("unknown-person", 4, 13, "a name is missing", None));
 }
 
 #[test]
@@ -413,28 +413,28 @@ fn made_good_names_people_of_the_crew() {
 fn ids_parts_people_and_cautions_are_checked_at_their_place() {
     assert_eq!(
         tail("x, needs tray_mount").only(),
-        ("unknown-part", 4, 17, "no part is called tray_mount", Some("tray_mounts"))
+        ("unknown-part", 4, 17, "no part is called `tray_mount`", Some("tray_mounts"))
     );
-    assert_eq!(tail("x, follows a b").only(), ("bad-id", 4, 19, "`a b` is no id", Some("a_b")));
+    assert_eq!(tail("x, follows a b").only(), ("bad-id", 4, 19, "`a b` is not an id", Some("a_b")));
     assert_eq!(
         tail("x, caution hot work").only(),
-        ("unknown-caution", 4, 19, "there is no caution hot work", Some("hot_work"))
+        ("unknown-caution", 4, 19, "`hot work` is not a caution Shimbook knows", Some("hot_work"))
     );
     assert_eq!(
         tail("day3").only(),
-        ("reserved", 4, 8, "`day3` means something else here and cannot be an id", Some("day3_1"))
+        ("reserved", 4, 8, "`day3` is a word of the format and cannot be an id", Some("day3_1"))
     );
     assert_eq!(
         tail("by Ines, takes 3 h").only(),
-        ("bad-id", 4, 8, "the tail begins with `by`, not with the job's id", None)
+        ("bad-id", 4, 8, "the braces begin with `by`, not with the job's id", None)
     );
-    assert_eq!(tail("").only(), ("bad-id", 4, 8, "here an id is missing", None));
+    assert_eq!(tail("").only(), ("bad-id", 4, 8, "the id is missing", None));
 }
 
 #[test]
 fn a_job_that_shares_its_id_with_a_part_is_warned_of_once() {
     let desk = log("- [ ] One {motor}\n- [ ] {motor}\n");
-    assert_eq!(desk.only(), ("shared-id", 4, 12, "motor is a job and a part", None));
+    assert_eq!(desk.only(), ("shared-id", 4, 12, "`motor` is the id of a job and of a part", None));
     assert_eq!(desk.found[0].severity, Severity::Warning);
 }
 
@@ -464,20 +464,20 @@ fn a_line_of_remarks_is_no_event_and_no_fault() {
 
 #[test]
 fn an_event_that_cannot_be_read_is_said_at_its_place() {
+    assert_eq!(event("motor: fited").only(), ("bad-event", 5, 8, "`fited` is not a parts event", Some("fitted")));
+    assert_eq!(event("motor fitted").only(), ("bad-event", 5, 1, "this line does not name a part and an event", None));
+    assert_eq!(event("motr: in").only(), ("unknown-part", 5, 1, "no part is called `motr`", Some("motor")));
+    assert_eq!(event("motor: ordered, due 4").only(), ("bad-event", 5, 17, "this is not a due day", None));
     assert_eq!(
-        event("motor: fited").only(),
-        ("bad-event", 5, 8, "`fited` is nothing that happens to a part", Some("fitted"))
+        event("motor: in, due day 4").only(),
+        ("bad-event", 5, 12, "only an `ordered` part can have a due day", None)
     );
-    assert_eq!(event("motor fitted").only(), ("bad-event", 5, 1, "this line names no part and event", None));
-    assert_eq!(event("motr: in").only(), ("unknown-part", 5, 1, "no part is called motr", Some("motor")));
-    assert_eq!(event("motor: ordered, due 4").only(), ("bad-event", 5, 17, "this is no due day", None));
-    assert_eq!(event("motor: in, due day 4").only(), ("bad-event", 5, 12, "only what is ordered can be due", None));
-    assert_eq!(event("motor: in, cost 86,00").only(), ("decimal-comma", 5, 17, "a comma ends the cost", Some("86.00")));
-    assert_eq!(event("motor: in, cost lots").only(), ("bad-event", 5, 12, "this is no cost", None));
     assert_eq!(
-        event("motor: altered").only(),
-        ("bad-event", 5, 8, "`altered` does not say what was done to the part", None)
+        event("motor: in, cost 86,00").only(),
+        ("decimal-comma", 5, 17, "use a decimal point, not a comma, in a cost", Some("86.00"))
     );
+    assert_eq!(event("motor: in, cost lots").only(), ("bad-event", 5, 12, "this is not a cost", None));
+    assert_eq!(event("motor: altered").only(), ("bad-event", 5, 8, "`altered` needs a reason after it", None));
 }
 
 // --- the plan ------------------------------------------------------------------------------------
@@ -505,12 +505,12 @@ fn what_does_not_belong_into_a_plan_is_said() {
     assert_eq!(
         desk.said(),
         [
-            ("bad-value", 1, 3, "this job stands below no day's heading"),
-            ("tick-in-plan", 3, 3, "a tick in the plan does not count"),
-            ("bad-value", 4, 1, "day 9 is beyond the 8 days of the build sheet"),
-            ("planned-twice", 5, 12, "one is planned twice"),
-            ("missing", 6, 3, "two has no title"),
-            ("bad-value", 7, 1, "the plan holds jobs only, so this block is not read"),
+            ("bad-value", 1, 3, "this job is not under a day heading"),
+            ("tick-in-plan", 3, 3, "a tick in the plan is ignored"),
+            ("bad-value", 4, 1, "day 9 is after the last build day (8)"),
+            ("planned-twice", 5, 12, "`one` is planned twice"),
+            ("missing", 6, 3, "`two` has no title"),
+            ("bad-value", 7, 1, "the plan has only jobs, so this block is not read"),
         ]
     );
     assert!(!desk.book.plan[0].mention.ticked);

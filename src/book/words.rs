@@ -76,12 +76,12 @@ pub(super) fn is_known(name: &Spanned<String>, crew: &[CrewMember], found: &mut 
     if !known {
         let near = near(&name.value, crew.iter().map(|member| member.name.as_str()), found);
         let message = if name.value.is_empty() {
-            "here a name is missing".to_owned()
+            "a name is missing".to_owned()
         } else {
-            format!("nobody of the crew is called {}", name.value)
+            format!("no crew member is called `{}`", name.value)
         };
         let wrong = Diagnostic::error(Slug::UnknownPerson, name.span, message);
-        found.push(wrong.expected("names of the build sheet's crew, with ` + ` between two").maybe_instead(near));
+        found.push(wrong.expected("names of the crew in the build sheet, with ` + ` between them").maybe_instead(near));
     }
     known
 }

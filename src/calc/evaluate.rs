@@ -87,8 +87,8 @@ impl<'e> Evaluator<'e, '_> {
                 finite(result, expr.at)
             }
             ExprKind::Compare(..) | ExprKind::And(..) | ExprKind::Or(..) | ExprKind::Not(..) => Err(fault(
-                Diagnostic::error(Slug::BadExpression, expr.at, "this is true or false, not a value")
-                    .expected("a comparison only as the condition of if(condition, then, else)"),
+                Diagnostic::error(Slug::BadExpression, expr.at, "this gives true or false, not a value")
+                    .expected("a comparison as the condition of if(condition, then, else)"),
             )),
         }
     }
@@ -103,7 +103,8 @@ impl<'e> Evaluator<'e, '_> {
         if let Ok(other) = other
             && !other.dimension.agrees_with(result.dimension)
         {
-            let message = format!("one branch is {}, the other {}", result.dimension.words(), other.dimension.words());
+            let message =
+                format!("one branch is {}, the other is {}", result.dimension.words(), other.dimension.words());
             return Err(fault(
                 Diagnostic::error(Slug::UnitMismatch, left.at, message).expected(result.dimension.words()),
             ));
@@ -118,8 +119,8 @@ impl<'e> Evaluator<'e, '_> {
             ExprKind::Or(left, right) => Ok(self.holds(left)? | self.holds(right)?),
             ExprKind::Not(inner) => Ok(!self.holds(inner)?),
             _ => Err(fault(
-                Diagnostic::error(Slug::BadExpression, condition.at, "a value is no condition")
-                    .expected("a comparison such as a < b"),
+                Diagnostic::error(Slug::BadExpression, condition.at, "a value is not a condition")
+                    .expected("a comparison, for example a < b"),
             )),
         }
     }
@@ -133,9 +134,9 @@ impl<'e> Evaluator<'e, '_> {
                 Diagnostic::warning(
                     Slug::ConditionInDoubt,
                     left.at.to(right.at),
-                    "the spread could turn this condition",
+                    "within its spread, this condition could be true or false",
                 )
-                .expected("readings close enough to tell"),
+                .expected("closer readings"),
             );
         }
         Ok(match comparison {
@@ -162,7 +163,7 @@ fn finite<'e>(value: Value, at: Span) -> Worked<'e> {
 
 /// The finding for what no number of the machine can hold.
 pub(super) fn no_number(at: Span) -> Halt {
-    fault(Diagnostic::error(Slug::NoNumber, at, "this comes to no number").expected("values for which it has a number"))
+    fault(Diagnostic::error(Slug::NoNumber, at, "this has no result").expected("values that give a result"))
 }
 
 fn fault(diagnostic: Diagnostic) -> Halt {

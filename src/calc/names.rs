@@ -134,7 +134,7 @@ impl Link<'_> {
         let day = day_number(first).unwrap_or(u32::MAX);
         if day >= self.today {
             return Err(Box::new(
-                Diagnostic::error(Slug::DayNotOver, at, format!("day {day} is not over here"))
+                Diagnostic::error(Slug::DayNotOver, at, format!("day {day} is not over on this day"))
                     .expected("an earlier day")
                     .instead(rest),
             ));
@@ -163,7 +163,7 @@ impl Link<'_> {
             return if totals.contains(&figure) { Ok(()) } else { Err(no_figure(part, figure, totals, at)) };
         }
         let Some(known) = self.book.parts.get(part) else {
-            let message = format!("no part is called {part}");
+            let message = format!("no part is called `{part}`");
             let near = nearest(part, self.book.parts.keys().map(String::as_str));
             return Err(Box::new(
                 Diagnostic::error(Slug::UnknownPart, at, message)
@@ -178,7 +178,7 @@ impl Link<'_> {
 
 fn no_figure(part: &str, figure: &str, known: &[&str], at: Span) -> Box<Diagnostic> {
     Box::new(
-        Diagnostic::error(Slug::UnknownFigure, at, format!("{part} has no figure called {figure}"))
+        Diagnostic::error(Slug::UnknownFigure, at, format!("`{part}` has no figure called `{figure}`"))
             .expected(format!("one of {}", known.join(", ")))
             .maybe_instead(nearest(figure, known.iter().copied()).map(|near| format!("{part}.{near}"))),
     )
@@ -187,7 +187,7 @@ fn no_figure(part: &str, figure: &str, known: &[&str], at: Span) -> Box<Diagnost
 /// The finding for a word that stands for something else here.
 pub(super) fn reserved(word: &str, at: Span) -> Box<Diagnostic> {
     Box::new(
-        Diagnostic::error(Slug::Reserved, at, format!("{word} stands for something else and cannot be a name"))
+        Diagnostic::error(Slug::Reserved, at, format!("`{word}` is a word of the format and cannot be a name"))
             .expected("another name")
             .instead(format!("{word}_1")),
     )

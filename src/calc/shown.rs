@@ -95,9 +95,13 @@ fn asked_for(value: Value, unit: &Unit, at: Span) -> Result<(Value, Unit), Halt>
     }
     if unit.is_scale() && value.heat == Heat::Rise {
         return Err(Halt::Fault(Box::new(
-            Diagnostic::error(Slug::UnitMismatch, at, format!("a rise of temperature is no reading in {}", unit.name))
-                .expected("K")
-                .instead("K"),
+            Diagnostic::error(
+                Slug::UnitMismatch,
+                at,
+                format!("a rise of temperature cannot be shown in `{}`", unit.name),
+            )
+            .expected("K")
+            .instead("K"),
         )));
     }
     Ok((value.with_dimension(unit.dimension), unit.clone()))

@@ -257,10 +257,10 @@ fn no_name(text: Text, length: usize) -> Option<Diagnostic> {
     let at = first_word(text);
     let word = &text.text[..at.range().len()];
     Some(if word.contains(char::is_alphabetic) {
-        Diagnostic::error(Slug::BadId, at, format!("`{word}` is no id"))
+        Diagnostic::error(Slug::BadId, at, format!("`{word}` is not an id"))
             .expected("a letter, then letters, digits and `_`")
     } else {
-        Diagnostic::error(Slug::BadStatement, at, "this line begins with no name").expected(FORMS)
+        Diagnostic::error(Slug::BadStatement, at, "this line does not begin with a name").expected(FORMS)
     })
 }
 
@@ -273,8 +273,8 @@ fn first_word(text: Text) -> Span {
 fn subject(name: Text, defines: bool, reader: &mut Reader) -> Result<NameId, Box<Diagnostic>> {
     if name.text.contains('.') && defines {
         return Err(Box::new(
-            Diagnostic::error(Slug::Reserved, name.at, format!("{} is set by the parts ledger", name.text))
-                .expected("a name without a point; what a part weighs or costs stands in parts.yaml"),
+            Diagnostic::error(Slug::Reserved, name.at, format!("`{}` is set by the parts ledger", name.text))
+                .expected("a name without a point; write the mass or cost of a part in parts.yaml"),
         ));
     }
     if name.text.split_once('.').is_some_and(|(first, _)| super::names::day_number(first).is_some()) {
@@ -383,14 +383,14 @@ fn measured(text: Text, reader: &Reader) -> Result<Says, Box<Diagnostic>> {
     if let Some(at) = value.text.find(" by ").filter(|_| by.is_none()) {
         let place = value.part(at, value.text.len());
         return Err(Box::new(
-            Diagnostic::error(Slug::BadNumber, place.at, "a comma is missing before by")
+            Diagnostic::error(Slug::BadNumber, place.at, "a comma is missing before `by`")
                 .expected(format!(", {}", place.text)),
         ));
     }
     if value.text.is_empty() {
         return Err(Box::new(
             Diagnostic::error(Slug::BadNumber, text.at, "the reading is missing")
-                .expected("a value such as 4.3 ± 0.1 deg"),
+                .expected("a value, for example 4.3 ± 0.1 deg"),
         ));
     }
     let value = literal(value, reader)?;
@@ -441,7 +441,7 @@ fn definition(text: Text, line: Text, reader: &mut Reader) -> Result<Says, Box<D
     let (sum, unit) = split_as(text);
     if sum.text.is_empty() {
         return Err(Box::new(
-            Diagnostic::error(Slug::BadExpression, line.at, "nothing stands behind =").expected("a value or a sum"),
+            Diagnostic::error(Slug::BadExpression, line.at, "nothing follows `=`").expected("a value or a sum"),
         ));
     }
     let shown_in = unit.map(|unit| shown_in(unit, reader)).transpose()?;
@@ -489,8 +489,8 @@ fn given(value: Literal, shown_in: Option<(Unit, Span)>, at: Span) -> Result<Say
 
 /// The finding for `as UNIT` with a unit of another kind.
 pub(super) fn cannot_be_shown(words: &str, unit: &Unit, at: Span) -> Diagnostic {
-    Diagnostic::error(Slug::UnitMismatch, at, format!("{words} cannot be shown in {}", unit.name))
-        .expected(format!("a unit of {words}"))
+    Diagnostic::error(Slug::UnitMismatch, at, format!("{words} cannot be shown in `{}`", unit.name))
+        .expected(format!("a unit for {words}"))
 }
 
 /// Splits `SUM as UNIT`.

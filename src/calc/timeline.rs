@@ -94,7 +94,7 @@ impl<'a> Timeline<'a> {
 
     fn only_checks_as_targets(&mut self, targets: &ReadBlock) {
         for other in targets.statements().filter(|statement| !matches!(statement.says, Says::Check(_))) {
-            let wrong = Diagnostic::error(Slug::BadStatement, other.at, "a target is a check");
+            let wrong = Diagnostic::error(Slug::BadStatement, other.at, "a target must be a check");
             self.say(wrong.expected("NAME at least, at most, between or within limits"));
         }
     }
@@ -186,9 +186,9 @@ impl<'a> Timeline<'a> {
                 Diagnostic::warning(
                     Slug::TwiceInBlock,
                     statement.name_at,
-                    format!("{name} is set twice in this block; the last line stands"),
+                    format!("`{name}` is set twice in this block; the last line counts"),
                 )
-                .see(earlier, "set here first"),
+                .see(earlier, "first set here"),
             );
         }
     }
@@ -449,8 +449,8 @@ impl<'a> Timeline<'a> {
         let way: Vec<String> =
             (0..ring.len()).map(|step| format!("{} needs {}", needs(step), needs(step + 1))).collect();
         let mut diagnostic =
-            Diagnostic::error(Slug::Loop, statement.at, format!("{name} depends on itself: {}", way.join(", ")))
-                .expected("a sum that does not come back to its own name");
+            Diagnostic::error(Slug::Loop, statement.at, format!("`{name}` depends on itself: {}", way.join(", ")))
+                .expected("a sum without its own name");
         if ring.len() == 1 && self.now.day > 1 {
             diagnostic =
                 diagnostic.instead(format!("day{}.{name}, which is what it was on that day", self.now.day - 1));

@@ -90,8 +90,12 @@ fn edge(limit: &Limit, sign: f64, lookup: &dyn Lookup, findings: &mut Vec<Diagno
     }
     if step.heat == Heat::Point {
         return Err(Halt::Fault(Box::new(
-            Diagnostic::error(Slug::UnitMismatch, side.at, "a tolerance of temperature is a rise, not a reading")
-                .expected("K"),
+            Diagnostic::error(
+                Slug::UnitMismatch,
+                side.at,
+                "the tolerance of a temperature must be a rise, not a reading",
+            )
+            .expected("K"),
         )));
     }
     let edge = Value::result(base.nominal + sign * step.nominal, base.dimension, [(1.0, &base), (sign, &step)]);
@@ -117,6 +121,6 @@ fn unlike(at: Span, what: &Value, value: &Value, doing: &str) -> Diagnostic {
 }
 
 fn rise_against_reading(at: Span) -> Diagnostic {
-    Diagnostic::error(Slug::UnitMismatch, at, "a rise of temperature is set against a reading")
-        .expected("a rise, which is written in K")
+    Diagnostic::error(Slug::UnitMismatch, at, "a rise of temperature is compared with a reading")
+        .expected("a rise, in K")
 }

@@ -12,15 +12,15 @@ use crate::record::document::{self, CheckLine};
 use crate::text::Severity;
 use crate::text::render::{lines, sarif, terminal as findings};
 
-/// Work everything out and say what is wrong.
+/// Calculate everything and list what is wrong.
 ///
-/// Ends with status 1 on an error, a check out of limits or a window that does not exist.
+/// Exits with status 1 on an error, a check out of limits or a `choose` with no solution.
 #[derive(Debug, Args)]
 #[command(after_help = "Example: shimbook check book-example --format json")]
 pub(super) struct Check {
-    /// The book's folder; the one here or above when left out.
+    /// The book's folder (default: this folder or its nearest parent with a book)
     book: Option<PathBuf>,
-    /// How to say it.
+    /// Output format
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
 }
@@ -28,7 +28,7 @@ pub(super) struct Check {
 /// Formats of `check`.
 #[derive(Clone, Copy, Debug, ValueEnum)]
 enum Format {
-    /// For people.
+    /// For people
     Text,
     /// `path:line:col: severity: message`, for editors.
     Lines,

@@ -12,17 +12,17 @@ use crate::press::Pages;
 use crate::record::sheets::{csv, document, schema, sheets};
 use crate::text::Severity;
 
-/// Write the book as CSV for a spreadsheet, and as one JSON document for scripts.
+/// Write the book as CSV for spreadsheets and as one JSON document for scripts.
 ///
 /// ledger.csv, part-events.csv, jobs.csv, days.csv, values.csv, checks.csv, hold.csv and findings.csv (RFC 4180,
-/// UTF-8, a line of heads); book.json holds the same rows, and book.schema.json says what each key is. Figures are in
-/// the unit shown, which has its own column; money is `8286.00`; decimals have a point. Words that a spreadsheet could take for
-/// a formula get a `'` in front; figures never do. Ends with status 1 where the book has errors; the files are complete all
-/// the same.
+/// UTF-8, with a header line); book.json has the same rows, and book.schema.json describes each key. Figures are in
+/// the unit shown, which has its own column; money is `8286.00`; decimals have a point. Text that a spreadsheet could take
+/// for a formula gets a `'` in front; figures never do. Exits with status 1 if the book has errors; the files are still
+/// complete.
 #[derive(Debug, Args)]
 #[command(after_help = "Example: shimbook export book-example --out /tmp/sheets")]
 pub(super) struct Export {
-    /// The book's folder; the one here or above when left out.
+    /// The book's folder (default: this folder or its nearest parent with a book)
     book: Option<PathBuf>,
     /// Where the files go: a folder that is new, empty, or an earlier export of this book.
     #[arg(long, value_name = "DIR")]
@@ -46,7 +46,7 @@ impl Export {
             self.out.display()
         );
         if errors > 0 {
-            text.push_str("The book has errors: they stand in findings.csv, and `shimbook check` shows them.\n");
+            text.push_str("The book has errors: see findings.csv or run `shimbook check`.\n");
         }
         text.push_str(&not_current(&build));
         terminal::print(&text)?;

@@ -37,7 +37,7 @@ fn find(name: &str) -> Result<&'static Formula, Failure> {
             || "Run `shimbook formulas` for the list.".to_owned(),
             |near| format!("Did you mean `{near}`?"),
         );
-        Failure(format!("no formula is called {name}\n  {hint}"))
+        Failure(format!("No formula is called `{name}`.\n  {hint}"))
     })
 }
 
@@ -72,7 +72,7 @@ fn one(formula: &Formula) -> String {
     let pieces = [
         ("Equation", formula.equation.to_owned()),
         ("Source", formula.source.to_owned()),
-        ("Held against", held),
+        ("Checked against", held),
         ("Example", format!("{} = {}", formula.worked.call, formula.worked.comes_to)),
         ("Caution", formula.caution.unwrap_or_default().to_owned()),
     ];
@@ -89,7 +89,7 @@ fn argument(argument: &Argument) -> Vec<String> {
             (if unit.is_empty() { "a plain number" } else { unit }.to_owned(), domain.words().to_owned())
         }
         Kind::Word { words, optional } => {
-            let domain = if *optional { format!("{} when left out", words[0].word) } else { String::new() };
+            let domain = if *optional { format!("{} if omitted", words[0].word) } else { String::new() };
             ("a word".to_owned(), domain)
         }
     };

@@ -18,17 +18,17 @@ use crate::press::Pages;
 use crate::text::render::terminal as findings;
 use crate::text::{Severity, nearest};
 
-/// Hand the finished record over: one sealed folder with what its audience may see.
+/// Write a sealed handover: one folder with what its audience may see.
 ///
-/// `customer` and `audience` are ready-made; a sheet may describe more. What is kept in the shop is for nobody; what
-/// concerns safety is for everybody. Refused while the book has errors. With lines on hold or checks out of limits it
-/// takes --as-is NAME: the cover then prints them and the name. Nothing is written on a refusal.
+/// `customer` and `audience` are built in; the build sheet can describe more. Shop blocks are never included; safety
+/// information is always included. Refused while the book has errors. With lines on hold or checks out of limits it needs
+/// --as-is NAME: the cover then prints them and the name. If refused, nothing is written.
 #[derive(Debug, Args)]
 #[command(after_help = "Example: shimbook handover book-example --for customer --out /tmp/kittiwake --zip")]
 pub(super) struct Handover {
-    /// The book's folder; the one here or above when left out.
+    /// The book's folder (default: this folder or its nearest parent with a book)
     book: Option<PathBuf>,
-    /// Who it is for: `customer`, `audience`, or one of the build sheet's `audiences`.
+    /// Audience: `customer`, `audience`, or one of the build sheet's `audiences`
     #[arg(long = "for", value_name = "AUDIENCE")]
     audience: String,
     /// Where it goes: a folder that is new, empty, or an earlier handover of this book for the same audience, as it was
@@ -38,17 +38,17 @@ pub(super) struct Handover {
     /// Write over a handover of this book that was made under another title or start.
     #[arg(long)]
     take_over: bool,
-    /// Who hands it over with lines on hold or checks out of limits; the name is printed as given.
+    /// Name of the person who hands it over with lines on hold or checks out of limits (printed as given)
     #[arg(long, value_name = "NAME")]
     as_is: Option<String>,
-    /// The same files as DIR.zip beside it.
+    /// Also write the files as DIR.zip
     #[arg(long)]
     zip: bool,
-    /// The whole book as record.pdf, where chromium is on this machine.
+    /// Also write the whole book as record.pdf (needs Chromium on this machine)
     #[arg(long)]
     pdf: bool,
     /// paper (warm, the usual one), apron (high contrast, for bright light), or a folder with templates and style
-    /// sheets of your own; what it does not hold comes from paper.
+    /// sheets of your own; missing files come from paper.
     #[arg(long, value_name = "THEME")]
     theme: Option<PathBuf>,
 }
@@ -91,7 +91,7 @@ impl Handover {
             let known = format!("the book has {}", names.join(", "));
             let near =
                 nearest(&self.audience, names).map_or(known.clone(), |near| format!("{known}; write --for {near}"));
-            DeskError::new(format!("no audience is called {}", self.audience), near).into()
+            DeskError::new(format!("no audience is called `{}`", self.audience), near).into()
         })
     }
 
@@ -177,7 +177,7 @@ fn errors(build: &Build) -> String {
     let errors: Vec<_> = build.diagnostics.iter().filter(|found| found.severity == Severity::Error).cloned().collect();
     let count = if errors.len() == 1 { "an error".to_owned() } else { format!("{} errors", errors.len()) };
     let told = findings::all(&errors, &build.sources, &terminal::styles());
-    format!("{told}\nNot handed over: the book has {count}, and what cannot be read may belong on the hold list.\n")
+    format!("{told}\nNot handed over: the book has {count}, and the lines in error may belong on the hold list.\n")
 }
 
 fn stands_against(open: &Against) -> String {

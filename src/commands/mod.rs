@@ -28,7 +28,7 @@ use crate::text::Severity;
 
 use terminal::STOP;
 
-/// Build books in plain text: worked sums, job list, parts ledger, a linked record.
+/// Build books in plain text: calculations, job list, parts ledger, a linked record.
 #[derive(Debug, Parser)]
 #[command(name = "shimbook", version, about, after_help = "Example: shimbook writeup book-example")]
 pub struct CommandLine {
@@ -55,7 +55,7 @@ enum Command {
 /// Formats of what a command tells.
 #[derive(Clone, Copy, Debug, ValueEnum)]
 enum Format {
-    /// For people.
+    /// For people
     Text,
     /// One document, for scripts.
     Json,
@@ -124,7 +124,7 @@ fn theme(wanted: Option<&Path>) -> Result<Theme, Failure> {
     if !desk::is_there(wanted) {
         let names: Vec<_> = Theme::names().collect();
         return Err(Failure(format!(
-            "no theme and no folder is called {}: the themes are {}",
+            "no theme or folder is called {}; the themes are {}",
             wanted.display(),
             names.join(" and ")
         )));

@@ -13,14 +13,14 @@ use crate::shop::hold;
 use crate::shop::tomorrow::{self, Tomorrow};
 use crate::text::Severity;
 
-/// Write the next day's log: its jobs from the plan, the carried ones, and what to know before work begins.
+/// Write the next day's log: planned jobs, carried jobs and notes to read before work begins.
 ///
-/// A job is carried on as `- [ ] Title {id, by Ines}`; tick it, and say what it took. What stands below the jobs
-/// states nothing and may be deleted. A file that is there is never written over.
+/// A carried job is a line `- [ ] Title {id, by Ines}`; tick it and add the hours it took. The notes below the jobs are not
+/// read; delete them if you like. Never overwrites an existing file.
 #[derive(Debug, Args)]
 #[command(after_help = "Example: shimbook morning my-build   (writes my-build/days/day-02.md after day-01.md)")]
 pub(super) struct Morning {
-    /// The book's folder; the one here or above when left out.
+    /// The book's folder (default: this folder or its nearest parent with a book)
     book: Option<PathBuf>,
 }
 
@@ -29,13 +29,13 @@ impl Morning {
         let folder = desk::find_book(self.book.as_deref())?;
         if !desk::is_there(&folder.join(SHEET)) {
             let folder = folder.display();
-            return Err(Failure(format!("{folder} is no book: it holds no {SHEET}\n  nothing was written")));
+            return Err(Failure(format!("{folder} is not a book: it has no {SHEET}\n  nothing was written")));
         }
         let files = OpenBook::new(&folder).files()?;
         let build = compile(files.clone());
         if let Some(path) = untouched(files, &build) {
             return Err(Failure(format!(
-                "{path} is there already, and nobody has written in it yet\n  nothing was written; begin with that one"
+                "{path} exists already and is still as `morning` wrote it\n  nothing was written; continue with that log"
             )));
         }
         let tomorrow = next_day(&build).ok_or_else(|| full(&build))?;
@@ -66,7 +66,7 @@ fn untouched(files: BookFiles, build: &Build) -> Option<String> {
 }
 
 fn full(build: &Build) -> Failure {
-    Failure(format!("day {} is the last that a book can hold\n  nothing was written", build.day()))
+    Failure(format!("day {} is the last day a book can have\n  nothing was written", build.day()))
 }
 
 fn told(build: &Build, tomorrow: &Tomorrow, path: &str) -> String {
@@ -81,6 +81,8 @@ fn told(build: &Build, tomorrow: &Tomorrow, path: &str) -> String {
         errors => text.push_str(&format!("The book has {errors} errors; `shimbook check` shows them.\n")),
     }
     text.push_str(&not_current(build));
-    text.push_str("Next: tick what is done, say what it took, write what happened; then `shimbook writeup`.\n");
+    text.push_str(
+        "Next: tick finished jobs, add the hours they took, write what happened; then run `shimbook writeup`.\n",
+    );
     text
 }

@@ -8,11 +8,11 @@ use super::terminal;
 use super::{Done, Failure, Status};
 use crate::desk;
 
-/// Begin a new book, with remarks that teach the format.
+/// Create a new book with remarks that teach the format.
 #[derive(Debug, Args)]
 #[command(after_help = "Example: shimbook start my-build")]
 pub(super) struct Start {
-    /// The folder to begin it in; made where it is not there.
+    /// Folder for the new book (created if missing)
     dir: PathBuf,
 }
 
@@ -28,7 +28,7 @@ impl Start {
     pub(super) fn run(self) -> Done {
         if let Some(there) = FILES.iter().map(|(path, _)| self.dir.join(path)).find(|path| desk::is_there(path)) {
             return Err(Failure(format!(
-                "{} holds a book already: {} is there\n  name another folder; nothing was written",
+                "{} already contains a book: {}\n  choose another folder; nothing was written",
                 self.dir.display(),
                 there.display()
             )));
@@ -50,14 +50,14 @@ impl Start {
 
 fn next_steps(dir: &str) -> String {
     let rows = [
-        [format!("shimbook wall {dir}"), "look at it in a browser; it keeps up with every save".to_owned()],
+        [format!("shimbook wall {dir}"), "view it in a browser; it updates on every save".to_owned()],
         [format!("edit {dir}/days/day-01.md"), "six things to try, ten minutes".to_owned()],
         [
             format!("edit {dir}/build-sheet.yaml"),
-            "then your own: the vehicle, the days, the crew; plan.md, parts.yaml beside it".to_owned(),
+            "then your own vehicle, days and crew; also plan.md and parts.yaml".to_owned(),
         ],
-        [format!("shimbook morning {dir}"), "on the second day: its log, with the jobs that are due".to_owned()],
+        [format!("shimbook morning {dir}"), "on the second day: its log with that day's jobs".to_owned()],
     ];
     let rows: Vec<Vec<String>> = rows.into_iter().map(|row| row.to_vec()).collect();
-    format!("A book begins in {dir}. Next:\n{}", terminal::columns(&rows, &[]))
+    format!("Created a new book in {dir}. Next:\n{}", terminal::columns(&rows, &[]))
 }

@@ -20,16 +20,16 @@ use crate::shop::jobs::{DayList, Job, JobState};
 use crate::shop::orders::Listed;
 use crate::text::Severity;
 
-/// Done against plan by day, what is carried, held up and on hold, what to order today.
+/// Compare done with planned by day; list carried, held-up and on-hold work and today's orders.
 #[derive(Debug, Args)]
 #[command(after_help = "Example: shimbook tally book-example --day 4")]
 pub(super) struct Tally {
-    /// The book's folder; the one here or above when left out.
+    /// The book's folder (default: this folder or its nearest parent with a book)
     book: Option<PathBuf>,
-    /// The evening it speaks of; the latest when left out.
+    /// Day to report on (default: the latest)
     #[arg(long, value_name = "N")]
     day: Option<u32>,
-    /// How to say it.
+    /// Output format
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
 }
@@ -92,7 +92,7 @@ fn on_hold(build: &Build) -> String {
     let list = hold::on_day(&build.worked, &build.jobs, build.day());
     let unsure = match build.count(Severity::Error) {
         0 => "",
-        _ => "  The book has errors: what could not be read may belong here. Treat the vehicle as on hold.\n",
+        _ => "  The book has errors: lines that were not read may belong here. Treat the vehicle as on hold.\n",
     };
     let moved = moved(build);
     if list.lines.is_empty() {

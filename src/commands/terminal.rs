@@ -41,7 +41,7 @@ pub(super) fn remark(text: &str) {
 pub(super) fn photos(done: usize, all: usize) {
     let mut out = anstream::stderr().lock();
     if std::io::stderr().is_terminal() {
-        let told = if done < all { format!("Working photos: {done} of {all}") } else { String::new() };
+        let told = if done < all { format!("Preparing photos: {done} of {all}") } else { String::new() };
         // Nobody is left to tell where standard error is gone.
         let _ = write!(out, "\r{told:<50}\r{told}").and_then(|()| out.flush());
     }

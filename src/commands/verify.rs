@@ -17,7 +17,7 @@ use crate::text::render::visible;
 #[derive(Debug, Args)]
 #[command(after_help = "Example: shimbook verify /tmp/kittiwake")]
 pub(super) struct Verify {
-    /// The folder or the zip of a handover.
+    /// Folder or zip of a handover
     handover: PathBuf,
 }
 
@@ -33,7 +33,7 @@ impl Verify {
             text.push_str(&format!("SHA-256 of seal.json: {}\n", verified.hash));
         }
         let fine = verified.wrong.is_empty();
-        text.push_str(if fine { UNCHANGED } else { "not as it was sealed" });
+        text.push_str(if fine { UNCHANGED } else { "Changed since it was sealed" });
         text.push('\n');
         terminal::print(&text)?;
         Ok(if fine { Status::Fine } else { Status::Wrong })

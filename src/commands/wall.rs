@@ -9,25 +9,25 @@ use super::{Done, Failure, Status, theme};
 use crate::desk;
 use crate::wall::{Guests, Notice, Wall, random_key};
 
-/// Show the record on this machine, and keep it current while the crew writes.
+/// Show the record on this machine and keep it current while the crew writes.
 ///
-/// Pages change by themselves on every save and keep their place. `wall.html` is for a screen in the shop: it is read
-/// from four metres and turns by itself. Nothing is written; the record on disk is `writeup`’s. Stop it with Ctrl-C.
+/// Open pages update on every save and keep their scroll position. `wall.html` is for a screen in the shop: it is readable
+/// from four metres and changes pages by itself. Nothing is written; `writeup` writes the record. Stop it with Ctrl-C.
 #[derive(Debug, Args)]
 #[command(after_help = "Example: shimbook wall book-example --lan")]
 pub(super) struct HangUp {
-    /// The book's folder; the one here or above when left out.
+    /// The book's folder (default: this folder or its nearest parent with a book)
     book: Option<PathBuf>,
-    /// Which port; 0 takes a free one.
+    /// Port (0: any free port)
     #[arg(long, default_value_t = 8437)]
     port: u16,
-    /// Let others in the shop's network look on, by an address with a random key in it.
+    /// Let others on the shop network view it, at an address with a random key
     #[arg(long)]
     lan: bool,
-    /// Look at the files again and again instead of being told of saves: for network shares.
+    /// Poll for changes instead of watching (for network shares)
     #[arg(long)]
     poll: bool,
-    /// Templates and style sheets of your own; what it does not hold comes from the built-in theme.
+    /// Folder with your own templates and style sheets; missing files come from the built-in theme
     #[arg(long, value_name = "DIR")]
     theme: Option<PathBuf>,
 }
@@ -45,7 +45,7 @@ impl HangUp {
 
     fn no_port(&self, cause: &std::io::Error) -> Failure {
         Failure(format!(
-            "port {} cannot be used: {cause}\n  name another with --port, or --port 0 for any that is free",
+            "port {} cannot be used: {cause}\n  choose another with --port, or --port 0 for any free one",
             self.port
         ))
     }
@@ -54,7 +54,7 @@ impl HangUp {
         let mut text = format!("{BOLD}On the wall{BOLD:#}: {address}\nFor the shop’s screen: {address}wall.html\n");
         if self.lan {
             text.push_str(
-                "Whoever has this address can read the whole record, costs and names too. It is not encrypted.\n",
+                "Anyone with this address can read the whole record, costs and names too. It is not encrypted.\n",
             );
             if let Ok(code) = fast_qr::QRBuilder::new(format!("{address}wall.html")).build() {
                 text.push_str(&format!("{}\n", code.to_str()));

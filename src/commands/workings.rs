@@ -9,18 +9,18 @@ use super::{Done, Failure, Format, Status, build, not_current};
 use crate::desk;
 use crate::record::workings::{Workings, workings};
 
-/// Where a value comes from: formula, readings, spread and what it is made of, history, checks.
+/// Show where a value comes from: formula, readings, spread and its sources, history, checks.
 #[derive(Debug, Args)]
 #[command(after_help = "Example: shimbook workings pinion_angle book-example")]
 pub(super) struct ShowWorkings {
-    /// The value, or a part's figure such as fitted.mass.
+    /// The value, or a part's figure, for example fitted.mass
     name: String,
-    /// The book's folder; the one here or above when left out.
+    /// The book's folder (default: this folder or its nearest parent with a book)
     book: Option<PathBuf>,
-    /// The evening it speaks of; the latest when left out.
+    /// Day to report on (default: the latest)
     #[arg(long, value_name = "N")]
     day: Option<u32>,
-    /// How to say it.
+    /// Output format
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
 }
@@ -42,14 +42,15 @@ impl ShowWorkings {
     /// The book's folder was given first, and the value after it.
     fn turned_round(&self) -> Option<Failure> {
         let (folder, name) = (&self.name, self.book.as_ref()?.display());
-        let words = format!("the value comes first, the book after it\n  shimbook workings {name} {folder}");
+        let words = format!("the value comes first, then the book\n  shimbook workings {name} {folder}");
         desk::is_there(Path::new(folder)).then_some(Failure(words))
     }
 }
 
 fn unknown(name: &str, near: Option<&str>) -> Failure {
-    let hint = near.map_or_else(|| "the as-built sheet lists them".to_owned(), |near| format!("the nearest is {near}"));
-    Failure(format!("no value is called {name}\n  {hint}"))
+    let hint = near
+        .map_or_else(|| "See the as-built sheet for all names.".to_owned(), |near| format!("Did you mean `{near}`?"));
+    Failure(format!("No value is called `{name}`.\n  {hint}"))
 }
 
 fn text(told: &Workings) -> String {

@@ -16,24 +16,24 @@ use crate::writing::write_up;
 
 /// Write the linked HTML record.
 ///
-/// Only pages that changed are written. Ends with status 1 where the book has errors; the record is
-/// complete all the same, with each error shown in its place.
+/// Writes only the pages that changed. Exits with status 1 if the book has errors; the record is still complete and shows
+/// each error in its place.
 #[derive(Debug, Args)]
 #[command(after_help = "Example: shimbook writeup book-example --out /tmp/record")]
 pub(super) struct Writeup {
-    /// The book's folder; the one here or above when left out.
+    /// The book's folder (default: this folder or its nearest parent with a book)
     book: Option<PathBuf>,
-    /// Where the record goes; BOOK/record when left out.
+    /// Output folder (default: BOOK/record)
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
     /// Write over a record of this book that was made under another title or start.
     #[arg(long)]
     take_over: bool,
     /// paper (warm, the usual one), apron (high contrast, for bright light), or a folder with templates and style
-    /// sheets of your own; what it does not hold comes from paper.
+    /// sheets of your own; missing files come from paper.
     #[arg(long, value_name = "THEME")]
     theme: Option<PathBuf>,
-    /// Stay, and write up again on every save.
+    /// Keep running, and write again on every save
     #[arg(long)]
     on_save: bool,
 }
@@ -84,7 +84,7 @@ fn report(build: &Build, out: &Path, written: &Written, milliseconds: u128) -> R
     text.push_str(&not_current(build));
     let all = written.written + written.unchanged;
     text.push_str(&format!(
-        "{BOLD}{}{BOLD:#}: {} of {all} pages written, {} taken away, {milliseconds} ms. Open {}\n",
+        "{BOLD}{}{BOLD:#}: {} of {all} pages written, {} removed, {milliseconds} ms. Open {}\n",
         build.book.sheet.title,
         written.written,
         written.removed,

@@ -30,8 +30,8 @@ impl DeskError {
     /// `path` should not be there yet.
     pub(super) fn exists(path: &Path) -> Self {
         Self::new(
-            format!("{} is there already", path.display()),
-            "nothing was written; edit that file, or take it away first",
+            format!("{} exists already", path.display()),
+            "nothing was written; edit that file, or remove it first",
         )
     }
 }
@@ -40,11 +40,11 @@ impl DeskError {
 fn advice(kind: ErrorKind) -> Option<&'static str> {
     match kind {
         ErrorKind::StorageFull | ErrorKind::QuotaExceeded | ErrorKind::FileTooLarge => {
-            Some("make room on the disk and run it again; every page that is there is whole")
+            Some("free some disk space and run it again; every page on the disk is complete")
         }
-        ErrorKind::PermissionDenied => Some("ask for the right to it, or name another folder with --out"),
-        ErrorKind::ReadOnlyFilesystem => Some("nothing can be written there; name another folder with --out"),
-        ErrorKind::IsADirectory => Some("a folder stands where a file belongs; take it away and run it again"),
+        ErrorKind::PermissionDenied => Some("get permission for it, or choose another folder with --out"),
+        ErrorKind::ReadOnlyFilesystem => Some("that file system is read-only; choose another folder with --out"),
+        ErrorKind::IsADirectory => Some("a folder is in the place of a file; remove it and run it again"),
         _ => None,
     }
 }

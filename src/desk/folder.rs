@@ -34,7 +34,7 @@ pub(super) const LARGE: u64 = 64 * MIB;
 pub(super) const LONGEST_LINE: usize = 256 * 1024;
 /// The most bytes the name of a log may have, so that its page can be named after it.
 const LONGEST_NAME: usize = 200;
-const LEADS_OUT: &str = "this is a link that leads out of the book's folder";
+const LEADS_OUT: &str = "this link leads outside the book's folder";
 
 /// The folder of the book: the one given, else the current one or its nearest parent that holds a
 /// build sheet.
@@ -46,8 +46,8 @@ pub fn find_book(given: Option<&Path>) -> Result<PathBuf, DeskError> {
     let found = here.ancestors().find(|folder| super::is_there(&folder.join(SHEET)));
     found.map(Path::to_owned).ok_or_else(|| {
         DeskError::new(
-            format!("there is no {SHEET} here or in a folder above"),
-            "name the book's folder, or begin one with `shimbook start DIR`",
+            format!("no {SHEET} in this folder or its parents"),
+            "name the book's folder, or create a book with `shimbook start DIR`",
         )
     })
 }
@@ -118,7 +118,7 @@ fn look(on_disk: &Path, root: &Path, limit: u64) -> Option<(String, Option<Wrong
     let closed = |cause: &io::Error| Some((String::new(), Some(unreadable("file", cause))));
     match plain::stands(on_disk, root) {
         Ok(Stands::Nothing) => None,
-        Ok(Stands::Dangling) => refuse(Slug::Missing, "this is a link to nothing that can be read"),
+        Ok(Stands::Dangling) => refuse(Slug::Missing, "this link does not lead to a readable file"),
         Ok(Stands::Outside) => refuse(Slug::OutsideBook, LEADS_OUT),
         Ok(Stands::Folder | Stands::Other) => refuse(Slug::Missing, "this is not a plain file"),
         Ok(Stands::File) => match plain::bytes(on_disk, limit) {
@@ -180,10 +180,10 @@ fn without_long_lines(text: &str) -> (String, Option<Wrong>) {
 /// Why no page can be named after a file, if so.
 fn unfit(name: &str) -> Option<&'static str> {
     if name.len() > LONGEST_NAME {
-        return Some("the name of this file is too long to name a page after it: give it a shorter one");
+        return Some("this file name is too long for a page; choose a shorter one");
     }
     let foul = name.contains(['\\', '/']) || name.chars().any(char::is_control);
-    foul.then_some("the name of this file holds a character that no page can be named with: give it another name")
+    foul.then_some("this file name has a character that a page name cannot have; choose another name")
 }
 
 /// Takes in one file after another.
@@ -244,7 +244,7 @@ impl Reader {
                     None => drop(logs.insert(format!("days/{name}"))),
                 },
                 Err(lossy) if is_log(&format!("days/{lossy}")) => {
-                    self.refuse(&format!("days/{lossy}"), Slug::NotUtf8, "the name of this file is not UTF-8");
+                    self.refuse(&format!("days/{lossy}"), Slug::NotUtf8, "this file name is not UTF-8");
                 }
                 _ => {}
             }
@@ -262,7 +262,7 @@ impl Reader {
                 Vec::new()
             }
             Ok(Stands::Dangling) => {
-                self.refuse("days", Slug::Missing, "this is a link to nothing that can be read");
+                self.refuse("days", Slug::Missing, "this link does not lead to a readable file");
                 Vec::new()
             }
             Ok(Stands::Folder | Stands::File | Stands::Other) => {
@@ -439,7 +439,7 @@ mod tests {
     fn a_pipe_in_place_of_a_file_is_refused_and_never_opened() {
         let dir = book(&[]);
         fs::remove_file(dir.path().join(SHEET)).unwrap();
-        assert_eq!(read_book(dir.path()).unwrap().diagnostics[0].message, "there is no build-sheet.yaml");
+        assert_eq!(read_book(dir.path()).unwrap().diagnostics[0].message, "build-sheet.yaml is missing");
         let made = std::process::Command::new("mkfifo").arg(dir.path().join(SHEET)).status();
         if made.is_ok_and(|status| status.success()) {
             let files = read_book(dir.path()).unwrap();

@@ -62,8 +62,8 @@ pub fn create_in_book(book: &Path, path: &str, bytes: &[u8]) -> Result<(), DeskE
     match file.parent().map(|folder| (folder, plain::stands(folder, &root))) {
         Some((folder, Err(cause))) => Err(DeskError::cannot("read", folder, &cause)),
         Some((folder, Ok(plain::Stands::Outside))) => Err(DeskError::new(
-            format!("{} is a link that leads out of the book", folder.display()),
-            "nothing was written; put a folder in its place",
+            format!("{} is a link that leads outside the book", folder.display()),
+            "nothing was written; replace it with a folder",
         )),
         _ => create_new(&file, bytes),
     }
@@ -79,7 +79,7 @@ mod tests {
         let path = dir.path().join("days/day-01.md");
         create_new(&path, b"one").unwrap();
         let refused = create_new(&path, b"two").unwrap_err();
-        assert!(refused.message.contains("is there already"), "{refused}");
+        assert!(refused.message.contains("exists already"), "{refused}");
         assert_eq!(std::fs::read(&path).unwrap(), b"one");
     }
 }

@@ -122,7 +122,7 @@ impl Output {
             Stands::Nothing | Stands::Dangling => {
                 std::fs::create_dir(&on_disk).map_err(|cause| DeskError::cannot("make the folder", &on_disk, &cause))
             }
-            Stands::Outside => Err(refused(&on_disk, "is a link that leads out of the output folder")),
+            Stands::Outside => Err(refused(&on_disk, "is a link that leads outside the output folder")),
             Stands::File | Stands::Other => Err(refused(&on_disk, "is not a folder")),
         }
     }
@@ -185,12 +185,12 @@ pub(super) fn may_be_written(out: &Path, book: &Path) -> Result<PathBuf, DeskErr
     let root = real_path(out)?;
     let book = book.canonicalize().map_err(|cause| DeskError::cannot("read", book, &cause))?;
     if book.starts_with(&root) {
-        return Err(refused(out, "holds the book itself"));
+        return Err(refused(out, "contains the book itself"));
     }
     for own in ["days", "photos"] {
         let own = book.join(own);
         if root.starts_with(&own) || own.canonicalize().is_ok_and(|real| root.starts_with(real)) {
-            return Err(refused(out, "belongs to the crew's own files"));
+            return Err(refused(out, "is a folder for the crew's own files"));
         }
     }
     if root.exists() && !root.is_dir() {
@@ -314,7 +314,7 @@ impl Run<'_> {
     /// Makes the folders a page stands in, and refuses one that leads out.
     fn make_folders(&self, path: &str) -> Result<(), DeskError> {
         if !is_inside(path) {
-            return Err(refused(Path::new(path), "leads out of the output folder"));
+            return Err(refused(Path::new(path), "leads outside the output folder"));
         }
         let mut made = self.folders.lock().unwrap_or_else(PoisonError::into_inner);
         let folders: Vec<&Path> = Path::new(path).ancestors().skip(1).collect();
@@ -364,7 +364,7 @@ fn real_path(path: &Path) -> Result<PathBuf, DeskError> {
         }
         match there.components().next_back() {
             Some(Component::Normal(name)) => missing.push(name.to_owned()),
-            _ => return Err(refused(&path, "leads through a folder that is not there")),
+            _ => return Err(refused(&path, "leads through a missing folder")),
         }
     }
     Ok(path)

@@ -235,7 +235,7 @@ fn unlisted_record(folder: &Path) -> Option<Owner> {
 pub(super) fn only(kind: Kind, found: Inside, shown: &Path) -> Result<Option<Owner>, DeskError> {
     let mut owners = match found {
         Inside::Nothing => return Ok(None),
-        Inside::Others => return Err(refused(shown, "holds files that this command did not write")),
+        Inside::Others => return Err(refused(shown, "contains files that this command did not write")),
         Inside::Outputs(owners) => owners,
     };
     let wrong = match owners.as_slice() {
@@ -284,7 +284,7 @@ impl Claim<'_> {
 
 /// The refusal to write into a folder.
 pub(super) fn refused(path: &Path, why: &str) -> DeskError {
-    refused_with(path, why, "name another folder to write into with --out")
+    refused_with(path, why, "choose another output folder with --out")
 }
 
 pub(super) fn refused_with(path: &Path, why: &str, instead: &str) -> DeskError {

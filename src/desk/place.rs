@@ -96,7 +96,7 @@ impl Place {
     pub fn open(out: &Path, book: &Path, seals: Seals) -> Result<Self, DeskError> {
         let root = may_be_written(out, book)?;
         if root.file_name().is_none() {
-            return Err(refused(out, "has no name of its own"));
+            return Err(refused(out, "has no name"));
         }
         only(Kind::Handover, inside(&root)?, out)?;
         let inside = is_inside_book(&root, book);
@@ -145,7 +145,7 @@ impl Place {
     /// Puts exactly these files there, all or none, and their zip beside them where one is wanted.
     pub fn write(mut self, files: &BTreeMap<String, Vec<u8>>, zip: bool) -> Result<Replaced, DeskError> {
         if let Some(odd) = files.keys().find(|path| !is_inside(path)) {
-            return Err(refused(Path::new(odd), "leads out of the output folder"));
+            return Err(refused(Path::new(odd), "leads outside the output folder"));
         }
         let put = self.prepare(files, zip).and_then(|lock| self.put_in_place(zip).map(|()| lock));
         let put = put.map_err(|cause| {

@@ -37,7 +37,7 @@ pub fn print_pdf(files: &BTreeMap<String, Vec<u8>>, page: &str) -> Result<Option
 }
 
 /// What to do where this machine cannot print by itself.
-pub(super) const BY_HAND: &str = "open book.html of the handover in any browser and print it to PDF there";
+pub(super) const BY_HAND: &str = "open the handover's book.html in a browser and print it to PDF";
 
 fn command(program: &Path, shop: &Path, pdf: &Path, page: &str) -> Command {
     let mut command = Command::new(program);

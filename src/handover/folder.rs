@@ -137,8 +137,8 @@ fn handed<'a>(veil: &Veil, seen: &Build, order: &Order<'a>) -> Handed<'a> {
 fn withheld_checks(whole: &Build, seen: &Build) -> Option<String> {
     match against(whole).out_of_limits.len().saturating_sub(against(seen).out_of_limits.len()) {
         0 => None,
-        1 => Some("1 check on what is withheld: out of limits".to_owned()),
-        count => Some(format!("{count} checks on what is withheld: out of limits")),
+        1 => Some("1 check on a value left out: out of limits".to_owned()),
+        count => Some(format!("{count} checks on values left out: out of limits")),
     }
 }
 

@@ -18,4 +18,4 @@ pub use standing::{Against, against};
 pub use verify::{SEALS, Verified, verify, verify_at};
 
 /// What is true of a handover whose files are all as they were sealed.
-pub const UNCHANGED: &str = "unchanged; this is no inspection and no approval";
+pub const UNCHANGED: &str = "unchanged; this is not an inspection or an approval";

@@ -35,7 +35,7 @@ pub fn against(build: &Build) -> Against {
     let out =
         worked.checks.iter().enumerate().filter(|(_, check)| check.latest().is_some_and(|now| is_out(now.verdict)));
     let failing = worked.choices.iter().filter(|(_, story)| story.fails());
-    let no_window = failing.map(|(name, _)| format!("{}: no size in the range does", worked.text(*name)));
+    let no_window = failing.map(|(name, _)| format!("{}: no size in the range fits", worked.text(*name)));
     Against {
         hold: hold.map(|line| format!("{}: {}", line.id, line.why)).collect(),
         moved: build.hold_history.iter().filter(|event| event.kind == HoldEventKind::Moved).map(moved).collect(),

@@ -50,17 +50,17 @@ impl Trouble {
     fn says(&self) -> String {
         match self {
             Self::Unreadable(why) => format!("cannot be read: {why}"),
-            Self::Empty => "holds nothing".to_owned(),
+            Self::Empty => "is empty".to_owned(),
             Self::TooLarge => format!("is larger than {} MiB and is not shown", MOST_BYTES >> 20),
             Self::TooManyPixels(width, height) => format!("has {width} by {height} pixels and is not shown"),
             Self::OtherKind(Some(kind)) => format!("is {kind}, which is not shown"),
-            Self::OtherKind(None) => "is no picture of a kind that is known".to_owned(),
-            Self::CutShort => "ends before the picture does".to_owned(),
+            Self::OtherKind(None) => "is not a supported image type".to_owned(),
+            Self::CutShort => "is cut short".to_owned(),
             Self::Broken => "is damaged and cannot be shown".to_owned(),
-            Self::NoSvg => "is no well-formed SVG".to_owned(),
-            Self::SvgTooLarge => "has more in it than is read of an SVG".to_owned(),
+            Self::NoSvg => "is not well-formed SVG".to_owned(),
+            Self::SvgTooLarge => "is an SVG with too much in it".to_owned(),
             Self::SvgDeclares => "declares entities or a document type of its own".to_owned(),
-            Self::SvgShowsPicture => "has another picture in it".to_owned(),
+            Self::SvgShowsPicture => "contains another picture".to_owned(),
         }
     }
 
@@ -69,8 +69,10 @@ impl Trouble {
             Self::Unreadable(_) => "a file that may be read".to_owned(),
             Self::TooManyPixels(..) => format!("at most {} megapixels: save it smaller", MOST_PIXELS / 1_000_000),
             Self::TooLarge => "a smaller file: save it as JPEG".to_owned(),
-            Self::OtherKind(_) => "a JPEG, PNG, WebP or SVG: save it as JPEG, and name that here".to_owned(),
-            Self::Empty | Self::CutShort | Self::Broken => "a whole file: copy it from the camera again".to_owned(),
+            Self::OtherKind(_) => "a JPEG, PNG, WebP or SVG: save it as JPEG and name that file here".to_owned(),
+            Self::Empty | Self::CutShort | Self::Broken => {
+                "the complete file: copy it from the camera again".to_owned()
+            }
             Self::NoSvg => "an SVG as drawing programs save it, or a PNG".to_owned(),
             Self::SvgTooLarge => format!("an SVG of at most {} MiB, or a PNG", MOST_SVG_BYTES >> 20),
             Self::SvgDeclares => "a plain SVG without DOCTYPE and entities, or a PNG".to_owned(),
@@ -83,10 +85,10 @@ impl Trouble {
         match self {
             Self::Unreadable(_) | Self::Empty => "the picture cannot be read",
             Self::TooLarge | Self::TooManyPixels(..) | Self::SvgTooLarge => "the picture is too large",
-            Self::OtherKind(_) => "the picture is of a kind that is not shown",
-            Self::CutShort => "the picture is not whole",
+            Self::OtherKind(_) => "the image type is not supported",
+            Self::CutShort => "the picture is cut short",
             Self::Broken | Self::NoSvg => "the picture is damaged",
-            Self::SvgDeclares | Self::SvgShowsPicture => "the picture holds what is not shown",
+            Self::SvgDeclares | Self::SvgShowsPicture => "the picture contains parts that are not shown",
         }
     }
 }

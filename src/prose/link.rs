@@ -75,9 +75,9 @@ fn no_page(address: &str, path: &str, at: Span) -> Diagnostic {
     let of_scheme = |b: u8| b.is_ascii_alphanumeric() || b.is_ascii_control() || b" +-.".contains(&b);
     let scheme = path.split_once(':').is_some_and(|(kind, _)| kind.bytes().all(of_scheme));
     let (slug, message) = match () {
-        () if scheme || path.starts_with("//") => (Slug::BadLink, "links of this kind are not followed".to_owned()),
-        () if inside(path).is_none() => (Slug::OutsideBook, format!("{address} leads out of the book's folder")),
-        () => (Slug::BadLink, format!("{address} leads to nothing in the book")),
+        () if scheme || path.starts_with("//") => (Slug::BadLink, "this kind of link is not supported".to_owned()),
+        () if inside(path).is_none() => (Slug::OutsideBook, format!("`{address}` is outside the book's folder")),
+        () => (Slug::BadLink, format!("`{address}` is not in the book")),
     };
     Diagnostic::warning(slug, at, message)
         .expected("a web address, `#heading`, another log, `../plan.md` or `../parts.yaml`")
@@ -122,8 +122,8 @@ fn inside(path: &str) -> Option<String> {
 /// The path in the book of a picture: from the book's root (`photos/x.png`) or from the log (`../photos/x.png`).
 pub(super) fn photo(around: &Surroundings, address: &str, at: Span) -> Result<String, Box<Diagnostic>> {
     let Some(path) = photo_path(address) else {
-        let found = Diagnostic::warning(Slug::BadLink, at, "only pictures of the book's own folder are shown");
-        return Err(Box::new(found.expected("a picture in `photos/`, as `../photos/picture.jpg`")));
+        let found = Diagnostic::warning(Slug::BadLink, at, "only pictures in the book's `photos/` folder are shown");
+        return Err(Box::new(found.expected("a picture in `photos/`, for example `../photos/picture.jpg`")));
     };
     if around.photos.contains(&path) {
         return Ok(path);
@@ -133,9 +133,9 @@ pub(super) fn photo(around: &Surroundings, address: &str, at: Span) -> Result<St
         .iter()
         .any(|out| path.strip_prefix(out.as_str()).is_some_and(|rest| rest.is_empty() || rest.starts_with('/')))
     {
-        let found = Diagnostic::warning(Slug::OutsideBook, at, format!("{path} leads out of the book's folder"));
-        return Err(Box::new(found.expected("the picture itself in `photos/`, not a link to it")));
+        let found = Diagnostic::warning(Slug::OutsideBook, at, format!("`{path}` is outside the book's folder"));
+        return Err(Box::new(found.expected("the picture file in `photos/`, not a link to it")));
     }
-    let found = Diagnostic::warning(Slug::NoPhoto, at, format!("there is no picture {path}"));
+    let found = Diagnostic::warning(Slug::NoPhoto, at, format!("the picture `{path}` is missing"));
     Err(Box::new(found.expected("the path of a picture in `photos/`")))
 }

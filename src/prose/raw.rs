@@ -189,7 +189,7 @@ fn left_open(tags: &[Tag]) -> impl Iterator<Item = &Tag> {
 /// A tag that may not stand where it does.
 pub(super) fn tag_lost(tag: &Tag) -> Lost {
     let message = if tag.is_known() {
-        format!("`<{}>` does not belong in a line, so it is left out", tag.name)
+        format!("`<{}>` cannot be inside a line, so it is left out", tag.name)
     } else {
         format!("`<{}>` is left out", shortened(&tag.name))
     };

@@ -104,7 +104,7 @@ fn blocks_of_ours_count_at_any_depth_and_by_their_first_word() {
 #[test]
 fn a_block_that_is_not_closed_is_shown_and_not_read() {
     let page = page("one\n\n> ```sums\n> a = 1\n\ntwo\n\n```parts\nx: in\n");
-    let message = "this block is not closed, so none of its lines are read";
+    let message = "this block is not closed, so its lines are not read";
     assert_eq!(page.said(), [(Slug::OpenBlock, 3, 3, message), (Slug::OpenBlock, 8, 1, message)]);
     assert_eq!(
         page.html(),
@@ -213,10 +213,10 @@ fn other_links_show_as_their_words() {
     let page = page("[a](javascript:x) [b](dya-01.md) [c](../../etc/passwd) [d](#nowhere) [e](file:///x) [f](//x.y)\n");
     assert_eq!(page.html(), "<p>a b c d e f</p>\n");
     let said: Vec<_> = page.said().into_iter().map(|(slug, _, column, message)| (slug, column, message)).collect();
-    assert_eq!(said[0], (Slug::BadLink, 1, "links of this kind are not followed"));
-    assert_eq!(said[1], (Slug::BadLink, 19, "dya-01.md leads to nothing in the book"));
-    assert_eq!(said[2], (Slug::OutsideBook, 34, "../../etc/passwd leads out of the book's folder"));
-    assert_eq!(said[5], (Slug::BadLink, 56, "no heading of this page is #nowhere"));
+    assert_eq!(said[0], (Slug::BadLink, 1, "this kind of link is not supported"));
+    assert_eq!(said[1], (Slug::BadLink, 19, "`dya-01.md` is not in the book"));
+    assert_eq!(said[2], (Slug::OutsideBook, 34, "`../../etc/passwd` is outside the book's folder"));
+    assert_eq!(said[5], (Slug::BadLink, 56, "this page has no heading `#nowhere`"));
     assert_eq!(page.walked.diagnostics[1].instead.as_deref(), Some("day-01.md"));
     assert!(page.walked.diagnostics.iter().all(|found| found.severity == Severity::Warning));
 }

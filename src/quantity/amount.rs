@@ -116,7 +116,7 @@ fn exponent(bytes: &[u8]) -> usize {
 fn number(text: &str, length: usize) -> Result<f64, Fault> {
     match text.replace(GROUPS, "").parse::<f64>() {
         Ok(number) if number.is_finite() => Ok(number),
-        _ => Err(Fault::new(Slug::BadNumber, 0..length, "this number is too large to work with")),
+        _ => Err(Fault::new(Slug::BadNumber, 0..length, "this number is too large")),
     }
 }
 
@@ -180,7 +180,7 @@ fn ratio(text: &str) -> Result<Option<(f64, usize)>, Fault> {
     }
     let (above, below) = (number(&text[..over], over)?, number(&rest[..under], length)?);
     if below == 0.0 {
-        return Err(Fault::new(Slug::BadNumber, 0..length, "a fraction over zero is no number"));
+        return Err(Fault::new(Slug::BadNumber, 0..length, "a fraction cannot have 0 below its line"));
     }
     Ok(Some((above / below, length)))
 }
@@ -286,13 +286,13 @@ fn unit_fault(fault: &UnitFault, text: &str, at: usize, units: &Units) -> Fault 
         UnitFault::Torque(right) => Fault::new(
             Slug::UnknownUnit,
             at..at + word.len(),
-            format!("{word} would be a mass times a length, not a torque"),
+            format!("`{word}` is a mass times a length, not a torque"),
         )
         .expected("a torque")
         .instead(*right),
         UnitFault::ScaleInProduct => {
-            Fault::new(Slug::UnknownUnit, at..at + word.len(), "a scale with its own zero cannot be part of a product")
-                .expected("K, which counts the same steps as degC")
+            Fault::new(Slug::UnknownUnit, at..at + word.len(), "degC and degF cannot be part of a product")
+                .expected("K, which has steps of the same size as degC")
                 .instead(word.replace("degC", "K").replace("degF", "K"))
         }
     }

@@ -204,7 +204,7 @@ const KNOWN: [(Dimension, &str); 26] = [
     (Dimension::MASS_FLOW, "a mass flow"),
     (Dimension::VOLUME_FLOW, "a volume flow"),
     (Dimension::CONSUMPTION, "a fuel consumption"),
-    (Dimension::RESISTANCE_PER_LENGTH, "a resistance for each length"),
+    (Dimension::RESISTANCE_PER_LENGTH, "a resistance per length"),
 ];
 
 #[cfg(test)]

@@ -122,7 +122,7 @@ impl Literal {
         if self.nominal.is_finite() && self.plus.is_finite() && self.minus.is_finite() {
             return Ok(self);
         }
-        Err(Fault::new(Slug::BadNumber, 0..text.trim_end().len(), "this number is too large to work with"))
+        Err(Fault::new(Slug::BadNumber, 0..text.trim_end().len(), "this number is too large"))
     }
 
     /// Has it a tolerance?
@@ -167,7 +167,7 @@ fn not_a_value(text: &str, start: usize) -> Fault {
         start.min(text.len())..text.trim_end().len().max(start.min(text.len())),
         "this is not a value",
     )
-    .expected("a number with its unit, such as 12.5 mm or 4.3 ± 0.1 deg")
+    .expected("a number with its unit, for example 12.5 mm or 4.3 ± 0.1 deg")
 }
 
 /// Reads what follows the nominal value: nothing, `± t`, or `+a/-b`.
@@ -213,7 +213,7 @@ fn unequal(text: &str, at: usize, units: &Units) -> Result<Tolerance, Fault> {
             slash..text.len().max(slash),
             "the lower side of the tolerance is missing",
         )
-        .expected("both sides, such as +0.2/-0.1 mm"));
+        .expected("both sides, for example +0.2/-0.1 mm"));
     };
     let (minus, end) = whole_amount(text, slash + mark.len(), units)?;
     nothing_after(text, end, units)?;
@@ -224,8 +224,8 @@ fn whole_amount(text: &str, from: usize, units: &Units) -> Result<(Amount, usize
     let start = text.len() - text[from..].trim_start().len();
     match amount::first_in(&text[start..], units, Reading::Value).map_err(|f| f.moved(start))? {
         Some((step, length)) => Ok((step, start + length)),
-        None => Err(Fault::new(Slug::BadNumber, start..text.len(), "a tolerance is missing here")
-            .expected("a number that is not negative, such as 0.1 mm")),
+        None => Err(Fault::new(Slug::BadNumber, start..text.len(), "the tolerance is missing")
+            .expected("a number that is not negative, for example 0.1 mm")),
     }
 }
 
@@ -241,7 +241,7 @@ fn nothing_after(text: &str, end: usize, units: &Units) -> Result<(), Fault> {
     Err(Fault::new(
         Slug::BadNumber,
         text.len() - rest.len()..text.trim_end().len(),
-        "nothing more is read after the tolerance",
+        "this text after the tolerance cannot be read",
     ))
 }
 
@@ -274,11 +274,11 @@ fn trailing(text: &str, at: usize, units: &Units) -> Fault {
         return units.unknown_in_words(&text[at..]).moved(at);
     }
     if word.starts_with(|c: char| c.is_ascii_digit()) {
-        return Fault::new(Slug::BadNumber, place, "two numbers stand side by side")
+        return Fault::new(Slug::BadNumber, place, "two numbers follow each other")
             .expected("one number, written without spaces, and its unit");
     }
     Fault::new(Slug::BadNumber, place, "this cannot be read as part of a value")
-        .expected("a unit, ± a tolerance, or nothing")
+        .expected("a unit, a tolerance after ±, or nothing")
 }
 
 /// Which unit the value is in, and its tolerance in SI.

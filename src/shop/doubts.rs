@@ -36,10 +36,10 @@ fn figures(ledger: &Ledger, worked: &Worked) -> Vec<Diagnostic> {
 fn rating(ledger: &Ledger, worked: &Worked, text: &str, id: NameId) -> Option<Diagnostic> {
     let (part, key) = text.split_once('.').filter(|(_, key)| !["mass", "cost"].contains(key))?;
     let altered = ledger.parts.get(part)?.altered.as_ref()?;
-    let message = format!("{part} was altered on day {}: the maker's {key} no longer stands", altered.day);
+    let message = format!("`{part}` was altered on day {}, so the maker's {key} no longer applies", altered.day);
     Some(
         Diagnostic::warning(Slug::DoubtfulFigure, worked.names.first_mention(id), message)
-            .expected("the maker's word on the altered part")
+            .expected("a rating from the maker for the altered part")
             .see(altered.span, "altered here"),
     )
 }
@@ -50,7 +50,7 @@ fn fitted_mass(ledger: &Ledger, worked: &Worked) -> Option<Diagnostic> {
     if without.is_empty() {
         return None;
     }
-    let message = format!("fitted.mass leaves out what is fitted and has no known mass: {}", without.join(", "));
+    let message = format!("fitted.mass does not include fitted parts without a mass: {}", without.join(", "));
     Some(
         Diagnostic::warning(Slug::DoubtfulFigure, worked.names.first_mention(id), message)
             .expected("a mass for each, in parts.yaml"),

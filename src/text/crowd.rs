@@ -37,7 +37,7 @@ pub fn thin_out(findings: Vec<Diagnostic>, sources: &Sources) -> Vec<Diagnostic>
 /// The last one kept stands for itself and those left out behind it.
 fn count_further(kept: &mut [Diagnostic], further: &mut usize) {
     if let Some(last) = kept.last_mut().filter(|_| *further > 1) {
-        let rest = format!("{further} more things are wrong with this line");
+        let rest = format!("this line has {further} more findings");
         *last = Diagnostic {
             message: rest,
             also: Vec::new(),
@@ -70,10 +70,7 @@ mod tests {
     fn a_crowded_line_keeps_its_first_findings_and_counts_the_rest_as_bad_as_the_worst_of_them() {
         let said = thinned((0..30).chain([33]));
         assert_eq!(said.len(), MOST_ON_A_LINE + 2);
-        assert_eq!(
-            said[MOST_ON_A_LINE - 1..],
-            ["warning: 19", "error: 10 more things are wrong with this line", "warning: 33"]
-        );
+        assert_eq!(said[MOST_ON_A_LINE - 1..], ["warning: 19", "error: this line has 10 more findings", "warning: 33"]);
     }
 
     #[test]

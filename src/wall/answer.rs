@@ -45,7 +45,7 @@ impl Answer {
 
     /// There is no such page.
     pub fn not_here() -> Self {
-        Self::words(404, "There is no such page in this book.\n")
+        Self::words(404, "This book has no such page.\n")
     }
 
     /// The book has not been read yet; a browser asks again by itself.

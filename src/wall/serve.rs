@@ -122,9 +122,9 @@ fn respond(answer: &Answer, asked: Option<&HeaderValue>) -> Response {
 fn refusal(status: StatusCode) -> Response {
     let allow = [(header::ALLOW, "GET, HEAD")];
     match status {
-        StatusCode::METHOD_NOT_ALLOWED => (status, allow, "This record can only be read.\n").into_response(),
+        StatusCode::METHOD_NOT_ALLOWED => (status, allow, "This record is read-only.\n").into_response(),
         StatusCode::FORBIDDEN => (status, "This record is shown on this machine only.\n").into_response(),
-        _ => (status, "There is nothing here.\n").into_response(),
+        _ => (status, "This address has no page.\n").into_response(),
     }
 }
 

@@ -154,7 +154,7 @@ fn a_value_and_its_book_in_the_wrong_order_are_told_apart() {
     let ran = shop.run("workings good plate");
     assert_eq!(ran.status, 2);
     assert!(
-        ran.stderr.contains("the value comes first, the book after it\n  shimbook workings plate good"),
+        ran.stderr.contains("the value comes first, then the book\n  shimbook workings plate good"),
         "{}",
         ran.stderr
     );
@@ -167,7 +167,7 @@ fn a_window_that_does_not_exist_is_status_1_though_it_is_only_a_warning() {
     std::fs::write(shop.path().join("good/days/day-03.md"), sums).expect("written");
     let ran = shop.run("check good --format lines");
     assert_eq!(
-        (ran.status, ran.stdout.contains("warning: nothing from 10 mm to 18 mm does for plate")),
+        (ran.status, ran.stdout.contains("warning: nothing from 10 mm to 18 mm fits for `plate`")),
         (1, true),
         "{}",
         ran.stdout
@@ -182,7 +182,7 @@ fn a_log_that_is_a_link_out_of_the_book_is_refused() {
     let ran = shop.run("check good --format lines");
     assert_eq!(ran.status, 1);
     assert!(
-        ran.stdout.contains("days/day-03.md:1:1: error: this is a link that leads out of the book's folder"),
+        ran.stdout.contains("days/day-03.md:1:1: error: this link leads outside the book's folder"),
         "{}",
         ran.stdout
     );

@@ -31,7 +31,7 @@ fn mornings_at_once_make_one_day_and_say_so_to_the_others() {
         assert_eq!(wrote, 1, "{outputs:?}");
         for other in outputs.iter().filter(|output| output.status.code() != Some(0)) {
             assert_eq!(other.status.code(), Some(2));
-            assert!(String::from_utf8_lossy(&other.stderr).contains("is there already"), "{other:?}");
+            assert!(String::from_utf8_lossy(&other.stderr).contains("exists already"), "{other:?}");
         }
         let after = book.sources();
         assert_eq!(after.len(), before.len() + 1);

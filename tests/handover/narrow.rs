@@ -60,7 +60,7 @@ fn a_withheld_check_that_is_out_of_limits_is_counted_and_not_named() {
         unescaped(&String::from_utf8_lossy(&pages["index.html"]))
     };
     let seen = cover("audience");
-    assert!(seen.contains("1 check on what is withheld: out of limits") && !seen.contains("at most 0.3"), "{seen}");
+    assert!(seen.contains("1 check on a value left out: out of limits") && !seen.contains("at most 0.3"), "{seen}");
     assert!(cover("customer").contains("share at most 0.3: out of limits"));
 }
 

@@ -47,7 +47,7 @@ fn a_second_call_makes_no_second_day_until_somebody_wrote_in_the_first() {
     run(book.path());
     let (status, text) = run(book.path());
     assert_eq!(status, Some(2));
-    assert!(text.contains("days/day-02.md is there already"), "{text}");
+    assert!(text.contains("days/day-02.md exists already"), "{text}");
     assert!(!book.path().join("days/day-03.md").exists());
     let log = book.path().join("days/day-02.md");
     let written = fs::read_to_string(&log).unwrap().replace("[ ] Rails", "[x] Rails");
@@ -65,7 +65,7 @@ fn of_many_that_start_at_once_one_writes_a_whole_file_and_the_others_are_told() 
     let ended: Vec<_> = running.into_iter().map(|one| said(&one.wait_with_output().unwrap())).collect();
     assert_eq!(ended.iter().filter(|(status, _)| *status == Some(0)).count(), 1, "{ended:?}");
     for (_, text) in ended.iter().filter(|(status, _)| *status != Some(0)) {
-        assert!(text.contains("day-02.md is there already"), "{text}");
+        assert!(text.contains("day-02.md exists already"), "{text}");
     }
     let names: Vec<_> = fs::read_dir(book.path().join("days")).unwrap().map(|file| file.unwrap().file_name()).collect();
     assert_eq!(names.len(), 2, "{names:?}");
@@ -82,7 +82,7 @@ fn a_book_with_errors_gets_its_morning_and_a_folder_that_is_no_book_does_not() {
     assert!(text.contains("`shimbook check` shows") && text.contains("Not current: treat as on hold"), "{text}");
     let empty = tempfile::tempdir().unwrap();
     let (status, text) = run(empty.path());
-    assert!(status == Some(2) && text.contains("is no book"), "{text}");
+    assert!(status == Some(2) && text.contains("is not a book"), "{text}");
     assert_eq!(fs::read_dir(empty.path()).unwrap().count(), 0);
 }
 
@@ -101,7 +101,7 @@ fn a_days_folder_that_leads_out_of_the_book_is_not_written_into() {
     fs::remove_dir_all(book.path().join("days")).unwrap();
     std::os::unix::fs::symlink(outside.path(), book.path().join("days")).unwrap();
     let (status, text) = run(book.path());
-    assert!(status == Some(2) && text.contains("leads out of the book"), "{text}");
+    assert!(status == Some(2) && text.contains("leads outside the book"), "{text}");
     assert_eq!(fs::read_dir(outside.path()).unwrap().count(), 0);
 }
 

@@ -44,14 +44,14 @@ fn each_trouble_has_its_words_at_the_place_in_the_log_and_a_placeholder_on_the_p
     ]);
     let said = shop.check();
     for line in [
-        "days/day-01.md:6:1: warning: photos/cut.jpg ends before the picture does",
-        "days/day-01.md:8:1: warning: photos/cut.png ends before the picture does",
-        "days/day-01.md:10:1: warning: photos/empty.png holds nothing",
+        "days/day-01.md:6:1: warning: photos/cut.jpg is cut short",
+        "days/day-01.md:8:1: warning: photos/cut.png is cut short",
+        "days/day-01.md:10:1: warning: photos/empty.png is empty",
         "days/day-01.md:12:1: warning: photos/phone.heic is HEIC, which is not shown",
-        "days/day-01.md:14:1: warning: photos/words.jpg is no picture of a kind that is known",
+        "days/day-01.md:14:1: warning: photos/words.jpg is not a supported image type",
         "days/day-01.md:16:1: warning: photos/sea.png has 60000 by 60000 pixels and is not shown",
         "days/day-01.md:18:1: warning: photos/huge.jpg is larger than 50 MiB and is not shown",
-        "days/day-01.md:20:1: warning: there is no picture photos/gone.jpg",
+        "days/day-01.md:20:1: warning: the picture `photos/gone.jpg` is missing",
     ] {
         assert!(said.contains(line), "{line}\nin\n{said}");
     }
@@ -60,7 +60,7 @@ fn each_trouble_has_its_words_at_the_place_in_the_log_and_a_placeholder_on_the_p
     let page = String::from_utf8_lossy(&files["days/day-01.html"]).into_owned();
     assert_eq!(page.matches("class=\"no-photo\" role=\"img\"").count(), 8);
     assert_eq!(page.matches("<img ").count(), 1);
-    assert!(page.contains("aria-label=\"what cut.jpg shows\"") && page.contains("the picture is not whole"));
+    assert!(page.contains("aria-label=\"what cut.jpg shows\"") && page.contains("the picture is cut short"));
     assert_eq!(pictures(&files).len(), 1);
 }
 

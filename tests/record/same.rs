@@ -141,7 +141,7 @@ fn a_book_with_errors_gives_a_complete_record_with_each_in_its_place() {
         "fine_sum",
         "7 mm",
         "Nobody knows",
-        "a comma ends a piece of the tail",
+        "use a decimal point, not a comma, in hours",
     ] {
         assert!(page.contains(shown), "{shown} is not on the page");
     }

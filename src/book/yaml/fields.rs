@@ -24,8 +24,8 @@ impl<'n> Fields<'n> {
         let mut fields = Self { values: BTreeMap::new(), at, misspelt: BTreeMap::new() };
         let Value::Map(entries) = &node.value else {
             if node.value != Value::Null {
-                let wrong = Diagnostic::error(Slug::BadValue, node.span, "here stands no `key: value`");
-                found.push(wrong.expected(format!("keys out of {}", known.join(", "))));
+                let wrong = Diagnostic::error(Slug::BadValue, node.span, "this is not a list of `key: value` lines");
+                found.push(wrong.expected(format!("keys from this list: {}", known.join(", "))));
             }
             return fields;
         };
@@ -77,7 +77,7 @@ pub(in crate::book) fn twice(key: &Spanned<String>, first: Span) -> Diagnostic {
     let wrong = Diagnostic::error(
         Slug::DuplicateKey,
         key.span,
-        format!("{} is written twice, and only the first counts", key.value),
+        format!("`{}` is written twice; only the first counts", key.value),
     );
     wrong.see(first, "the first one")
 }

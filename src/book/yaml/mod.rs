@@ -51,14 +51,16 @@ pub(super) fn parse(file: &SourceFile, id: FileId, range: Range<usize>) -> Resul
 fn refusal(refused: &Refused, file: FileId, start: usize) -> Diagnostic {
     let at = |offset: usize| Span::new(file, start + offset..start + offset + 1);
     match refused {
-        Refused::TooDeep(offset) => Diagnostic::error(Slug::TooDeep, at(*offset), "this is nested more than 64 deep"),
+        Refused::TooDeep(offset) => {
+            Diagnostic::error(Slug::TooDeep, at(*offset), "this is nested more than 64 levels deep")
+        }
         Refused::Sign(offset) => {
             let found = Diagnostic::error(
                 Slug::BadYaml,
                 at(*offset),
-                "names for values (`&`, `*`) and tags (`!`) are not read",
+                "anchors (`&`), aliases (`*`) and tags (`!`) are not read",
             );
-            found.expected("the value itself, in quotes if it begins so")
+            found.expected("the value itself, in quotes if it begins with such a sign")
         }
     }
 }
@@ -70,7 +72,7 @@ fn failure(failed: &serde_yaml::Error, file: &SourceFile, id: FileId, start: usi
     let width = rest.chars().next().filter(|c| *c != '\n').map_or(0, char::len_utf8);
     let at = Span::new(id, start + offset..start + offset + width);
     if rest.starts_with('\t') || text.get(..offset).is_some_and(|before| before.ends_with('\t')) {
-        return Diagnostic::error(Slug::BadYaml, at, "a tab cannot indent YAML").expected("spaces");
+        return Diagnostic::error(Slug::BadYaml, at, "YAML cannot be indented with a tab").expected("spaces");
     }
     let said = failed.to_string();
     let reason = said.split(" at line ").next().unwrap_or_default();
@@ -196,7 +198,7 @@ impl<I: Iterator<Item = Range<usize>>> Placer<'_, I> {
     fn entry(&mut self, key: Tree, value: Tree) -> Result<(Spanned<String>, Node), Box<Diagnostic>> {
         let key = self.place(key)?;
         let Value::Text(name) = key.value else {
-            return Err(Box::new(Diagnostic::error(Slug::BadYaml, key.span, "a key has to be a word")));
+            return Err(Box::new(Diagnostic::error(Slug::BadYaml, key.span, "a key must be a word")));
         };
         Ok((Spanned::new(name, key.span), self.place(value)?))
     }
@@ -269,9 +271,9 @@ mod tests {
             said("a: 1\nb: [1\nc: 2\n"),
             (Slug::BadYaml, 3, 2, "this cannot be read from line 3 on: did not find expected ',' or ']'".into())
         );
-        assert_eq!(said("a:\n\tb: 1\n"), (Slug::BadYaml, 2, 1, "a tab cannot indent YAML".into()));
+        assert_eq!(said("a:\n\tb: 1\n"), (Slug::BadYaml, 2, 1, "YAML cannot be indented with a tab".into()));
         assert_eq!(said("é: &x 1").0, Slug::BadYaml);
-        assert_eq!(said("? [a]\n: b").3, "a key has to be a word");
+        assert_eq!(said("? [a]\n: b").3, "a key must be a word");
     }
 
     #[test]

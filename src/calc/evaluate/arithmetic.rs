@@ -11,8 +11,8 @@ type Operand<'a> = (&'a Value, Span);
 pub(super) fn negative(value: &Value, at: Span) -> Result<Value, Halt> {
     if value.heat == Heat::Point {
         return Err(fault(
-            Diagnostic::error(Slug::UnitMismatch, at, "a temperature reading has no opposite")
-                .expected("a rise, which is written in K"),
+            Diagnostic::error(Slug::UnitMismatch, at, "a temperature reading cannot be negated")
+                .expected("a rise, in K"),
         ));
     }
     Ok(Value::result(-value.nominal, value.dimension, [(-1.0, value)]).with_heat(value.heat))
@@ -59,22 +59,21 @@ pub(super) fn difference(a: Operand, b: Operand, doing: &str) -> Result<Value, H
 
 fn two_points(at: Span) -> Halt {
     fault(
-        Diagnostic::error(Slug::UnitMismatch, at, "two temperature readings cannot be added")
-            .expected("a rise, which is written in K"),
+        Diagnostic::error(Slug::UnitMismatch, at, "two temperature readings cannot be added").expected("a rise, in K"),
     )
 }
 
 fn multiple_of_reading(at: Span) -> Halt {
     fault(
-        Diagnostic::error(Slug::UnitMismatch, at, "a temperature reading has no multiple")
-            .expected("a rise, which is written in K, or the reading in K"),
+        Diagnostic::error(Slug::UnitMismatch, at, "a temperature reading cannot be multiplied or divided")
+            .expected("a rise in K, or the reading in K"),
     )
 }
 
 fn rise_and_point(at: Span) -> Halt {
     fault(
-        Diagnostic::error(Slug::UnitMismatch, at, "a rise of temperature is set against a reading")
-            .expected("a rise, which is written in K"),
+        Diagnostic::error(Slug::UnitMismatch, at, "a rise of temperature is compared with a reading")
+            .expected("a rise, in K"),
     )
 }
 
@@ -112,15 +111,15 @@ fn quotient(a: Operand, b: Operand, warnings: &mut Vec<Diagnostic>) -> Result<Va
     let divisor = b.0.nominal;
     if divisor == 0.0 {
         return Err(fault(
-            Diagnostic::error(Slug::NoNumber, b.1, "this comes to zero, and nothing can be divided by zero")
-                .expected("a value that is not zero"),
+            Diagnostic::error(Slug::NoNumber, b.1, "this is 0, and a value cannot be divided by 0")
+                .expected("a value that is not 0"),
         ));
     }
     let sides = b.0.worst_case();
     if divisor - sides.down <= 0.0 && divisor + sides.up >= 0.0 {
         warnings.push(
-            Diagnostic::warning(Slug::NearDomainEdge, b.1, "the spread of this divisor reaches zero")
-                .expected("a closer reading; the spread of the result means little"),
+            Diagnostic::warning(Slug::NearDomainEdge, b.1, "the spread of this divisor reaches 0")
+                .expected("a closer reading, because the spread of the result cannot be trusted"),
         );
     }
     let quotient = a.0.nominal / divisor;
@@ -132,22 +131,22 @@ fn quotient(a: Operand, b: Operand, warnings: &mut Vec<Diagnostic>) -> Result<Va
 fn power(a: Operand, b: Operand) -> Result<Value, Halt> {
     let (base, exponent) = (a.0, b.0);
     if !exponent.dimension.is_none() {
-        let message = format!("an exponent is a plain number, this is {}", exponent.dimension.words());
+        let message = format!("an exponent must be a plain number; this is {}", exponent.dimension.words());
         return Err(fault(Diagnostic::error(Slug::UnitMismatch, b.1, message).expected("a plain number")));
     }
     let n = exponent.nominal;
     let dimension = base.dimension.power(n).ok_or_else(|| beyond(a.1.to(b.1)))?;
     if !base.dimension.is_none() && !exponent.terms().is_empty() {
         return Err(fault(
-            Diagnostic::error(Slug::UnitMismatch, b.1, "an exponent with a spread has no unit to give")
-                .expected("an exact exponent, or a plain number below it"),
+            Diagnostic::error(Slug::UnitMismatch, b.1, "an exponent with a spread does not give a unit")
+                .expected("an exact exponent, or a plain number as its base"),
         ));
     }
     let value = base.nominal.powf(n);
     if !value.is_finite() {
         return Err(fault(
-            Diagnostic::error(Slug::NoNumber, a.1.to(b.1), "this power has no number")
-                .expected("a base above zero where the exponent is a fraction or negative"),
+            Diagnostic::error(Slug::NoNumber, a.1.to(b.1), "this power has no result")
+                .expected("a base above 0 if the exponent is a fraction or negative"),
         ));
     }
     let along_base = if n == 0.0 { 0.0 } else { n * base.nominal.powf(n - 1.0) };
@@ -157,7 +156,7 @@ fn power(a: Operand, b: Operand) -> Result<Value, Halt> {
 
 fn beyond(at: Span) -> Halt {
     fault(
-        Diagnostic::error(Slug::UnitMismatch, at, "this has a dimension that no unit measures")
-            .expected("powers and products of quantities that occur in the shop"),
+        Diagnostic::error(Slug::UnitMismatch, at, "no unit measures this dimension")
+            .expected("powers and products of quantities used in the shop"),
     )
 }

@@ -34,7 +34,7 @@ fn extreme(values: &[Cow<Value>], places: &[Span], sign: f64) -> Result<Value, H
     let (first, rest) = values.split_first().ok_or(Halt::Broken)?;
     for (value, at) in rest.iter().zip(places.iter().skip(1)) {
         if !value.dimension.agrees_with(first.dimension) {
-            let message = format!("{} is set beside {}", value.dimension.words(), first.dimension.words());
+            let message = format!("{} cannot be compared with {}", value.dimension.words(), first.dimension.words());
             return Err(fault(Diagnostic::error(Slug::UnitMismatch, *at, message).expected(first.dimension.words())));
         }
     }
@@ -61,7 +61,7 @@ fn of_one(math: Math, value: &Value, at: Span) -> Result<Value, Halt> {
         Math::Cos => (x.cos(), -x.sin(), Dimension::NONE),
         Math::Tan => (x.tan(), 1.0 + x.tan() * x.tan(), Dimension::NONE),
         Math::Asin | Math::Acos if x.abs() > 1.0 => {
-            return Err(outside("a sine or cosine lies between -1 and 1", "between -1 and 1", at));
+            return Err(outside("a sine or cosine must be between -1 and 1", "between -1 and 1", at));
         }
         Math::Asin => (x.asin(), 1.0 / (1.0 - x * x).sqrt(), Dimension::ANGLE),
         Math::Acos => (x.acos(), -1.0 / (1.0 - x * x).sqrt(), Dimension::ANGLE),
@@ -78,14 +78,14 @@ fn reaches_out(math: Math, value: &Value, at: Span) -> Option<Diagnostic> {
     let sides = value.worst_case();
     let inside = value.nominal - sides.down >= -1.0 && value.nominal + sides.up <= 1.0;
     (matches!(math, Math::Asin | Math::Acos) && !inside).then(|| {
-        Diagnostic::warning(Slug::NearDomainEdge, at, "the spread reaches where this comes to no number")
-            .expected("a closer reading, its whole spread between -1 and 1")
+        Diagnostic::warning(Slug::NearDomainEdge, at, "the spread reaches values that have no result")
+            .expected("a closer reading, with its whole spread between -1 and 1")
     })
 }
 
 fn root(value: &Value, at: Span) -> Result<Value, Halt> {
     if value.nominal < 0.0 {
-        return Err(outside("the root of a negative value is no number", "zero or above", at));
+        return Err(outside("a negative value has no square root", "zero or above", at));
     }
     let dimension = value.dimension.power(0.5).ok_or(Halt::Broken)?;
     let root = value.nominal.sqrt();
@@ -100,7 +100,7 @@ fn atan2(opposite: &Value, adjacent: &Value, at: Span) -> Result<Value, Halt> {
     let (y, x) = (opposite.nominal, adjacent.nominal);
     let square = x * x + y * y;
     if square == 0.0 {
-        return Err(outside("two sides of zero make no angle", "at least one side that is not zero", at));
+        return Err(outside("two sides of 0 do not give an angle", "at least one side that is not 0", at));
     }
     Ok(Value::result(y.atan2(x), Dimension::ANGLE, [(x / square, opposite), (-y / square, adjacent)]))
 }

@@ -99,7 +99,7 @@ pub(super) fn scan(text: &str, units: &Units) -> Result<Pieces, Fault> {
                 scanner.at..text.trim_end().len(),
                 "this sum is too long for one line",
             )
-            .expected(format!("at most {MOST_PIECES} pieces; give a part of it a name of its own")));
+            .expected(format!("at most {MOST_PIECES} pieces; give part of it its own name")));
         }
         scanner.piece()?;
     }
@@ -231,7 +231,7 @@ impl Scanner<'_> {
         self.last = Last::Open;
         if self.open.len() > DEEPEST {
             return Err(Fault::new(Slug::TooDeep, self.at - 1..self.at, "brackets are nested too deep")
-                .expected(format!("at most {DEEPEST} levels; give the inner part a name of its own")));
+                .expected(format!("at most {DEEPEST} levels; give the inner part its own name")));
         }
         Ok(())
     }
@@ -261,9 +261,9 @@ impl Scanner<'_> {
             return Err(Fault::new(
                 Slug::BadExpression,
                 place,
-                "a comma stands only between the arguments of a function",
+                "a comma can only separate the arguments of a function",
             )
-            .expected("a decimal point, or one sum a line"));
+            .expected("a decimal point, or one sum per line"));
         };
         if !self.last.is_operand() {
             return Err(Fault::new(Slug::BadExpression, place, "an argument is missing before this comma"));
@@ -279,17 +279,17 @@ impl Scanner<'_> {
     fn operator(&mut self, first: char) -> Result<(), Fault> {
         let text = self.rest();
         let refused = [
-            ("//", "// does not divide", "one /"),
-            ("/*", "/* is not read in a sum", "a remark after #"),
-            ("**", "** is no sign here", "^ for a power"),
-            ("==", "two readings are never exactly the same", "< or >, or a check with within"),
-            ("!=", "two readings are never exactly the same", "< or >, or a check with within"),
-            ("=", "a second = cannot stand in a sum", "one sum a line"),
-            ("±", "± cannot stand inside a sum", "a name of its own for the value with the tolerance"),
-            ("+/-", "± cannot stand inside a sum", "a name of its own for the value with the tolerance"),
-            ("%", "% stands only straight after a number", "48 %"),
-            ("×", "× is not read", "*"),
-            ("·", "· is not read here", "*"),
+            ("//", "`//` is not a division", "one `/`"),
+            ("/*", "`/*` does not begin a remark", "a remark after #"),
+            ("**", "`**` is not a sign of a sum", "^ for a power"),
+            ("==", "two readings are never exactly equal", "< or >, or a check with within"),
+            ("!=", "two readings are never exactly equal", "< or >, or a check with within"),
+            ("=", "a sum cannot have a second `=`", "one sum per line"),
+            ("±", "`±` cannot be inside a sum", "the value with its tolerance on its own line, with a name"),
+            ("+/-", "`±` cannot be inside a sum", "the value with its tolerance on its own line, with a name"),
+            ("%", "`%` must follow a number", "a number before it, for example 48 %"),
+            ("×", "`×` is not a sign of a sum", "*"),
+            ("·", "`·` is not a sign of a sum", "*"),
         ];
         if let Some((sign, message, expected)) = refused.iter().find(|(sign, ..)| text.starts_with(sign)) {
             return Err(Fault::new(Slug::BadExpression, self.at..self.at + sign.len(), *message).expected(*expected));
@@ -374,7 +374,7 @@ impl Scanner<'_> {
                 Open::Group(at) => *at..*at + 1,
                 Open::Call(call) => self.pieces.calls[*call].name_at.clone(),
             };
-            return Err(Fault::new(Slug::BadExpression, at, "this bracket is never closed").expected("a ) further on"));
+            return Err(Fault::new(Slug::BadExpression, at, "this bracket is never closed").expected("a `)` after it"));
         }
         if !self.last.is_operand() {
             return Err(Fault::new(Slug::BadExpression, end..end, "something is missing at the end")

@@ -63,7 +63,7 @@ fn behind_from<'t>(what: What, line: Text<'t>, rest: Text<'t>) -> Result<(Text<'
         return Ok((rest.from(length), rest.text.to_owned()));
     }
     let at = if rest.text.is_empty() { line.at } else { rest.at };
-    Err(Box::new(Diagnostic::error(Slug::BadStatement, at, "from is missing").expected(what.form())))
+    Err(Box::new(Diagnostic::error(Slug::BadStatement, at, "`from` is missing").expected(what.form())))
 }
 
 fn choose(text: Text, written: String, reader: &mut Reader) -> Result<Says, Box<Diagnostic>> {
@@ -95,7 +95,7 @@ fn right_way_round(parts: &[Expr]) -> Result<(), Box<Diagnostic>> {
         return Ok(());
     };
     if dimension != other {
-        let message = format!("one end is {}, the other {}", dimension.words(), other.words());
+        let message = format!("one end is {}, the other is {}", dimension.words(), other.words());
         return Err(Box::new(Diagnostic::error(Slug::UnitMismatch, parts[1].at, message).expected(dimension.words())));
     }
     if low >= high {
@@ -103,7 +103,7 @@ fn right_way_round(parts: &[Expr]) -> Result<(), Box<Diagnostic>> {
             Diagnostic::error(
                 Slug::EmptyLimits,
                 parts[0].at.to(parts[1].at),
-                "this range is empty: from lies above to",
+                "this range is empty: its first end is above its second",
             )
             .expected("the lower end first"),
         ));
@@ -128,7 +128,7 @@ fn stack(text: Text, written: String, reader: &Reader) -> Result<Says, Box<Diagn
         let piece = one_size(place, reader)?;
         if let Some(first) = pieces.first().filter(|first| first.size.unit.dimension != piece.size.unit.dimension) {
             let message = format!(
-                "this piece is {}, the first {}",
+                "this piece is {}, the first is {}",
                 piece.size.unit.dimension.words(),
                 first.size.unit.dimension.words()
             );
@@ -143,7 +143,7 @@ fn stack(text: Text, written: String, reader: &Reader) -> Result<Says, Box<Diagn
 }
 
 fn too_many(at: Span, expected: String) -> Box<Diagnostic> {
-    Box::new(Diagnostic::error(Slug::BadStatement, at, "this is more stock than is searched").expected(expected))
+    Box::new(Diagnostic::error(Slug::BadStatement, at, "this is more stock than Shimbook searches").expected(expected))
 }
 
 /// A count that stands elsewhere than straight behind its x: `6 mm x 2`, `6 mm ×2`, `6 mm 2x`, `2 x 6 mm`.
@@ -159,10 +159,8 @@ fn miscounted(text: Text) -> Option<Box<Diagnostic>> {
     } else {
         before.rsplit_once(' ').filter(|(size, count)| after.is_empty() && is_size(size) && is_count(count))?
     };
-    let wrong = Diagnostic::error(Slug::BadStatement, text.at, "how many of this size there are cannot be read");
-    Some(Box::new(
-        wrong.expected("the size, then x with the count behind it").instead(format!("{} x{count}", size.trim())),
-    ))
+    let wrong = Diagnostic::error(Slug::BadStatement, text.at, "the count of this size cannot be read");
+    Some(Box::new(wrong.expected("the size, then x and the count").instead(format!("{} x{count}", size.trim()))))
 }
 
 /// `6 mm x2`, `3 ± 0.02 mm x4`, `0.5 mm`.
@@ -186,8 +184,8 @@ fn one_size(text: Text, reader: &Reader) -> Result<Piece, Box<Diagnostic>> {
     let literal = literal(size, reader).map_err(|wrong| miscounted(text).unwrap_or(wrong))?;
     if literal.nominal <= 0.0 || literal.unit.is_scale() {
         return Err(Box::new(
-            Diagnostic::error(Slug::BadValue, size.at, "a piece of stock has a size above zero")
-                .expected("such as 3 mm"),
+            Diagnostic::error(Slug::BadValue, size.at, "a piece of stock must be larger than 0")
+                .expected("a size, for example 3 mm"),
         ));
     }
     Ok(Piece { size: literal, count })

@@ -132,7 +132,8 @@ fn between(text: Text, reader: &mut Reader) -> Read<Limits> {
     let splits: Vec<usize> = depth_zero(text.text, |rest| rest.starts_with(" and ")).collect();
     let [split] = splits[..] else {
         return Err(Box::new(
-            Diagnostic::error(Slug::BadStatement, text.at, "between needs two limits").expected("between 16 and 17 mm"),
+            Diagnostic::error(Slug::BadStatement, text.at, "`between` needs two limits")
+                .expected("between 16 and 17 mm"),
         ));
     };
     let mut limits = [shared(text.part(0, split), reader)?, shared(text.part(split + 5, text.text.len()), reader)?];
@@ -144,7 +145,7 @@ fn between(text: Text, reader: &mut Reader) -> Read<Limits> {
 fn within(text: Text, reader: &mut Reader) -> Read<Limits> {
     let Some(mark) = tolerance_mark(text.text) else {
         return Err(Box::new(
-            Diagnostic::error(Slug::BadStatement, text.at, "within needs a middle and a tolerance")
+            Diagnostic::error(Slug::BadStatement, text.at, "`within` needs a middle and a tolerance")
                 .expected("within 3.4 ± 0.4 deg, or within 10 +0.2/-0.1 mm"),
         ));
     };

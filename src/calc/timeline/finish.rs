@@ -58,12 +58,9 @@ impl Timeline<'_> {
             .enumerate()
             .map(|(place, (text, id))| {
                 let (message, expected) = if text.contains('.') {
-                    (format!("{text} is not given in parts.yaml"), "the figure, in parts.yaml")
+                    (format!("`{text}` is not given in parts.yaml"), "this figure in parts.yaml")
                 } else {
-                    (
-                        format!("nothing in the book says what {text} is"),
-                        "a reading or a sum for it, on this or any other day",
-                    )
+                    (format!("no line gives `{text}` a value"), "a reading or a sum for it, on any day")
                 };
                 // Another figure of a part measures something else.
                 let is_looked_for = place < NEAREST_LOOKED_FOR && !text.contains('.');
@@ -84,8 +81,8 @@ impl Timeline<'_> {
         let jobs = self.book.job_ids().map(|id| (&id.value, "job"));
         let shared = parts.chain(jobs).filter_map(|(id, what)| {
             let at = self.now.first_set.get(&self.now.names.find(id)?)?;
-            let finding = Diagnostic::warning(Slug::SharedId, *at, format!("{id} is also the id of a {what}"));
-            Some(finding.expected("names of their own for values, jobs and parts"))
+            let finding = Diagnostic::warning(Slug::SharedId, *at, format!("`{id}` is also the id of a {what}"));
+            Some(finding.expected("different names for values, jobs and parts"))
         });
         for finding in shared.collect::<Vec<_>>() {
             self.say(finding);
@@ -110,11 +107,11 @@ fn without_window(worked: &Worked, story: &ChoiceStory) -> Option<Diagnostic> {
     let name = worked.text(story.name);
     match &choice.outcome {
         ChoiceOutcome::NoCheck if story.found.len() == 1 => Some(
-            Diagnostic::warning(Slug::NoWindow, story.at, format!("no check depends on {name}"))
-                .expected("a check on it, or on something worked out from it"),
+            Diagnostic::warning(Slug::NoWindow, story.at, format!("no check depends on `{name}`"))
+                .expected("a check on it, or on a value calculated from it"),
         ),
         ChoiceOutcome::Nothing(exclusion) if !story.settled => {
-            let message = printed::plain_marks(&format!("{} does for {name}", worked.searched(choice, exclusion)));
+            let message = printed::plain_marks(&format!("{} fits for `{name}`", worked.searched(choice, exclusion)));
             Some(
                 Diagnostic::warning(Slug::NoWindow, story.at, message)
                     .expected(printed::plain_marks(&worked.excluded(choice, exclusion))),

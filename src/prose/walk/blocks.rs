@@ -56,7 +56,7 @@ impl<'a> Walker<'a> {
         let found = Diagnostic::error(
             Slug::UnknownBlock,
             first,
-            format!("no block of ours is called {word}, so none of its lines are read"),
+            format!("`{word}` is not a block Shimbook knows, so its lines are not read"),
         );
         self.warn(found.expected("sums, parts, drawing or shop").instead(meant));
     }
@@ -106,9 +106,8 @@ impl<'a> Walker<'a> {
 
     pub(super) fn open_block(&mut self, range: Range<usize>) {
         let first = self.place.span(fence::first_line(self.text, &range));
-        let found =
-            Diagnostic::error(Slug::OpenBlock, first, "this block is not closed, so none of its lines are read");
-        self.warn(found.expected("a line of its own with the same marks, ``` or ~~~, after its last line"));
+        let found = Diagnostic::error(Slug::OpenBlock, first, "this block is not closed, so its lines are not read");
+        self.warn(found.expected("a line with the same marks, ``` or ~~~, after its last line"));
         let range = trimmed_end(self.text, range);
         let text = self.text.get(range.clone()).unwrap_or_default().to_owned();
         self.out.hole(Piece::Unread { text, span: self.place.span(range) });

@@ -48,11 +48,8 @@ impl Walker<'_> {
 
     /// A line that ends like a job and has no tick box would say nothing, and nobody would notice.
     fn boxless(&mut self, tail: Range<usize>) {
-        let found = Diagnostic::warning(
-            Slug::BadTail,
-            self.place.span(tail),
-            "this tail is not read: no tick box stands before it",
-        );
+        let found =
+            Diagnostic::warning(Slug::BadTail, self.place.span(tail), "this is ignored: the line has no tick box");
         self.warn(found.expected("a list item that begins with `- [ ] ` or `- [x] `"));
     }
 

@@ -169,7 +169,7 @@ impl<'a> Walker<'a> {
             self.out.blank(link.closes);
             let near = nearest(&link.anchor, self.anchors.names().filter(|_| self.looks_for_names()));
             let near = near.map(|anchor| format!("#{anchor}"));
-            let message = format!("no heading of this page is #{}", link.anchor);
+            let message = format!("this page has no heading `#{}`", link.anchor);
             let found = Diagnostic::warning(Slug::BadLink, self.place.span(link.range), message);
             self.walked.diagnostics.push(found.maybe_instead(near));
         }

@@ -131,7 +131,11 @@ impl Walker<'_> {
     /// A block that is too long or too deep shows as it was written.
     fn not_read(&mut self, block: &Block) {
         let first = self.place.span(fence::first_line(self.text, &block.range));
-        self.warn(Diagnostic::warning(Slug::TooDeep, first, "this raw HTML is too long or too deep and shows as text"));
+        self.warn(Diagnostic::warning(
+            Slug::TooDeep,
+            first,
+            "this raw HTML is too long or too deep and is shown as text",
+        ));
         self.out.html("<pre>");
         self.out.text(&block.html);
         self.out.html("</pre>\n");
@@ -192,7 +196,7 @@ impl Walker<'_> {
 
     fn too_deep_raw(&mut self, range: Range<usize>) {
         if !std::mem::replace(&mut self.said_deep, true) {
-            let message = format!("this is nested more than {DEEPEST} deep and shows as plain text");
+            let message = format!("this is nested more than {DEEPEST} levels deep and is shown as plain text");
             self.warn(Diagnostic::warning(Slug::TooDeep, self.place.span(range), message));
         }
     }
@@ -202,7 +206,7 @@ impl Walker<'_> {
             self.open.pop();
             return self.out.html(&format!("</{}>", tag.name));
         }
-        let message = format!("`</{}>` closes nothing that is open here, so it is left out", tag.name);
+        let message = format!("`</{}>` has no opening tag here, so it is left out", tag.name);
         let found = Diagnostic::warning(Slug::RawHtml, self.place.span(range), message);
         self.warn(found.expected(format!("`<{}>` before it in the same paragraph", tag.name)));
     }
@@ -214,7 +218,7 @@ impl Walker<'_> {
             let at = self.place.span(tag.range);
             let (message, expected) = if tag.name == DETAILS {
                 self.out.add_to(tag.opens, "</details>\n");
-                let expected = "a line `</details>` after an empty line, as far to the left as `<details>`";
+                let expected = "a `</details>` line after an empty line, indented like `<details>`";
                 ("`<details>` is not closed here, so it ends with these lines".to_owned(), expected.to_owned())
             } else {
                 self.out.blank(tag.opens);
@@ -228,7 +232,7 @@ impl Walker<'_> {
 
 /// What a log may hold.
 const EXPECTED: &str =
-    "Markdown, or plain tags such as `<br>`, `<sub>`, `<kbd>`, `<mark>`, `<small>`, `<details>` or `<table>`";
+    "Markdown, or plain tags, for example `<br>`, `<sub>`, `<kbd>`, `<mark>`, `<small>`, `<details>` or `<table>`";
 
 /// How many `<details>` more are opened than closed.
 fn details_left_open(tags: &[Tag]) -> isize {

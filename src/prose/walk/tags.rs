@@ -73,7 +73,7 @@ impl<'a> Walker<'a> {
         self.open.push(Open::Silent);
         if !std::mem::replace(&mut self.said_deep, true) {
             let at = self.place.span(fence::first_line(self.text, &range));
-            let message = format!("this is nested more than {DEEPEST} deep and shows as plain text");
+            let message = format!("this is nested more than {DEEPEST} levels deep and is shown as plain text");
             self.warn(Diagnostic::warning(Slug::TooDeep, at, message));
         }
     }
@@ -166,7 +166,7 @@ impl<'a> Walker<'a> {
     pub(super) fn lost_tail(&mut self, range: Range<usize>) {
         let found =
             Diagnostic::error(Slug::BadTail, self.place.span(range), "this tail is not read, so this is not a job");
-        self.warn(found.expected("the whole tail, `{` to `}`, at the end of the item's first line"));
+        self.warn(found.expected("the braces, `{` to `}`, at the end of the item's first line"));
     }
 
     /// Takes the job's line out of the text and leaves its hole.

@@ -13,7 +13,7 @@ use crate::record::document::money;
 /// What stands in the document beside the sheets: key, kind, and what it says.
 const HEAD: [(&str, Kind, &str); 9] = [
     ("$schema", Kind::Text, "where the schema stands"),
-    ("title", Kind::Text, "what is built"),
+    ("title", Kind::Text, "the name of the build"),
     ("standing", Kind::Text, "what this record is, and what it is not"),
     ("start", Kind::Text, "the date of day 1, ISO 8601; null where it is not known"),
     ("last_day", Kind::Whole, "the last build day allowed; null where it is not known"),

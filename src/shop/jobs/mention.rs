@@ -121,10 +121,10 @@ impl Job {
         let settled = mention.again.is_some() || mention.made_good.is_some();
         let done_day = self.done_day?;
         let took = mention.took.filter(|_| mention.ticked && !settled)?;
-        let message = format!("{} is done since day {done_day}, and is ticked again with hours", self.id);
+        let message = format!("`{}` was done on day {done_day} and is ticked again with hours", self.id);
         let id = &self.id;
         let found = Diagnostic::error(Slug::DoneAlready, mention.span, message)
-            .expected("`again: why` where it was done over, `made good by NAME` where a stopgap was")
+            .expected("`again: why` if it was done again, or `made good by NAME` if a stopgap was replaced")
             .instead(format!("{{{id}, again: why, took {took} h}}"));
         Some(match self.history.iter().rev().find(|said| said.ticked) {
             Some(said) => found.see(said.span, "done here"),

@@ -38,14 +38,12 @@ fn not_done_before(job: &Job, first: &Job, at: Span) -> Option<Diagnostic> {
         return None;
     }
     let Some((day, dropped)) = first.dropped_at() else {
-        let message = format!("{id} is done, and {before}, which it follows, is not");
-        let found = Diagnostic::warning(Slug::OutOfOrder, at, message).expected(format!("{before} done first"));
-        return Some(
-            found.see(first.history.last().map_or(first.at, |said| said.span), format!("{before} stands here")),
-        );
+        let message = format!("`{id}` is done but `{before}`, which must come first, is not");
+        let found = Diagnostic::warning(Slug::OutOfOrder, at, message).expected(format!("`{before}` done first"));
+        return Some(found.see(first.history.last().map_or(first.at, |said| said.span), format!("`{before}` is here")));
     };
-    let message = format!("{id} is done, and {before}, which it follows, was dropped on day {day}");
-    Some(Diagnostic::warning(Slug::OutOfOrder, at, message).see(dropped, format!("{before} was dropped here")))
+    let message = format!("`{id}` is done but `{before}`, which must come first, was dropped on day {day}");
+    Some(Diagnostic::warning(Slug::OutOfOrder, at, message).see(dropped, format!("`{before}` was dropped here")))
 }
 
 fn not_here(job: &Job, part: &Spanned<String>, day: u32, at: Span, ledger: &Ledger) -> Option<Diagnostic> {
@@ -53,13 +51,13 @@ fn not_here(job: &Job, part: &Spanned<String>, day: u32, at: Span, ledger: &Ledg
     let (id, part) = (&job.id, &part.value);
     let since = ledger.last_by(part, day);
     let stands = match since {
-        Some(last) => format!("is {} since day {}", state.words(), last.since_day),
+        Some(last) => format!("has been {} since day {}", state.words(), last.since_day),
         None => format!("is only {}", PartState::Needed.words()),
     };
-    let message = format!("{id} is done, and {part}, which it needs, {stands}");
-    let found = Diagnostic::warning(Slug::OutOfOrder, at, message).expected(format!("{part} in or fitted by then"));
+    let message = format!("`{id}` is done but `{part}`, which it needs, {stands}");
+    let found = Diagnostic::warning(Slug::OutOfOrder, at, message).expected(format!("`{part}` in or fitted by then"));
     Some(match since {
-        Some(last) => found.see(last.span, format!("the last word on {part}")),
+        Some(last) => found.see(last.span, format!("the latest event of `{part}`")),
         None => found,
     })
 }
@@ -84,6 +82,6 @@ pub(super) fn at_end_of_book(jobs: &Jobs, book: &Book) -> Vec<Diagnostic> {
 fn waits_for_nothing(job: &Job, at: &Spanned<String>, first: &Job) -> Option<Diagnostic> {
     let (day, dropped) = first.dropped_at().filter(|_| job.state.is_open())?;
     let (id, before) = (&job.id, &first.id);
-    let message = format!("{id} follows {before}, which was dropped on day {day}");
-    Some(Diagnostic::warning(Slug::OutOfOrder, at.span, message).see(dropped, format!("{before} was dropped here")))
+    let message = format!("`{id}` follows `{before}`, which was dropped on day {day}");
+    Some(Diagnostic::warning(Slug::OutOfOrder, at.span, message).see(dropped, format!("`{before}` was dropped here")))
 }

@@ -136,29 +136,29 @@ impl Stopgaps {
 fn too_few(job: &Job, people: usize, names: &Spanned<Vec<Spanned<String>>>, stopgap: &Stopgap) -> Option<Diagnostic> {
     let hazard = TWO_NAMES.iter().find(|kind| job.cautions.contains(kind));
     let found = match (people, hazard) {
-        (0, _) => Diagnostic::error(Slug::MadeGood, names.span, "`made good` does not say by whom")
+        (0, _) => Diagnostic::error(Slug::MadeGood, names.span, "`made good` needs a name")
             .expected(if hazard.is_some() { "two different names" } else { "a name" })
             .instead(if hazard.is_some() { "made good by NAME + NAME" } else { "made good by NAME" }),
         (1, Some(kind)) => {
             let name = names.value.first().map_or("NAME", |name| name.value.as_str());
-            let message = format!("{} has caution {}, and one person alone says it is good", job.id, kind.word());
+            let message = format!("`{}` has caution {}, so two people must make it good", job.id, kind.word());
             Diagnostic::error(Slug::MadeGood, names.span, message)
                 .expected("two different names")
                 .instead(format!("made good by {name} + NAME"))
         }
         _ => return None,
     };
-    Some(found.see(stopgap.span, "this stays on the hold list"))
+    Some(found.see(stopgap.span, "this remains on the hold list"))
 }
 
 fn never_temp(job: &Job, at: Span) -> Diagnostic {
-    Diagnostic::error(Slug::MadeGood, at, format!("{} was never temp: there is nothing to make good", job.id))
-        .expected("a job that said `temp: what carries it` before")
-        .see(job.at, format!("{} is first mentioned here", job.id))
+    Diagnostic::error(Slug::MadeGood, at, format!("`{}` was not a stopgap, so there is nothing to make good", job.id))
+        .expected("a job with `temp: …` on an earlier line")
+        .see(job.at, format!("`{}` is first named here", job.id))
 }
 
 fn good_already(job: &Job, good: &MadeGood, at: Span) -> Diagnostic {
     let by = good.by.join(" + ");
-    Diagnostic::warning(Slug::MadeGood, at, format!("{} was made good on day {} by {by}", job.id, good.day))
+    Diagnostic::warning(Slug::MadeGood, at, format!("`{}` was made good on day {} by {by}", job.id, good.day))
         .see(good.span, "made good here")
 }

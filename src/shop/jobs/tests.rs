@@ -173,9 +173,9 @@ fn order_is_judged_at_the_end_of_the_day() {
     let (_, wrong) = worked(&format!("{plan}day 1\n[x] {{b}}\nday 2\n[x] {{a}}"));
     assert_eq!(slugs(&wrong), [("out-of-order", Severity::Warning)]);
     let (_, wrong) = worked(&format!("{plan}day 1\n[ ] {{a, dropped: no}}\nday 2\n[x] {{b}}"));
-    assert_eq!(wrong[0].message, "b is done, and a, which it follows, was dropped on day 1");
+    assert_eq!(wrong[0].message, "`b` is done but `a`, which must come first, was dropped on day 1");
     let (_, wrong) = worked(&format!("{plan}day 1\n[ ] {{a, dropped: no}}"));
-    assert_eq!(wrong[0].message, "b follows a, which was dropped on day 1");
+    assert_eq!(wrong[0].message, "`b` follows `a`, which was dropped on day 1");
 }
 
 #[test]
@@ -183,7 +183,7 @@ fn a_job_done_without_a_part_it_needs_is_a_warning() {
     let plan = "part pump lead 2\nplan 1\n[ ] A {a, needs pump}\nday 1\n[x] {a}\n";
     fine(&format!("{plan}event pump: in"));
     let (_, wrong) = worked(&format!("{plan}event pump: ordered\nday 2\nevent pump: in"));
-    assert_eq!(wrong[0].message, "a is done, and pump, which it needs, is ordered since day 1");
+    assert_eq!(wrong[0].message, "`a` is done but `pump`, which it needs, has been ordered since day 1");
     let (_, wrong) = worked("part pump\nplan 1\n[ ] A {a, needs pmup}");
     assert_eq!((wrong[0].slug, wrong[0].instead.as_deref()), (Slug::UnknownPart, Some("pump")));
 }

@@ -151,13 +151,13 @@ fn cannot_follow(event: &PartEvent, story: &PartStory, happenings: &[Happening])
     let (id, what) = (&event.id.value, event.what.value.words());
     let state = story.state;
     let message = match story.since_day {
-        Some(day) => format!("{id} cannot be {what}: it is {} since day {day}", state.words()),
-        None => format!("{id} cannot be {what}: it is only needed, nothing has happened to it yet"),
+        Some(day) => format!("`{id}` cannot be {what}: it has been {} since day {day}", state.words()),
+        None => format!("`{id}` cannot be {what}: it is needed and has no event yet"),
     };
     let can_be: Vec<&str> = state.can_be().map(EventKind::words).collect();
     let first = state.missing_before(event.what.value);
     let found = Diagnostic::error(Slug::WrongEvent, event.what.span, message)
-        .expected(format!("from there: {}", can_be.join(", ")))
+        .expected(format!("one of {}", can_be.join(", ")))
         .maybe_instead(first.map(|first| format!("{id}: {}\n{id}: {what}", first.words())));
     match story.history.last().and_then(|last| happenings.get(*last)) {
         Some(last) => found.see(last.span, happened(last)),

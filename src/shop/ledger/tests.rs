@@ -47,8 +47,8 @@ fn a_part_is_where_its_events_left_it_on_any_day() {
 fn an_event_that_cannot_follow_says_where_the_part_is_and_changes_nothing() {
     let (ledger, wrong) = kept("part pump\nday 1\nevent pump: ordered\nday 2\nevent pump: fitted, cost 99.00\n");
     assert_eq!(wrong.len(), 1);
-    assert_eq!(wrong[0].message, "pump cannot be fitted: it is ordered since day 1");
-    assert_eq!(wrong[0].expected.as_deref(), Some("from there: ordered, cancelled, in, sent back, scrapped"));
+    assert_eq!(wrong[0].message, "`pump` cannot be fitted: it has been ordered since day 1");
+    assert_eq!(wrong[0].expected.as_deref(), Some("one of ordered, cancelled, in, sent back, scrapped"));
     assert_eq!(wrong[0].instead.as_deref(), Some("pump: in\npump: fitted"));
     assert_eq!((ledger.parts["pump"].state, ledger.parts["pump"].cost), (PartState::Ordered, None));
 }

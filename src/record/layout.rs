@@ -71,7 +71,9 @@ impl<'a> Layout<'a> {
             findings.entry(finding.at.file).or_default().push(finding);
         }
         // Places within a file are looked up by their order, whatever the causes are.
-        findings.values_mut().for_each(|of_file| of_file.sort_by_key(|finding| finding.at.start));
+        for of_file in findings.values_mut() {
+            of_file.sort_by_key(|finding| finding.at.start);
+        }
         let logs = build.book.days.iter().enumerate().map(|(index, log)| (log.file, index)).collect();
         let mut planned = BTreeMap::new();
         for day in build.jobs.all().filter(|job| job.state.is_open()).filter_map(|job| job.planned_day) {

@@ -43,7 +43,7 @@ const MEANINGS: [(&str, f64, &str, bool); 91] = [
     ("mN", 0.001, "N", false),
     ("daN", 10.0, "N", false),
     ("lbf lbsf", 4.448_221_615_260_5, "N", true),
-    ("kip kips", 4448.221_615_260_5, "N", true),
+    ("kip kips", 4_448.221_615_260_5, "N", true),
     ("kgf", 9.806_65, "N", true),
     ("Nm N.m N-m J joule joules", 1.0, "N-m", false),
     ("Ncm", 0.01, "N-m", false),

@@ -63,7 +63,7 @@ impl Job {
 
     /// What a mention says about what happened. `Err` where it is refused: then it
     /// changes neither state nor hours.
-    pub(super) fn take_work(&mut self, mention: &Mention, at: At) -> Result<(), Diagnostic> {
+    pub(super) fn take_work(&mut self, mention: &Mention, at: At) -> Result<(), Box<Diagnostic>> {
         let wrong = self.done_already(mention);
         self.take_title(mention);
         self.take_conditions(mention);
@@ -73,7 +73,7 @@ impl Job {
         }
         let said = self.put_down(mention, at, wrong.is_some());
         self.history.push(said);
-        wrong.map_or(Ok(()), Err)
+        wrong.map_or(Ok(()), |wrong| Err(Box::new(wrong)))
     }
 
     /// The first title stays.

@@ -168,7 +168,7 @@ impl Work<'_> {
         let job = self.now.job_mut(index);
         let was_open = job.state.is_open();
         match job.take_work(mention, at) {
-            Err(wrong) => self.now.wrong.push(wrong),
+            Err(wrong) => self.now.wrong.push(*wrong),
             Ok(()) => *self.today.spent.entry(index).or_default() += mention.took.unwrap_or(0.0),
         }
         let job = &self.now.jobs[index];

@@ -134,7 +134,7 @@ fn nothing_in_a_shop_block_states_anything() {
         page.said(),
         [
             (Slug::NotRead, 3, 5, "this is not a job: nothing in a `shop` block states anything"),
-            (Slug::BadLink, 8, 7, "no.md leads to nothing in the book"),
+            (Slug::BadLink, 8, 7, "`no.md` is not in the book"),
         ]
     );
     assert_eq!(page.walked.headings.len(), 1);
@@ -166,7 +166,7 @@ fn a_raw_tag_closes_where_it_was_opened_or_not_at_all() {
     );
     assert_eq!(page.said().len(), 8);
     assert_eq!(page.said()[0], (Slug::RawHtml, 1, 3, "`<b>` is not closed in its paragraph, so it is left out"));
-    assert_eq!(page.said()[2], (Slug::RawHtml, 3, 11, "`</i>` closes nothing that is open here, so it is left out"));
+    assert_eq!(page.said()[2], (Slug::RawHtml, 3, 11, "`</i>` has no opening tag here, so it is left out"));
 }
 
 #[test]

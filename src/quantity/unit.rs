@@ -227,6 +227,10 @@ impl Units {
         let word = whole.iter().chain(printed).find(|word| begins_with_word(text, word));
         let word = word.copied();
         let word = word.unwrap_or_else(|| if self.foreign { unknown::leading(text) } else { leading_word(text) });
+        // `KΩ` is one word, not kelvins and something else.
+        if text[word.len()..].starts_with(char::is_alphabetic) {
+            return None;
+        }
         let unit = self.symbol(&typed(&word.replace('·', "-")))?;
         match power(&text[word.len()..]) {
             Some((exponent, length)) if !unit.is_scale() => {

@@ -213,6 +213,10 @@ impl Units {
     /// A product is known as a whole or not at all: `l-in` is more likely a torque than litres.
     fn respelt_unit(&self, text: &str) -> Option<(String, usize)> {
         let run = run(text);
+        // A sign that is left over would still not be read.
+        if text[run.len()..].starts_with(['.', '-', '/']) {
+            return None;
+        }
         if let Some(whole) = self.respelt(run) {
             return Some((whole, run.len()));
         }

@@ -1,7 +1,7 @@
 //! A proposal is safe: written into its line, it gives a line that can be read, and never another quantity.
 
 use proptest::prelude::*;
-use shimbook::quantity::Units;
+use shimbook::quantity::{Dimension, Unit, Units};
 use shimbook::text::{Diagnostic, Slug};
 
 use crate::bench::{Bench, work};
@@ -9,7 +9,7 @@ use crate::{dice, same};
 
 /// What a word after a number means to the trade: the words, how many of the unit behind make one, and that unit. In the
 /// last column: does the word mean the same in any capitals? A word that is not here means nothing for certain.
-const MEANINGS: [(&str, f64, &str, bool); 91] = [
+const MEANINGS: [(&str, f64, &str, bool); 94] = [
     ("mm millimetre millimetres millimeter millimeters", 1.0, "mm", true),
     ("cm centimetre centimetres centimeter centimeters", 10.0, "mm", true),
     ("km kilometre kilometres kilometer kilometers kms", 1e6, "mm", true),
@@ -97,6 +97,9 @@ const MEANINGS: [(&str, f64, &str, bool); 91] = [
     ("A a amp amps ampere amperes", 1.0, "A", true),
     ("kA", 1000.0, "A", false),
     ("ohm ohms Ω", 1.0, "ohm", true),
+    ("kohm kΩ", 1000.0, "ohm", false),
+    ("Mohm MΩ", 1e6, "ohm", false),
+    ("mohm", 0.001, "ohm", false),
     ("mAh", 0.001, "Ah", false),
     ("lpm", 1.0, "L/min", true),
     ("lph", 1.0, "L/h", true),
@@ -107,13 +110,19 @@ const MEANINGS: [(&str, f64, &str, bool); 91] = [
 const TRAPS: &str =
     "Hz kHz mpg gph gpm mil nm kn kt C F MV MA MOHM mpa pint ton cwt BTU degrees pound grad H7 h6 x2 wedge";
 
-/// What a word means: how many of which unit.
-fn meaning(word: &str) -> Option<(f64, &'static str)> {
+/// What a word means: how many SI units of which dimension one of it is. A quotient means what its two sides mean.
+fn meaning(word: &str) -> Option<(f64, Dimension)> {
     let capitals = |known: &str, any: bool| any || known.len() > 3;
     let is_it =
         |known: &str, any: bool| known == word || (capitals(known, any) && known.to_lowercase() == word.to_lowercase());
-    let row = MEANINGS.iter().find(|(words, _, _, any)| words.split(' ').any(|known| is_it(known, *any)))?;
-    Some((row.1, row.2))
+    let row = MEANINGS.iter().find(|(words, _, _, any)| words.split(' ').any(|known| is_it(known, *any)));
+    if let Some((_, count, unit, _)) = row {
+        let unit = Units::new("EUR").named(unit).ok()?;
+        return Some((count * unit.factor, unit.dimension));
+    }
+    let (above, below) = word.rsplit_once('/')?;
+    let (above, below) = (meaning(above)?, meaning(below)?);
+    Some((above.0 / below.0, above.1.over(below.1)?))
 }
 
 /// A word and up to two slips of a tired hand.
@@ -158,17 +167,16 @@ proptest! {
         if let Some(line) = proposed(&block, &work(&[&block]), Slug::UnknownUnit) {
             let meant = meaning(&word);
             prop_assert!(meant.is_some(), "{block}: {line}");
-            let (count, unit) = meant.unwrap_or_default();
-            let unit = Units::new("EUR").named(unit).unwrap();
+            let (size, dimension) = meant.unwrap_or_default();
             let bench = work(&[&line]);
             prop_assert!(bench.diagnostics.is_empty(), "{block}: {line}: {:?}", bench.diagnostics);
             let value = bench.value("x");
-            prop_assert_eq!(value.dimension, unit.dimension, "{}: {}", block, line);
-            prop_assert!(same(value.nominal, number * count * unit.factor, 1e-9), "{block}: {line}");
+            prop_assert_eq!(value.dimension, dimension, "{}: {}", block, line);
+            prop_assert!(same(value.nominal, number * size, 1e-9), "{block}: {line}");
             let sides = value.worst_case();
             let (up, down) = match tolerance { "" => (0.0, 0.0), " ± 0.25" => (0.25, 0.25), _ => (0.5, 0.25) };
-            prop_assert!(same(sides.up, up * count * unit.factor, 1e-9), "{block}: {line}");
-            prop_assert!(same(sides.down, down * count * unit.factor, 1e-9), "{block}: {line}");
+            prop_assert!(same(sides.up, up * size, 1e-9), "{block}: {line}");
+            prop_assert!(same(sides.down, down * size, 1e-9), "{block}: {line}");
         }
     }
 
@@ -177,13 +185,12 @@ proptest! {
         let number = f64::from(number) / 8.0;
         let block = format!("x = 0 * 1 + 2 * {number} {word}");
         if let Some(line) = proposed(&block, &work(&[&block]), Slug::UnknownUnit) {
-            let (count, unit) = meaning(&word).unwrap_or_else(|| panic!("{block}: {line}"));
-            let unit = Units::new("EUR").named(unit).unwrap();
+            let (size, dimension) = meaning(&word).unwrap_or_else(|| panic!("{block}: {line}"));
             let line = line.replace("0 * 1 + ", "");
             let bench = work(&[&line]);
             prop_assert!(bench.diagnostics.is_empty(), "{block}: {line}: {:?}", bench.diagnostics);
-            prop_assert_eq!(bench.value("x").dimension, unit.dimension, "{}: {}", block, line);
-            prop_assert!(same(bench.value("x").nominal, 2.0 * number * count * unit.factor, 1e-9), "{block}: {line}");
+            prop_assert_eq!(bench.value("x").dimension, dimension, "{}: {}", block, line);
+            prop_assert!(same(bench.value("x").nominal, 2.0 * number * size, 1e-9), "{block}: {line}");
         }
     }
 
@@ -193,14 +200,13 @@ proptest! {
         let form = ["at least N", "at most N", "within N ± 0.25", "between 0.125 and N"][form].replace('N', &format!("{number}"));
         let block = format!("x {form} {word}");
         if let Some(line) = proposed(&block, &work(&[&block]), Slug::UnknownUnit) {
-            let (count, unit) = meaning(&word).unwrap_or_else(|| panic!("{block}: {line}"));
-            let unit = Units::new("EUR").named(unit).unwrap();
-            let value = format!("{line}\nx = {number} {}", unit.name);
+            let (size, dimension) = meaning(&word).unwrap_or_else(|| panic!("{block}: {line}"));
+            let value = format!("{line}\nx = {} {}", number * size, Unit::si(dimension).name);
             let bench = work(&[&value]);
             prop_assert!(bench.diagnostics.is_empty(), "{block}: {line}: {:?}", bench.diagnostics);
             let judged = bench.worked.checks[0].latest().unwrap().clone();
-            let limit = judged.upper.or(judged.lower).unwrap() - if form.contains('±') { 0.25 * count * unit.factor } else { 0.0 };
-            prop_assert!(same(limit, number * count * unit.factor, 1e-9), "{block}: {line}: {limit}");
+            let limit = judged.upper.or(judged.lower).unwrap() - if form.contains('±') { 0.25 * size } else { 0.0 };
+            prop_assert!(same(limit, number * size, 1e-9), "{block}: {line}: {limit}");
         }
     }
 

@@ -330,8 +330,8 @@ fn no_picture_is_read_through_a_link_that_leads_out() {
     let check = Command::new(env!("CARGO_BIN_EXE_shimbook")).arg("check").arg(folder.path().join("a/book")).output();
     let said = String::from_utf8_lossy(&check.unwrap().stdout).into_owned();
     for words in [
-        "photos/out.png leads out of the book's folder",
-        "photos/away/secret.png leads out of the book's folder",
+        "`photos/out.png` is outside the book's folder",
+        "`photos/away/secret.png` is outside the book's folder",
         "the picture itself in `photos/`",
     ] {
         assert!(said.contains(words), "{words}:\n{said}");

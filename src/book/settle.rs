@@ -99,7 +99,9 @@ impl Settling<'_> {
         for (_, path, day) in good {
             bad.extend(self.take_day(&day).err().map(|wrong| (path, None, vec![wrong])));
         }
-        bad.extend(self.refused().into_iter().filter(|path| paths.insert(path.clone())).map(|path| (path, None, vec![])));
+        bad.extend(
+            self.refused().into_iter().filter(|path| paths.insert(path.clone())).map(|path| (path, None, vec![])),
+        );
         for (path, file, wrong) in bad {
             self.fall_back(&path, file, wrong);
         }
@@ -171,11 +173,7 @@ impl Settling<'_> {
     }
 
     /// Why a file cannot be worked with: a merge in it, else what `check` says.
-    fn wrong(
-        &mut self,
-        file: FileId,
-        check: impl FnOnce(&mut Kept, &BookFiles) -> Vec<Diagnostic>,
-    ) -> Vec<Diagnostic> {
+    fn wrong(&mut self, file: FileId, check: impl FnOnce(&mut Kept, &BookFiles) -> Vec<Diagnostic>) -> Vec<Diagnostic> {
         // What the disk keeps from us was said already.
         if self.is_last(file) || self.is_unread(self.files.sources.path(file)) {
             return Vec::new();
@@ -228,8 +226,8 @@ impl Settling<'_> {
 
 fn same_day(day: &Spanned<u32>, first: &Spanned<u32>, files: &BookFiles) -> Diagnostic {
     let first = first.span;
-    let message = format!("{} has day {} already, so this log is not read", files.sources.path(first.file), day.value);
+    let message = format!("{} already has day {}, so this log is not read", files.sources.path(first.file), day.value);
     Diagnostic::error(Slug::DayNumber, day.span, message)
         .see(first, "the log that counts")
-        .expected("a day of its own for each log")
+        .expected("a different day for each log")
 }

@@ -76,7 +76,10 @@ fn a_sheet_is_read_with_its_defaults_and_its_targets_at_their_places() {
     let desk = sheet(&text);
     assert_eq!(desk.said(), []);
     let sheet = &desk.book.sheet;
-    assert_eq!((sheet.title.as_str(), sheet.days, sheet.start), ("Kittiwake", Some(8), Some(jiff::civil::date(2031, 5, 2))));
+    assert_eq!(
+        (sheet.title.as_str(), sheet.days, sheet.start),
+        ("Kittiwake", Some(8), Some(jiff::civil::date(2031, 5, 2)))
+    );
     assert_eq!(sheet.crew[1], CrewMember { name: "Bashir".into(), hours: 8.0 });
     assert_eq!((sheet.units, sheet.judge, sheet.money.as_str()), (UnitSystem::Metric, Judge::WorstCase, "EUR"));
     let lines: Vec<&str> = sheet.targets.iter().map(|line| desk.files.sources.slice(line.span)).collect();

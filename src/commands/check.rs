@@ -54,7 +54,8 @@ impl Check {
 fn status(build: &Build) -> Status {
     let out = |check: &calc::Check| check.latest().is_some_and(|judged| judged.verdict == Verdict::OutOfLimits);
     let no_window = build.worked.choices.values().any(|story| story.fails());
-    let wrong = super::status(build) == Status::Wrong || build.worked.checks.iter().any(|check| out(check)) || no_window;
+    let wrong =
+        super::status(build) == Status::Wrong || build.worked.checks.iter().any(|check| out(check)) || no_window;
     if wrong { Status::Wrong } else { Status::Fine }
 }
 

@@ -170,7 +170,9 @@ fn photos(book: &mut WorkedBook) -> Result<Pages, Failure> {
 
 fn out_of_date(build: &Build) -> String {
     let warning = not_current(build);
-    format!("{warning}\nNot handed over: what cannot be read may belong on the hold list. --as-is does not change that.\n")
+    format!(
+        "{warning}\nNot handed over: what cannot be read may belong on the hold list. --as-is does not change that.\n"
+    )
 }
 
 fn errors(build: &Build) -> String {

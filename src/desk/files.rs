@@ -143,7 +143,7 @@ impl BookFiles {
 
     /// A book without a build sheet is worked with the last one, so that no target disappears.
     pub(super) fn say_no_sheet(&mut self) {
-        let found = Diagnostic::error(Slug::Missing, Sources::top(self.sheet), format!("there is no {SHEET}"));
+        let found = Diagnostic::error(Slug::Missing, Sources::top(self.sheet), format!("{SHEET} is missing"));
         self.set_aside(found.expected("a build sheet with title, start, days and crew"), Used::Nothing);
     }
 
@@ -169,9 +169,7 @@ impl BookFiles {
             Wrong::Refused(slug, why) => {
                 Diagnostic::error(slug, top, why).expected("a plain file inside the book's folder")
             }
-            Wrong::Unreadable { message, wanted } => {
-                Diagnostic::error(Slug::Unreadable, top, message).expected(wanted)
-            }
+            Wrong::Unreadable { message, wanted } => Diagnostic::error(Slug::Unreadable, top, message).expected(wanted),
             Wrong::TooLarge(limit) => Diagnostic::error(
                 Slug::TooLarge,
                 top,

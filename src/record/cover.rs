@@ -118,7 +118,11 @@ pub(super) fn cover(layout: &Layout) -> Cover {
         overall: layout.overall(build.day(), tag.as_ref().map_or(0, HoldTag::count)),
         tag,
         hold_history: history(layout, |_| true),
-        targets_stand: if targets.is_empty() { String::new() } else { in_limits(layout, &targets, "target", "targets") },
+        targets_stand: if targets.is_empty() {
+            String::new()
+        } else {
+            in_limits(layout, &targets, "target", "targets")
+        },
         targets: targets.iter().map(|check| check_row(layout, check)).collect(),
         open_checks: judged.clone().filter(|check| is_open(check)).map(|check| check_row(layout, check)).collect(),
         checks: in_limits(layout, &judged.collect::<Vec<_>>(), "check", "checks"),

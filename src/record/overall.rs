@@ -203,7 +203,11 @@ mod tests {
     #[test]
     fn a_book_that_is_not_current_is_never_called_released() {
         let told = sentences(&["- [x] Paint {paint, took 1 h}", "<<<<<<< mine\n- [ ] Paint again {again, takes 1 h}"]);
-        assert!(told[1].starts_with("Being built, not released: not current (treat as on hold), 1 error"), "{}", told[1]);
+        assert!(
+            told[1].starts_with("Being built, not released: not current (treat as on hold), 1 error"),
+            "{}",
+            told[1]
+        );
     }
 
     #[test]

@@ -59,7 +59,8 @@ pub fn there(book: &Book, day: u32) -> Vec<String> {
 pub fn hours_there(book: &Book, day: u32) -> Option<f64> {
     let there = there(book, day);
     let known = book.sheet.crew_known;
-    known.then(|| total(book.sheet.crew.iter().filter(|member| there.contains(&member.name)).map(|member| member.hours)))
+    known
+        .then(|| total(book.sheet.crew.iter().filter(|member| there.contains(&member.name)).map(|member| member.hours)))
 }
 
 /// Hours written for a job, by the people who share them. What is written on a day counts for those of its people who

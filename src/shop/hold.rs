@@ -118,12 +118,7 @@ fn check_line(worked: &Worked, check: &Check, day: u32) -> Option<HoldLine> {
 }
 
 /// What keeps a check on the list, and what takes it off; `None` where it is clear.
-fn held_by(
-    worked: &Worked,
-    check: &Check,
-    hold: Hold,
-    judged: Option<&Judgement>,
-) -> Option<(String, &'static str)> {
+fn held_by(worked: &Worked, check: &Check, hold: Hold, judged: Option<&Judgement>) -> Option<(String, &'static str)> {
     let limit = judged.map_or(check.rule.written.as_str(), |judged| &judged.rule);
     Some(match hold {
         Hold::Clear | Hold::Ended => return None,

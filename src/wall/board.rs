@@ -200,7 +200,8 @@ impl Board {
         let given = change(&mut hanging);
         let why = hanging.why_not(&now);
         if always || hanging.news.why != why {
-            hanging.news = News { number: hanging.news.number + 1, current: why.is_empty(), why, ..hanging.news.clone() };
+            hanging.news =
+                News { number: hanging.news.number + 1, current: why.is_empty(), why, ..hanging.news.clone() };
             // Nobody may be looking on.
             let _ = self.news.send(hanging.news.clone());
         }

@@ -10,8 +10,8 @@ mod prints;
 mod serve;
 mod watch;
 
-use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::net::{IpAddr, Ipv4Addr, SocketAddr, UdpSocket};
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
 use std::sync::Arc;
 

@@ -119,7 +119,10 @@ fn tally_document_is_whole(document: &Value) {
     }
     has(&document["money"], &[("currency", "text"), ("spent", "text")]);
     has(&document["mass"], &[("fitted_kg", "number")]);
-    has(&document["forecast"], &[("deadline_day", "count|null"), ("finish_day", "object|null"), ("on_time", "number|null")]);
+    has(
+        &document["forecast"],
+        &[("deadline_day", "count|null"), ("finish_day", "object|null"), ("on_time", "number|null")],
+    );
 }
 
 #[test]

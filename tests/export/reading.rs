@@ -109,7 +109,11 @@ fn figures_are_in_the_unit_shown_and_both_sides_of_a_spread_have_a_column() {
         let text = csv(sheets.iter().find(|one| one.name == sheet).unwrap());
         text.lines().find(|line| line.starts_with(begins)).unwrap_or_else(|| panic!("{text}")).to_owned()
     };
-    assert!(line("values", "gap").starts_with("gap,measured,measured,-0.5,mm,0.2,0.1,0.2,0.1,1,"), "{}", line("values", "gap"));
+    assert!(
+        line("values", "gap").starts_with("gap,measured,measured,-0.5,mm,0.2,0.1,0.2,0.1,1,"),
+        "{}",
+        line("values", "gap")
+    );
     assert!(line("values", "warm").starts_with("warm,given,given,-5,degC,"), "{}", line("values", "warm"));
     assert!(line("values", "share").starts_with("share,worked,calculated,0.3,,"), "{}", line("values", "share"));
     assert!(line("values", "late").starts_with("late,no reading,,"), "{}", line("values", "late"));

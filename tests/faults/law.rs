@@ -29,8 +29,13 @@ const JOBS: [&str; 5] = [
     "- [x] Brake lines {lines, took 2 h, caution brakes}",
     "- [ ] Paint {paint, takes 3 h}",
 ];
-const SUMS: [&str; 5] =
-    ["gap measured 4 ± 1 mm", "gap at least 5 mm, hold", "gap measured 9 ± 1 mm", "nose = gap + 1 mm", "nose at least 8 mm, hold"];
+const SUMS: [&str; 5] = [
+    "gap measured 4 ± 1 mm",
+    "gap at least 5 mm, hold",
+    "gap measured 9 ± 1 mm",
+    "nose = gap + 1 mm",
+    "nose at least 8 mm, hold",
+];
 
 /// A random book of a few days.
 fn write_book(random: &mut Random, folder: &Path) {

@@ -9,10 +9,10 @@ mod disk;
 mod handed;
 mod kill;
 mod law;
+mod own;
 #[path = "../bench/big_book/random.rs"]
 #[allow(dead_code, reason = "books of other tests use more of it")]
 mod random;
-mod own;
 mod shop;
 mod together;
 mod unread;

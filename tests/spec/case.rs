@@ -18,8 +18,7 @@
 //!
 //! Any other fence is prose.
 
-const EXPECTED: [&str; 9] =
-    ["values", "checks", "jobs", "balance", "people", "ledger", "hold", "current", "messages"];
+const EXPECTED: [&str; 9] = ["values", "checks", "jobs", "balance", "people", "ledger", "hold", "current", "messages"];
 
 /// A file of the specification.
 pub(crate) struct Document {

@@ -104,7 +104,8 @@ fn what_is_saved_elsewhere_in_the_meantime_is_shown() {
     let mut wall = held();
     std::fs::write(wall.book().join("plan.md"), [0xff]).unwrap();
     not_current(&mut wall);
-    std::fs::write(wall.book().join("days/day-02.md"), "---\nday: 2\n---\n# Written while the plan cannot be read\n").unwrap();
+    std::fs::write(wall.book().join("days/day-02.md"), "---\nday: 2\n---\n# Written while the plan cannot be read\n")
+        .unwrap();
     not_current(&mut wall);
     assert!(wall.get("days/day-02.html").text().contains("Written while the plan"));
 }

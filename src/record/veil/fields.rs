@@ -359,7 +359,14 @@ pub const FIELDS: &[(&str, Fields)] = &[
     ),
     (
         "CheckView",
-        &[("rule", Words), ("hold", Own), ("target", Own), ("verdict", In("VerdictView")), ("limits", In("LimitView")), ("basis", Own)],
+        &[
+            ("rule", Words),
+            ("hold", Own),
+            ("target", Own),
+            ("verdict", In("VerdictView")),
+            ("limits", In("LimitView")),
+            ("basis", Own),
+        ],
     ),
     ("LimitView", &[("line", In("Link")), ("words", Remark)]),
     ("HistoryRow", &[("line", In("Link")), ("was", Own), ("from", Words)]),

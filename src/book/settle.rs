@@ -97,7 +97,7 @@ impl Settling<'_> {
         }
         good.sort_by(|one, other| (one.0, &one.1).cmp(&(other.0, &other.1)));
         for (_, path, day) in good {
-            bad.extend(self.take_day(&day).err().map(|wrong| (path, None, vec![wrong])));
+            bad.extend(self.take_day(&day).err().map(|wrong| (path, None, vec![*wrong])));
         }
         bad.extend(
             self.refused().into_iter().filter(|path| paths.insert(path.clone())).map(|path| (path, None, vec![])),
@@ -122,9 +122,9 @@ impl Settling<'_> {
     }
 
     /// Gives a log its day, where no other has it.
-    fn take_day(&mut self, day: &Spanned<u32>) -> Result<(), Diagnostic> {
+    fn take_day(&mut self, day: &Spanned<u32>) -> Result<(), Box<Diagnostic>> {
         if let Some(first) = self.taken.get(&day.value) {
-            return Err(same_day(day, first, &self.files));
+            return Err(Box::new(same_day(day, first, &self.files)));
         }
         self.taken.insert(day.value, day.clone());
         self.files.logs.push(day.span.file);
@@ -142,17 +142,14 @@ impl Settling<'_> {
         }
         let taken = file.and_then(|file| self.top(file).day).and_then(|day| Some((self.taken.get(&day.value)?, day)));
         let taken = taken.map(|(first, day)| same_day(&day, first, &self.files));
-        match file.filter(|_| taken.is_none()) {
-            Some(file) => {
-                let day = self.top(file).day;
-                self.taken.extend(day.map(|day| (day.value, day)));
-                self.files.logs.push(file);
-                self.set_aside(path, wrong, Used::Partly);
-            }
-            None => {
-                wrong.extend(taken);
-                self.set_aside(path, wrong, Used::Nothing);
-            }
+        if let Some(file) = file.filter(|_| taken.is_none()) {
+            let day = self.top(file).day;
+            self.taken.extend(day.map(|day| (day.value, day)));
+            self.files.logs.push(file);
+            self.set_aside(path, wrong, Used::Partly);
+        } else {
+            wrong.extend(taken);
+            self.set_aside(path, wrong, Used::Nothing);
         }
     }
 

@@ -64,12 +64,11 @@ impl Defined {
     pub fn basis(&self) -> Basis {
         match self.state {
             State::Measured => Basis::Measured,
-            State::Worked => Basis::Calculated,
+            State::Worked | State::Total => Basis::Calculated,
+            State::Figure if self.is_money() => Basis::Given,
             State::Given => Basis::Given,
             State::Chosen => Basis::Chosen,
-            State::Figure if self.is_money() => Basis::Given,
             State::Figure => Basis::MakersFigure,
-            State::Total => Basis::Calculated,
         }
     }
 

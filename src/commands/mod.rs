@@ -143,9 +143,11 @@ fn not_current(build: &Build) -> String {
     if build.current.is_current() {
         return String::new();
     }
-    let reasons = build.current.reasons(&build.sources);
-    let lines: String = reasons.iter().map(|reason| format!("  {reason}.\n")).collect();
-    format!("{STOP}{}.{STOP:#}\n{lines}", Current::NOT)
+    let mut text = format!("{STOP}{}.{STOP:#}\n", Current::NOT);
+    for reason in build.current.reasons(&build.sources) {
+        text.push_str(&format!("  {reason}.\n"));
+    }
+    text
 }
 
 /// Reads and works out the book in `folder`, or the one here or above.

@@ -286,16 +286,15 @@ impl Reader {
         while let Some(path) = todo.pop() {
             let on_disk = self.root.join(&path);
             match plain::stands(&on_disk, &self.root) {
-                Ok(Stands::File) if path != "photos" => self.photo(path, on_disk),
                 Ok(Stands::Outside) => drop(self.files.refused_photos.insert(path)),
+                // Why a picture cannot be read is said where a log shows it.
+                Ok(Stands::File) | Err(_) if path != "photos" => self.photo(path, on_disk),
                 Ok(Stands::Folder) if on_disk.canonicalize().is_ok_and(|real| !seen.insert(real)) => {}
                 Ok(Stands::Nothing | Stands::Dangling) => {}
                 Ok(Stands::Other) if path != "photos" => {}
                 Ok(Stands::Folder | Stands::File | Stands::Other) => {
                     todo.extend(self.pictures_in(&path).into_iter().rev());
                 }
-                // Whoever looks at the picture is told why it cannot be read.
-                Err(_) if path != "photos" => self.photo(path, on_disk),
                 Err(cause) => self.close_photos(&path, &cause),
             }
         }

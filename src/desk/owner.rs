@@ -85,6 +85,7 @@ impl BookMark {
     }
 
     /// This mark, with what it does not know from another one.
+    #[must_use]
     pub fn or(&self, other: &Self) -> Self {
         let or = |one: &Option<String>, other: &Option<String>| one.as_ref().or(other.as_ref()).cloned();
         Self { title: or(&self.title, &other.title), start: or(&self.start, &other.start) }

@@ -113,33 +113,24 @@ impl Place {
         if let Some(found) = only(Kind::Handover, inside(&self.root)?, &self.shown)? {
             self.claim(to).same_book(&found, &self.shown)?;
             if !(self.seals.judge)(&folder(&self.root, self.seals.sizes)?).whole {
-                return Err(self.not_as_sealed(&self.shown));
+                return Err(not_as_sealed(&self.shown));
             }
         }
         let (zip, shown) = (self.zip_path(), self.shown_zip());
         if zip.symlink_metadata().is_err() {
             return Ok(false);
         }
-        let lies = self.lies_of_zip(&zip).ok_or_else(|| self.not_as_sealed(&shown))?;
+        let lies = lies_of_zip(&zip).ok_or_else(|| not_as_sealed(&shown))?;
         let seal = String::from_utf8(lies.seal.clone().unwrap_or_default()).unwrap_or_default();
         if (self.seals.judge)(&lies).whole {
             return self.claim(to).same_book(&sealed(&seal), &shown).map(|()| true);
         }
-        Err(self.not_as_sealed(&shown))
+        Err(not_as_sealed(&shown))
     }
 
     fn claim<'a>(&self, to: Recipient<'a>) -> Claim<'a> {
         let (mark, audience) = (to.mark, Some(to.audience));
         Claim { mark, audience, inside: self.inside, take_over: to.take_over }
-    }
-
-    fn not_as_sealed(&self, shown: &Path) -> DeskError {
-        refused_with(shown, NOT_AS_SEALED, "name another folder with --out, or move this away first")
-    }
-
-    /// What is in a zip that is a plain file.
-    fn lies_of_zip(&self, zip: &Path) -> Option<Lies> {
-        zip.symlink_metadata().ok().filter(std::fs::Metadata::is_file).and_then(|_| look(zip).ok())
     }
 
     /// Puts exactly these files there, all or none, and their zip beside them where one is wanted.
@@ -216,7 +207,7 @@ impl Place {
         let zip = self.zip_path();
         let seal = plain::bytes(&self.root.join(SEAL), LARGEST_SEAL).ok().flatten();
         for moved in [NEW_ZIP, OLD_ZIP].map(|name| self.work().join(name)) {
-            let lies = self.lies_of_zip(&moved).filter(|lies| (self.seals.judge)(lies).whole);
+            let lies = lies_of_zip(&moved).filter(|lies| (self.seals.judge)(lies).whole);
             let of_this = lies.is_some_and(|lies| lies.seal.is_some() && lies.seal == seal);
             if of_this && zip.symlink_metadata().is_err() {
                 std::fs::rename(&moved, &zip).map_err(|cause| DeskError::cannot("write", &self.shown_zip(), &cause))?;
@@ -238,7 +229,7 @@ impl Place {
             }
         }
         let old = work.join(OLD_ZIP);
-        match self.lies_of_zip(&old).map(|lies| (self.seals.judge)(&lies).whole) {
+        match lies_of_zip(&old).map(|lies| (self.seals.judge)(&lies).whole) {
             Some(true) => drop(std::fs::remove_file(&old)),
             _ if old.symlink_metadata().is_ok() => self.keep(&old, &self.zip_path())?,
             _ => {}
@@ -307,4 +298,12 @@ fn write_below(root: &Path, files: &BTreeMap<String, Vec<u8>>) -> io::Result<()>
         file.sync_all()
     })?;
     folders.iter().try_for_each(|folder| exchange::sync_folder(&root.join(folder)))
+}
+fn not_as_sealed(shown: &Path) -> DeskError {
+    refused_with(shown, NOT_AS_SEALED, "name another folder with --out, or move this away first")
+}
+
+/// What is in a zip that is a plain file.
+fn lies_of_zip(zip: &Path) -> Option<Lies> {
+    zip.symlink_metadata().ok().filter(std::fs::Metadata::is_file).and_then(|_| look(zip).ok())
 }

@@ -9,6 +9,7 @@
 //! checksum and the length found; behind the last file the directory must be the one for exactly these entries; behind
 //! it there must be nothing. Whatever else a reader of zips could find is named.
 
+use std::collections::btree_map::Entry as MapEntry;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs::File;
 use std::io::{self, BufReader, Read, Seek, SeekFrom, Write};
@@ -240,11 +241,12 @@ impl Zip {
             false if stored => file,
             false => Found::Other("compressed"),
         };
-        if self.lies.found.contains_key(&name) {
-            self.say(format!("this zip holds {path} more than once"));
-        } else {
-            self.lies.found.insert(name, found);
-            self.lies.seal = self.lies.seal.take().or((is_seal && stored).then_some(seal));
+        match self.lies.found.entry(name) {
+            MapEntry::Occupied(_) => self.say(format!("this zip holds {path} more than once")),
+            MapEntry::Vacant(free) => {
+                free.insert(found);
+                self.lies.seal = self.lies.seal.take().or((is_seal && stored).then_some(seal));
+            }
         }
         Ok(())
     }

@@ -229,8 +229,8 @@ mod tests {
     #[test]
     fn the_digits_follow_the_spread() {
         assert_eq!(with_spread(3.561_234_567_89, 0.101_234, 0.101_234), "3.56 ± 0.11");
-        assert_eq!(with_spread(1262.312_345, 6.4, 6.4), "1262.3 ± 6.4");
-        assert_eq!(with_spread(1262.312_345, 64.0, 64.0), "1262 ± 64");
+        assert_eq!(with_spread(1_262.312_345, 6.4, 6.4), "1262.3 ± 6.4");
+        assert_eq!(with_spread(1_262.312_345, 64.0, 64.0), "1262 ± 64");
         assert_eq!(with_spread(10.0, 0.2, 0.1), "10.0 +0.2/-0.1");
         assert_eq!(with_spread(0.5, 0.099_612_34, 0.099_612_34), "0.50 ± 0.10");
     }
@@ -278,7 +278,7 @@ mod tests {
 
     #[test]
     fn the_handiest_number_of_a_window_lies_inside_it() {
-        assert_eq!(handiest(1234.428_9, 1234.384, 1234.474), 1234.4289);
+        assert_eq!(handiest(1_234.428_9, 1_234.384, 1_234.474), 1_234.428_9);
         assert_eq!(handiest(4.210_612_345, 3.561, 4.860), 4.21);
         assert_eq!(handiest(0.5, 0.5, 0.5), 0.5);
     }

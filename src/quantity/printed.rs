@@ -129,9 +129,9 @@ pub fn marks(plain: &str) -> String {
         if whole > 0 {
             let alone = !before.is_alphanumeric() && before != '.' && before != '_';
             if alone && whole >= GROUPED {
-                group(&rest[..whole], &mut text)
+                group(&rest[..whole], &mut text);
             } else {
-                text.push_str(&rest[..whole])
+                text.push_str(&rest[..whole]);
             }
             before = '0';
             rest = &rest[whole..];

@@ -117,10 +117,10 @@ fn tag_of(layout: &Layout, day: u32, most: usize) -> Option<HoldTag> {
 
 /// The words of the tag; `None` where nothing is on hold and the book is current.
 pub(super) fn tag_words(layout: &Layout, list: &HoldList) -> Option<&'static str> {
-    match list.lines.is_empty() {
-        false => Some(list.tag()),
-        true => (!layout.build.current.is_current()).then_some(Current::TAG),
+    if list.lines.is_empty() {
+        return (!layout.build.current.is_current()).then_some(Current::TAG);
     }
+    Some(list.tag())
 }
 
 fn link(layout: &Layout, kind: HoldKind, id: &str) -> Link {

@@ -72,13 +72,16 @@ struct Hanging {
     looked: Option<Moment>,
 }
 
+/// An answer that is made by whoever asks first.
+type PressedOnce = Arc<OnceLock<Answer>>;
+
 /// The pages of one state of the book.
 struct Leaves {
     book: Arc<WorkedBook>,
     /// The book before the latest save, to tell what changed.
     before: Option<Arc<WorkedBook>>,
     /// By path, and by what is said on them of the book not being current.
-    pressed: Mutex<BTreeMap<(String, String), Arc<OnceLock<Answer>>>>,
+    pressed: Mutex<BTreeMap<(String, String), PressedOnce>>,
 }
 
 impl Board {

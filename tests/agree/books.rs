@@ -23,7 +23,8 @@ pub(crate) fn book(seed: u64) -> Texts {
     );
     let parts = parts(&mut dice);
     let first = format!("---\nday: 1\n---\n# Measured\n\n```sums\n{sums}```\n");
-    let drawings: String = names(&checks).iter().map(|name| format!("band {name}\n")).collect();
+    let drawings: Vec<String> = names(&checks).iter().map(|name| format!("band {name}\n")).collect();
+    let drawings = drawings.concat();
     let second = format!(
         "---\nday: 2\n---\n# Checked\n\n```parts\nmotor: in\nmotor: fitted\n```\n\n```sums\n{}{checks}```\n\n```drawing\n{drawings}```\n",
         again(&mut dice)

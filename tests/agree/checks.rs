@@ -105,9 +105,9 @@ fn margin_is_true(said: &Said, fact: &Fact) {
                 "{said:?} {fact:?}"
             );
             if inside {
-                not_more(margin[0], fact.as_read, said)
+                not_more(margin[0], fact.as_read, said);
             } else {
-                not_less(margin[0], -fact.as_read, THREE_FIGURES, said)
+                not_less(margin[0], -fact.as_read, THREE_FIGURES, said);
             }
             not_less(margin[1], fact.spread, TWO_FIGURES, said);
         }

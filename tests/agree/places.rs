@@ -64,7 +64,7 @@ impl Written {
         let morning = tomorrow::next_day(&build.book, &build.jobs, &build.ahead.orders, &held, "");
         let morning = morning.map_or_else(String::new, |next| next.text);
         drop(evenings);
-        Self { pages, wall, inspection, check, tally, export, morning, build }
+        Self { build, pages, wall, inspection, check, tally, export, morning }
     }
 
     /// What every place says of every check.

@@ -1,11 +1,11 @@
 //! Dice that fall the same way each time.
 
-/// A generator of whole numbers (SplitMix64), the same for the same seed on every machine.
+/// A generator of whole numbers (`SplitMix64`), the same for the same seed on every machine.
 pub(crate) struct Random(u64);
 
 impl Random {
     pub(crate) fn new(seed: u64) -> Self {
-        Self(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) ^ 20_310_502)
+        Self(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) ^ 0x0135_E9E6)
     }
 
     fn next(&mut self) -> u64 {

@@ -16,7 +16,7 @@ fn where_a_page_is_too_large_for_the_disk_the_old_one_stays_and_it_is_said_what_
     book.turn(3);
     // Files of at most 4 KiB, and no signal that ends the program.
     let said = complaint(&book.write_up_after("trap '' XFSZ; ulimit -f 8"));
-    assert!(said.contains("cannot write") && said.contains("make room on the disk"), "{said}");
+    assert!(said.contains("cannot write") && said.contains("free some disk space"), "{said}");
     assert_eq!(
         book.record().keys().collect::<Vec<_>>(),
         before.keys().collect::<Vec<_>>(),
@@ -46,7 +46,7 @@ fn on_a_disk_that_fills_up_every_page_stays_whole() {
         refused => return eprintln!("skipped: this machine lets nobody mount a small disk ({refused:?})"),
     };
     let said = complaint(&output);
-    assert!(said.contains("no space left") && said.contains("make room on the disk"), "{said}");
+    assert!(said.contains("no space left") && said.contains("free some disk space"), "{said}");
     for (path, bytes) in crate::shop::below(&book.path("copy")) {
         let whole = String::from_utf8_lossy(&bytes).trim_end().ends_with("</html>");
         assert!(!is_page(&path) || whole, "{path} is cut off");

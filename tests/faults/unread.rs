@@ -313,5 +313,9 @@ fn in_the_morning_of_a_book_that_is_not_current_the_log_and_the_terminal_say_so(
     assert!(log.contains(NOT_CURRENT) && log.contains("Rails on blocks"), "{log}");
     // Nobody has written in it yet, so there is no second one.
     let again = shop.run("morning", &[]);
-    assert!(again.status.code() == Some(2) && text(&again).contains("nobody has written in it"), "{}", text(&again));
+    assert!(
+        again.status.code() == Some(2) && text(&again).contains("is still as `morning` wrote it"),
+        "{}",
+        text(&again)
+    );
 }

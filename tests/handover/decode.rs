@@ -10,11 +10,24 @@ pub(crate) fn is_page(path: &str) -> bool {
 
 /// Every reading of a file.
 pub(crate) fn readings(bytes: &[u8]) -> Vec<String> {
-    let plain = String::from_utf8_lossy(bytes).to_lowercase();
+    let plain = ungrouped(&String::from_utf8_lossy(bytes).to_lowercase());
     let mut readings = vec![unescaped(&plain), percent(&plain), base64(bytes)];
     readings.retain(|reading| !reading.is_empty() && *reading != plain);
     readings.push(plain);
     readings
+}
+
+/// Figures without the thin spaces between groups of three: `12 345` is found as `12345`.
+fn ungrouped(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for (n, piece) in text.split('\u{202f}').enumerate() {
+        let joins = out.ends_with(|c: char| c.is_ascii_digit()) && piece.starts_with(|c: char| c.is_ascii_digit());
+        if n > 0 && !joins {
+            out.push('\u{202f}');
+        }
+        out.push_str(piece);
+    }
+    out
 }
 
 /// Entities read back, tags taken out: a word may not hide behind its marks.

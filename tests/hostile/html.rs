@@ -332,7 +332,7 @@ fn no_picture_is_read_through_a_link_that_leads_out() {
     for words in [
         "`photos/out.png` is outside the book's folder",
         "`photos/away/secret.png` is outside the book's folder",
-        "the picture itself in `photos/`",
+        "the picture file in `photos/`",
     ] {
         assert!(said.contains(words), "{words}:\n{said}");
     }

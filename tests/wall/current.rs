@@ -53,7 +53,7 @@ fn a_book_with_errors_still_shows_and_the_band_goes_with_the_next_good_save() {
 /// What the page of day 2 says of errors in the book.
 fn band(wall: &Standing) -> String {
     let page = scraper::Html::parse_document(&wall.get("days/day-02.html").text());
-    let band = scraper::Selector::parse("section.band").unwrap();
+    let band = scraper::Selector::parse("section#band").unwrap();
     page.select(&band).next().unwrap().text().collect()
 }
 

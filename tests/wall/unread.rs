@@ -92,7 +92,7 @@ fn a_tab_in_the_build_sheet_changes_neither_title_nor_last_day() {
     let mut wall = held();
     let sheet = wall.read("build-sheet.yaml");
     std::fs::write(wall.book().join("build-sheet.yaml"), sheet.replace("days: 8", "\tdays: 8")).unwrap();
-    assert!(not_current(&mut wall).contains("a tab cannot indent YAML"));
+    assert!(not_current(&mut wall).contains("YAML cannot be indented with a tab"));
     let page = wall.get("wall.html").text();
     assert!(page.contains("Kittiwake") && page.contains("6 days left") && page.contains("arch_gap"), "{page}");
     wall.save("build-sheet.yaml", &sheet);

@@ -79,7 +79,7 @@ fn a_reading_of_temperature_is_never_taken_for_a_rise_in_an_argument() {
     assert!(said("saturation_pressure(300 K)").is_empty());
     assert_eq!(
         said("thermal_growth(1 m, hot, of: steel)"),
-        ["unit-mismatch: rise of thermal_growth is a rise of temperature, this is a reading"]
+        ["unit-mismatch: `thermal_growth` needs a rise of temperature for `rise`; this is a reading"]
     );
     assert_eq!(
         said("saturation_pressure(hot - cold)"),
@@ -105,7 +105,7 @@ fn outside_its_domain_a_formula_gives_no_number_and_near_the_edge_a_warning() {
         ("compression_ratio(86 mm, 86 mm, 5 cc, -20 cc, 87 mm, 1 mm, 0 mm)", "compression_ratio", "dish"),
         ("power_correction(85 kPa, 25 degC, by: iso_1585)", "power_correction", "pressure"),
     ] {
-        assert_eq!(said(sum), [format!("outside-domain: {name} does not hold for this {argument}")]);
+        assert_eq!(said(sum), [format!("outside-domain: `{name}` is not valid for this `{argument}`")]);
     }
     assert_eq!(
         said("power_correction(94 kPa, 25 degC, by: iso_1585)"),

@@ -83,7 +83,7 @@ fn a_reading_of_temperature_is_never_taken_for_a_rise_in_an_argument() {
     );
     assert_eq!(
         said("saturation_pressure(hot - cold)"),
-        ["unit-mismatch: temperature of saturation_pressure is a reading of temperature, this is a rise"]
+        ["unit-mismatch: `saturation_pressure` needs a reading of temperature for `temperature`; this is a rise"]
     );
     assert_eq!(
         said("cold + rise_for_growth(1 m, 1 mm, of: steel) + standard_temperature(0 m)"),
@@ -109,7 +109,7 @@ fn outside_its_domain_a_formula_gives_no_number_and_near_the_edge_a_warning() {
     }
     assert_eq!(
         said("power_correction(94 kPa, 25 degC, by: iso_1585)"),
-        ["near-domain-edge: pressure is near the edge of what power_correction holds for"]
+        ["near-domain-edge: `pressure` is near the edge of the range of `power_correction`"]
     );
     assert!(said("power_correction(97 kPa, 25 degC, by: iso_1585)").is_empty());
 }

@@ -2,7 +2,7 @@
 //!
 //! In: the ledger and the worked sums. Out: a warning where a sum reads the rating of a part that was cut,
 //! drilled or machined, or the mass of what is fitted while the mass of something fitted is not known. What the logs leave
-//! out is said too, once a log ([`silent`]).
+//! out is said too, once a log (`silent`).
 
 mod silent;
 

@@ -169,10 +169,10 @@ impl Written {
 
     fn wall_rows(&self) -> Vec<Said> {
         let sections = all(self.wall.root_element(), "section.turn").into_iter();
-        let checks = sections.filter(|section| words(*section).starts_with("Checks not in limits"));
+        let checks = sections.filter(|section| words(*section).contains("hecks not in limits"));
         let row = |row: ElementRef| {
             let cells: Vec<String> = all(row, "b, span").into_iter().map(words).collect();
-            let [name, _, rule, stands, ..] = cells.as_slice() else { return None };
+            let [name, stands, _, rule, ..] = cells.as_slice() else { return None };
             let (verdict, rest) = stands.split_once(", ")?;
             let bases = ["measured", "calculated", "given", "maker’s figure", "chosen"];
             let basis = bases.into_iter().filter_map(|basis| rest.find(&format!(", {basis}"))).min()?;

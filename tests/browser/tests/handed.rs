@@ -101,6 +101,8 @@ fn the_pdf_holds_the_cover_and_every_line_on_hold() {
         for words in words_of(&pdf.with_file_name("book.html")) {
             assert!(text.contains(&words), "{audience}: “{words}” is not in the PDF");
         }
+        // A line may end behind a hyphen.
+        let text = text.replace("- ", "-");
         for secret in ["Bashir", "Halvard", "Pellow", "K5-7731", "FB-64-091", " EUR"] {
             assert_eq!(text.contains(secret), audience == "customer", "{audience}: {secret}");
         }

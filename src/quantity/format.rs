@@ -118,8 +118,9 @@ pub fn inwards(from: f64, to: f64) -> (String, String) {
 pub fn handiest(point: f64, from: f64, to: f64) -> f64 {
     let width = (to - from).abs();
     let first = if width > 0.0 { 2 - first_figure(width) } else { return point };
-    let tries = (first..=first + 3).map(|places| rounded_at(point, places, f64::round));
-    tries.into_iter().find(|number| (from..=to).contains(number)).unwrap_or(point)
+    let rounds = [f64::round, f64::ceil, f64::floor];
+    let mut tries = (first..=first + 3).flat_map(|places| rounds.map(|round| rounded_at(point, places, round)));
+    tries.find(|number| (from..=to).contains(number)).unwrap_or(point)
 }
 
 /// One number less another; zero where they differ by less than a double can tell of numbers of their size.

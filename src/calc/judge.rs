@@ -30,6 +30,7 @@ pub(super) fn judge(value: &Value, lower: Option<&Value>, upper: Option<&Value>,
         as_read: nearest.nominal,
         facing: nearest.facing,
         signed: nearest.least,
+        noise: nearest.noise,
         by,
     })
 }
@@ -39,6 +40,7 @@ struct Side {
     edge: Edge,
     nominal: f64,
     facing: f64,
+    noise: f64,
     least: f64,
     most: f64,
 }
@@ -57,7 +59,14 @@ fn side(value: &Value, limit: &Value, edge: Edge, by: Judge) -> Side {
     let held = |figure: f64| figure.clamp(f64::MIN, f64::MAX);
     let nominal = held(inside.nominal);
     let snap = |figure: f64| snapped(held(figure), size);
-    Side { edge, nominal: snap(nominal), facing: held(down), least: snap(nominal - down), most: snap(nominal + up) }
+    Side {
+        edge,
+        nominal: snap(nominal),
+        facing: held(down),
+        noise: held(size),
+        least: snap(nominal - down),
+        most: snap(nominal + up),
+    }
 }
 
 fn snapped(difference: f64, size: f64) -> f64 {

@@ -6,7 +6,7 @@
 //! What always holds: a printed margin is never better than it is, and a printed spread is never smaller.
 
 use crate::book::Judge;
-use crate::quantity::{Unit, printed};
+use crate::quantity::{Unit, format, printed};
 
 /// How a value compares with its limits.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -58,6 +58,8 @@ pub struct Margin {
     pub facing: f64,
     /// The distance less the spread: zero or more in limits, negative otherwise.
     pub signed: f64,
+    /// How far rounding alone may have moved these figures; never negative.
+    pub noise: f64,
     /// Which spread the check is judged with.
     pub by: Judge,
 }
@@ -66,17 +68,22 @@ impl Margin {
     /// `clear by 3 mm`, `short by 5 mm (4 mm as read)`, `0.5 mm inside the limit, spread ±2 mm`.
     pub fn words(&self, unit: &Unit) -> String {
         match self.verdict {
-            Verdict::InLimits => format!("clear by {}", printed::at_most(self.signed, unit)),
+            Verdict::InLimits => format!("clear by {}", printed::at_most(self.settled(self.signed, unit), unit)),
             Verdict::OutOfLimits => self.outside(unit),
             Verdict::TooClose => self.within_spread(unit),
             Verdict::NoReading | Verdict::Withdrawn => String::new(),
         }
     }
 
+    /// A figure of the margin without the noise of the machine, in SI.
+    fn settled(&self, si: f64, unit: &Unit) -> f64 {
+        unit.step_to_si(format::without_noise(unit.step(si), unit.step(self.noise)))
+    }
+
     /// Outside, the larger figure is the safer one.
     fn outside(&self, unit: &Unit) -> String {
-        let by = printed::at_least(-self.signed, unit);
-        let read = printed::at_least(-self.as_read, unit);
+        let by = printed::at_least(-self.settled(self.signed, unit), unit);
+        let read = printed::at_least(-self.settled(self.as_read, unit), unit);
         let word = match self.nearest {
             Edge::Lower => "short by",
             Edge::Upper => "over by",
@@ -85,10 +92,11 @@ impl Margin {
     }
 
     fn within_spread(&self, unit: &Unit) -> String {
-        let (distance, side) = if self.as_read < 0.0 {
-            (printed::at_least(-self.as_read, unit), "outside")
+        let as_read = self.settled(self.as_read, unit);
+        let (distance, side) = if as_read < 0.0 {
+            (printed::at_least(-as_read, unit), "outside")
         } else {
-            (printed::at_most(self.as_read, unit), "inside")
+            (printed::at_most(as_read, unit), "inside")
         };
         format!("{distance} {side} the limit, spread ±{}", printed::spread(self.facing, unit))
     }
@@ -102,7 +110,8 @@ mod tests {
     fn words(verdict: Verdict, nearest: Edge, as_read: f64, facing: f64) -> String {
         let mm = Units::new("EUR").named("mm").unwrap();
         let (as_read, facing) = (as_read / 1e3, facing / 1e3);
-        let margin = Margin { verdict, nearest, as_read, facing, signed: as_read - facing, by: Judge::WorstCase };
+        let margin =
+            Margin { verdict, nearest, as_read, facing, signed: as_read - facing, noise: 0.0, by: Judge::WorstCase };
         margin.words(&mm).replace('\u{202f}', " ")
     }
 

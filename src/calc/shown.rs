@@ -1,7 +1,8 @@
 //! Which unit a result is shown in.
 //!
-//! In: a value and the formula it came from. Out: the unit written behind `as`, else the unit of the
-//! first thing in the formula that measures the same, else the book's usual unit for it.
+//! In: a value and the formula it came from. Out: the unit written behind `as`, else a unit of the formula that measures
+//! the same (the book's usual one where it is among several, else the first), else the book's usual unit for it, with a
+//! prefix where the figure would be very long.
 
 use super::cells::Cells;
 use super::evaluate::{Halt, no_number};
@@ -43,6 +44,22 @@ const USUAL: [(Dimension, &str, &str); 21] = [
     (Dimension::RESISTANCE_PER_LENGTH, "mohm/m", "mohm/ft"),
 ];
 
+/// Units that a figure moves to where it is at least [`LONGEST`], or below [`SHORTEST`], in the other.
+const PREFIXES: [(&str, &str); 10] = [
+    ("mm", "m"),
+    ("m", "km"),
+    ("W", "kW"),
+    ("mohm", "ohm"),
+    ("ohm", "kohm"),
+    ("kohm", "Mohm"),
+    ("mA", "A"),
+    ("mm3", "cc"),
+    ("cc", "L"),
+    ("N", "kN"),
+];
+const LONGEST: f64 = 1e4;
+const SHORTEST: f64 = 1e-2;
+
 impl Shown<'_> {
     /// The value as its definition wants it, and the unit it is shown in.
     pub(super) fn settle(&self, value: Value, content: &Content, cells: &Cells) -> Result<(Value, Unit), Halt> {
@@ -53,9 +70,35 @@ impl Shown<'_> {
         if let Some((unit, at)) = shown_in {
             return asked_for(value, unit, *at);
         }
-        let unit = unit_in(expr, &value, cells).unwrap_or_else(|| self.usual(&value));
+        let unit = self.handy(self.found(expr, &value, cells).unwrap_or_else(|| self.usual(&value)), &value);
         let dimension = if unit.dimension.is_none() { value.dimension } else { unit.dimension };
         Ok((value.with_dimension(dimension), unit))
+    }
+
+    /// The unit of the first thing in a formula that measures what the value does. Where the formula has several such
+    /// units, the book's usual one among them is taken.
+    fn found(&self, expr: &Expr, value: &Value, cells: &Cells) -> Option<Unit> {
+        let mut units = Vec::new();
+        units_in(expr, value, cells, &mut units);
+        let usual = self.usual(value).name;
+        let first = units.first()?;
+        Some(units.iter().find(|unit| unit.name == usual).unwrap_or(first).clone())
+    }
+
+    /// A unit, or one with a larger or smaller prefix where the figure would be very long.
+    fn handy(&self, mut unit: Unit, value: &Value) -> Unit {
+        loop {
+            let reading = unit.reading(value.nominal).abs();
+            let next = PREFIXES.iter().find_map(|(smaller, larger)| match unit.name.as_str() {
+                name if name == *smaller && reading >= LONGEST => Some(larger),
+                name if name == *larger && reading > 0.0 && reading < SHORTEST => Some(smaller),
+                _ => None,
+            });
+            match next {
+                Some(name) => unit = self.named(name, value.dimension),
+                None => return unit,
+            }
+        }
     }
 
     /// The usual unit for what a value measures.
@@ -118,23 +161,25 @@ pub(super) fn unit_of(expr: &Expr, cells: &Cells) -> Option<Unit> {
     }
 }
 
-/// The unit of the first number or name of the expression that measures what the value does.
-fn unit_in(expr: &Expr, value: &Value, cells: &Cells) -> Option<Unit> {
+/// The units of the numbers and names of an expression that measure what the value does, in order.
+fn units_in(expr: &Expr, value: &Value, cells: &Cells, units: &mut Vec<Unit>) {
     let fits = |unit: &Unit| {
         let rise_on_a_scale = unit.is_scale() && value.heat == Heat::Rise;
         unit.dimension == value.dimension && !unit.name.is_empty() && !rise_on_a_scale
     };
     match &expr.kind {
-        ExprKind::Number(_, unit) => unit.clone().filter(fits),
-        ExprKind::Name(name) | ExprKind::Past { name, .. } => Some(cells.get(*name).unit.clone()).filter(fits),
-        ExprKind::Negative(inner) => unit_in(inner, value, cells),
-        ExprKind::Binary(_, a, b) => unit_in(a, value, cells).or_else(|| unit_in(b, value, cells)),
-        ExprKind::If(parts) => parts[1..].iter().find_map(|part| unit_in(part, value, cells)),
-        ExprKind::Math(_, arguments) => arguments.iter().find_map(|argument| unit_in(argument, value, cells)),
-        ExprKind::Formula(_, inputs, _) => inputs.iter().find_map(|input| match input {
-            Input::Quantity(expr) => unit_in(expr, value, cells),
-            Input::Word(_) => None,
+        ExprKind::Number(_, unit) => units.extend(unit.clone().filter(fits)),
+        ExprKind::Name(name) | ExprKind::Past { name, .. } => {
+            units.extend(Some(cells.get(*name).unit.clone()).filter(fits));
+        }
+        ExprKind::Negative(inner) => units_in(inner, value, cells, units),
+        ExprKind::Binary(_, a, b) => [a, b].into_iter().for_each(|side| units_in(side, value, cells, units)),
+        ExprKind::If(parts) => parts[1..].iter().for_each(|part| units_in(part, value, cells, units)),
+        ExprKind::Math(_, arguments) => arguments.iter().for_each(|part| units_in(part, value, cells, units)),
+        ExprKind::Formula(_, inputs, _) => inputs.iter().for_each(|input| match input {
+            Input::Quantity(expr) => units_in(expr, value, cells, units),
+            Input::Word(_) => {}
         }),
-        ExprKind::Compare(..) | ExprKind::And(..) | ExprKind::Or(..) | ExprKind::Not(_) => None,
+        ExprKind::Compare(..) | ExprKind::And(..) | ExprKind::Or(..) | ExprKind::Not(_) => {}
     }
 }

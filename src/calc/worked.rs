@@ -13,7 +13,7 @@ use super::margin::{Margin, Verdict};
 use super::names::{NameId, Names};
 use super::origins::Origins;
 use super::statement::{Rule, RuleKind};
-use crate::book::When;
+use crate::book::{Judge, When};
 use crate::quantity::{Unit, Value};
 use crate::text::Span;
 
@@ -344,6 +344,29 @@ impl Worked {
         let moments = &self.values[name.index()].moments;
         let later = moments.partition_point(|moment| moment.day <= day);
         later.checked_sub(1).map(|last| &moments[last])
+    }
+
+    /// What a name was at the end of a block.
+    pub fn at_step(&self, name: NameId, step: u32) -> Option<&Moment> {
+        let moments = &self.values[name.index()].moments;
+        let later = moments.partition_point(|moment| moment.step <= step);
+        later.checked_sub(1).map(|last| &moments[last])
+    }
+
+    /// The checks on a name itself.
+    pub fn checks_on(&self, name: NameId) -> impl Iterator<Item = &Check> {
+        let read_by = self.values[name.index()].checks.iter();
+        read_by.filter_map(|check| Some(&**self.checks.get(*check)?)).filter(move |check| check.name == name)
+    }
+
+    /// Which spread a name is shown with, where the book judges with `judge`: one with a hold check with its worst case.
+    pub fn shown_by(&self, name: NameId, judge: Judge) -> Judge {
+        if self.checks_on(name).any(|check| check.hold) { Judge::WorstCase } else { judge }
+    }
+
+    /// The unit that the limits of a name are written in, as they were at the end of a day.
+    pub fn unit_of_limits(&self, name: NameId, day: u32) -> Option<&Unit> {
+        self.checks_on(name).find_map(|check| check.on_day(day)).map(|judgement| &judgement.unit)
     }
 
     /// What a name is now.

@@ -15,10 +15,14 @@ const FEW_DIGITS: usize = 11;
 const FIGURES: usize = 5;
 /// So many figures are shown of a margin with many digits.
 const MARGIN_FIGURES: usize = 3;
+/// A margin with at most so many digits is shown as it is.
+const MARGIN_DIGITS: usize = 5;
 /// A spread with at most so many digits is shown as it is.
 const SPREAD_DIGITS: usize = 3;
 /// A value may show so many places more than its spread, where it has no more.
 const FURTHER_PLACES: usize = 2;
+/// A place so much above the noise is hit by chance once in hundreds of figures.
+const NOISE_PLACES: i32 = 3;
 /// Two figures nearer than this share of their size are the same: a double tells no more.
 const SAME: f64 = 1e-12;
 
@@ -74,11 +78,21 @@ pub fn up(number: f64, places: Option<usize>) -> String {
 fn towards(number: f64, places: Option<usize>, round: fn(f64) -> f64) -> String {
     match places {
         Some(places) => fixed(rounded_at(number, places as i32, round), places),
-        None => few_digits(number, FEW_DIGITS).unwrap_or_else(|| {
+        None => few_digits(number, MARGIN_DIGITS).unwrap_or_else(|| {
             let places = MARGIN_FIGURES as i32 - 1 - first_figure(number);
             plain(rounded_at(number, places, round), MARGIN_FIGURES + 1)
         }),
     }
+}
+
+/// A number but for what rounding left of a difference, up to `noise`: the number with fewer places where there is one
+/// that near.
+pub fn without_noise(number: f64, noise: f64) -> f64 {
+    if noise <= 0.0 || number == 0.0 {
+        return number;
+    }
+    let near = rounded_at(number, -first_figure(noise) - NOISE_PLACES, f64::round);
+    if (near - number).abs() <= noise { near } else { number }
 }
 
 /// A spread: as it is where it has up to three digits, else two figures, rounded up.
@@ -118,8 +132,9 @@ pub fn inwards(from: f64, to: f64) -> (String, String) {
 pub fn handiest(point: f64, from: f64, to: f64) -> f64 {
     let width = (to - from).abs();
     let first = if width > 0.0 { 2 - first_figure(width) } else { return point };
-    let tries = (first..=first + 3).map(|places| rounded_at(point, places, f64::round));
-    tries.into_iter().find(|number| (from..=to).contains(number)).unwrap_or(point)
+    let rounds = [f64::round, f64::ceil, f64::floor];
+    let mut tries = (first..=first + 3).flat_map(|places| rounds.map(|round| rounded_at(point, places, round)));
+    tries.find(|number| (from..=to).contains(number)).unwrap_or(point)
 }
 
 /// One number less another; zero where they differ by less than a double can tell of numbers of their size.
@@ -190,8 +205,12 @@ pub fn with_more_digits(number: f64, up: f64, down: f64, more: usize) -> String 
         return with_tiny_spread(number, up, down, more);
     }
     let places = places_of_both(up, down) + more;
-    let own = own_places(number, FEW_DIGITS).filter(|own| *own <= places + FURTHER_PLACES).unwrap_or(0);
-    at_places(number, up, down, places.max(own))
+    let places = match own_places(number, FEW_DIGITS) {
+        Some(own) if own <= places + FURTHER_PLACES => places.max(own),
+        // 16.6667 ± 0.1 is shown as 16.67 ± 0.10: one figure of the spread would say too little of the value.
+        _ => places.max(two_figures(spread).clamp(0, 9) as usize),
+    };
+    at_places(number, up, down, places)
 }
 
 /// Money with its two decimals.
@@ -292,6 +311,13 @@ mod tests {
         assert_eq!(down(1382.0 - 0.1 - 0.2, None), "1381.7");
         assert_eq!(down(0.0, None), "0");
         assert_eq!(down(-10.0 / 3.0, None), "-3.34");
+    }
+
+    #[test]
+    fn the_noise_of_a_difference_is_not_printed() {
+        assert_eq!(without_noise(0.048_999_999_999_8, 1.2e-9), 0.049);
+        assert_eq!(without_noise(1.0 / 3.0, 1e-9), 1.0 / 3.0);
+        assert_eq!(without_noise(0.25, 0.0), 0.25);
     }
 
     #[test]

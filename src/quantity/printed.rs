@@ -114,9 +114,10 @@ fn rounded(si: f64, shown_in: &Unit, round: impl Fn(f64, Option<usize>) -> Strin
     joined(&round(shown_in.step(si), places), &step_unit(shown_in))
 }
 
-/// Steps on a scale of temperature are kelvin or as many degrees.
+/// Steps on a scale of temperature are kelvin or as many degrees, those of a percentage are points.
 fn step_unit(shown_in: &Unit) -> Unit {
-    Unit { offset: 0.0, ..shown_in.clone() }
+    let name = if shown_in.name == "%" { "percentage points" } else { shown_in.name.as_str() };
+    Unit { offset: 0.0, name: name.to_owned(), ..shown_in.clone() }
 }
 
 /// The marks of print for plain figures: `-12345.6` becomes `−12 345.6`. Exponents stay as they are.
@@ -206,6 +207,7 @@ mod tests {
     #[test]
     fn a_difference_of_temperature_is_a_step_and_not_a_reading() {
         assert_eq!(difference(5.0, &named("degC")), "5\u{202f}°C");
+        assert_eq!(at_most(0.05, &named("%")), "5\u{202f}percentage points");
     }
 
     #[test]

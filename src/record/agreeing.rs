@@ -20,9 +20,9 @@ pub(super) fn in_full(judgement: &Judgement, shown_by: Judge) -> Option<String> 
     if usual.agree(judgement, 0) {
         return None;
     }
-    // A hold check is judged with the worst case, whatever the figures beside it are shown with.
-    let worst = Figures::of(judgement, value, Judge::WorstCase);
-    [usual, worst].into_iter().find_map(|figures| {
+    // The figures may be shown with another spread than the check is judged with.
+    let judged = Figures::of(judgement, value, judgement.margin?.by);
+    [usual, judged].into_iter().find_map(|figures| {
         let digits = (0..=MOST_DIGITS).find(|more| figures.agree(judgement, *more))?;
         Some(printed::joined(&figures.text(digits), &judgement.unit))
     })

@@ -200,18 +200,24 @@ fn pace(forecast: &Forecast) -> String {
         return "No job with planned and spent hours is done yet: reckoned as planned.".to_owned();
     }
     let jobs = words::count(pace.jobs, "done job", "done jobs");
-    format!("Learnt from {jobs}: work takes {} times what was planned.", format::plain(pace.middle(), 3))
+    format!("Learnt from {jobs}: work takes {} times what was planned.", format::plain(pace.middle(), 2))
 }
 
 fn help_view(layout: &Layout, help: &Help) -> HelpView {
-    let days = format::plain(help.days, 2);
+    let sooner = sooner(help.days);
     match &help.lever {
-        Lever::Job(job) => {
-            HelpView { link: layout.job_link(job), words: format!("in half the hours: {days} days sooner") }
-        }
-        Lever::Part(part) => {
-            HelpView { link: layout.part_link(part), words: format!("here tomorrow: {days} days sooner") }
-        }
+        Lever::Job(job) => HelpView { link: layout.job_link(job), words: format!("in half the hours: {sooner}") },
+        Lever::Part(part) => HelpView { link: layout.part_link(part), words: format!("here tomorrow: {sooner}") },
+    }
+}
+
+/// How much sooner, to the half day: a forecast tells no more.
+fn sooner(days: f64) -> String {
+    match (days * 2.0).round() as u32 {
+        0 => "less than half a day sooner".to_owned(),
+        1 => "about half a day sooner".to_owned(),
+        2 => "about 1 day sooner".to_owned(),
+        halves => format!("about {} days sooner", format::plain(f64::from(halves) / 2.0, 3)),
     }
 }
 

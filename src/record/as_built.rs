@@ -112,10 +112,10 @@ fn row(layout: &Layout, text: &str, id: NameId) -> ValueRow {
     let in_full = worked.checks.len() <= MOST_IN_FULL || checks().any(|check| is_to_look_at(check));
     let band = if in_full { band(layout, id) } else { String::new() };
     let sources = if in_full { sources(layout.build, id, layout.build.day()) } else { Vec::new() };
-    let (history, history_more) = history(layout, &story.moments, band.is_empty() && sources.len() < 2);
+    let (history, history_more) = history(layout, id, &story.moments, band.is_empty() && sources.len() < 2);
     ValueRow {
         name: text.to_owned(),
-        comes_to: latest.map_or_else(String::new, |moment| words::moment(moment, layout.judge())),
+        comes_to: latest.map_or_else(String::new, |moment| layout.moment(id, moment, layout.build.day())),
         sorts_as: latest.and_then(sorts_as).unwrap_or_default(),
         from: latest.map_or_else(String::new, worked_from) + &unread(story),
         formula: latest.is_some_and(|moment| moment.defined.state == State::Worked),
@@ -161,7 +161,7 @@ const MOST_AGAIN: usize = 30;
 
 /// What a value was, where that says more than what it is now, and how many rows are left out. What was measured or
 /// written stays, however often.
-fn history(layout: &Layout, moments: &[Moment], alone: bool) -> (Vec<HistoryRow>, usize) {
+fn history(layout: &Layout, name: NameId, moments: &[Moment], alone: bool) -> (Vec<HistoryRow>, usize) {
     if alone && moments.len() < 2 {
         return (Vec::new(), 0);
     }
@@ -172,7 +172,7 @@ fn history(layout: &Layout, moments: &[Moment], alone: bool) -> (Vec<HistoryRow>
         if again(index) && passed < left_out {
             passed += 1;
         } else {
-            rows.push(history_row(layout, moment));
+            rows.push(history_row(layout, name, moment));
         }
     }
     (rows, left_out)
@@ -194,6 +194,6 @@ fn check_view(layout: &Layout, check: &Check) -> CheckView {
     }
 }
 
-fn history_row(layout: &Layout, moment: &Moment) -> HistoryRow {
-    HistoryRow { line: line(layout, moment), was: words::moment(moment, layout.judge()), from: worked_from(moment) }
+fn history_row(layout: &Layout, name: NameId, moment: &Moment) -> HistoryRow {
+    HistoryRow { line: line(layout, moment), was: layout.moment(name, moment, moment.day), from: worked_from(moment) }
 }

@@ -8,7 +8,6 @@ use serde::Serialize;
 
 use super::Link;
 use super::layout::{Layout, Message};
-use super::words;
 use crate::book::Entry;
 use crate::photos::Size;
 use crate::prose::{Photo, Piece, Prose, Reference};
@@ -174,8 +173,7 @@ fn value_part(layout: &Layout, text: &str, today: u32) -> Option<BodyPart> {
     };
     let worked = &layout.build.worked;
     let id = worked.names.find(name)?;
-    let shows =
-        worked.on_day(id, day).map_or_else(|| "no reading".to_owned(), |moment| words::moment(moment, layout.judge()));
+    let shows = worked.on_day(id, day).map_or_else(|| "no reading".to_owned(), |moment| layout.moment(id, moment, day));
     Some(BodyPart::Reference { to: "value", link: Link { text: text.to_owned(), ..layout.value_link(id) }, shows })
 }
 

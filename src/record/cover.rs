@@ -181,7 +181,9 @@ pub(super) fn check_row(layout: &Layout, check: &Check) -> CheckRow {
 /// The value that a check judged last.
 pub(super) fn stands_at(layout: &Layout, check: &Check) -> String {
     let judged = check.latest();
-    let value = judged.and_then(|judged| Some(words::amount(judged.value.as_ref()?, &judged.unit, layout.judge())));
+    let is_known = judged.is_some_and(|judged| judged.value.is_some());
+    let moment = layout.build.worked.latest(check.name).filter(|_| is_known);
+    let value = moment.map(|moment| layout.moment(check.name, moment, layout.build.day()));
     value.unwrap_or_else(|| "not yet".to_owned())
 }
 

@@ -528,12 +528,16 @@ fn part_document(build: &Build, id: &str, part: &PartStory) -> PartDocument {
 
 /// What a name stands at now, with the spread that checks are judged with, as text.
 pub fn check_value(build: &Build, name: &str) -> String {
-    let moment = build.worked.names.find(name).and_then(|id| build.worked.latest(id));
-    moment.map_or_else(|| "no reading".to_owned(), |moment| super::words::moment(moment, build.book.sheet.judge))
+    let (worked, judge) = (&build.worked, build.book.sheet.judge);
+    let moment = worked.names.find(name).and_then(|id| Some((id, worked.latest(id)?)));
+    let shown = |(id, moment)| super::words::moment(worked, id, moment, build.day(), judge);
+    moment.map_or_else(|| "no reading".to_owned(), shown)
 }
 
 /// The same for a check, with as many digits as its verdict needs.
 fn judged_value(build: &Build, check: &Check) -> String {
-    let in_full = check.latest().and_then(|judged| super::agreeing::in_full(judged, build.book.sheet.judge));
+    let in_full = check
+        .latest()
+        .and_then(|judged| super::agreeing::in_full(judged, build.worked.shown_by(check.name, build.book.sheet.judge)));
     in_full.unwrap_or_else(|| check_value(build, build.worked.text(check.name)))
 }

@@ -56,7 +56,9 @@ pub(super) fn inspection(layout: &Layout) -> Inspection {
 
 fn row(layout: &Layout, number: usize, check: &Check) -> InspectionRow {
     let judged = check.latest();
-    let found = judged.and_then(|judged| Some(words::amount(judged.value.as_ref()?, &judged.unit, layout.judge())));
+    let is_known = judged.is_some_and(|judged| judged.value.is_some());
+    let latest = layout.build.worked.latest(check.name).filter(|_| is_known);
+    let found = latest.map(|moment| layout.moment(check.name, moment, layout.build.day()));
     let reading = layout.build.worked.latest(check.name).filter(|moment| moment.defined.state == State::Measured);
     InspectionRow {
         number,

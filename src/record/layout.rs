@@ -13,7 +13,7 @@ use super::shown::Shown;
 use super::standing::{Counts, Standing};
 use super::{Frame, Link, STANDING, words};
 use crate::book::Judge;
-use crate::calc::{Check, Judgement, NameId};
+use crate::calc::{Check, Judgement, Moment, NameId};
 use crate::compile::Build;
 use crate::shop::jobs::{Job, total};
 use crate::text::{Diagnostic, FileId, Span, lines_that_need_it, uri};
@@ -235,7 +235,8 @@ impl<'a> Layout<'a> {
     /// A verdict in words; what it waits for is named where that is another name than its own.
     pub(super) fn verdict(&self, of: NameId, judgement: &Judgement) -> words::VerdictView {
         let wanting = judgement.wanting.filter(|name| *name != of);
-        words::verdict(judgement, wanting.map(|name| self.build.worked.text(name)), self.judge())
+        let shown_by = self.build.worked.shown_by(of, self.judge());
+        words::verdict(judgement, wanting.map(|name| self.build.worked.text(name)), shown_by)
     }
 
     /// What the value of a check rests on now, and the weakest that its limit rests on: `calculated, limit: maker’s
@@ -246,6 +247,11 @@ impl<'a> Layout<'a> {
         let limit = worked.limit_basis(&check.rule, day);
         let limit = limit.map_or_else(String::new, |limit| format!(", limit: {}", limit.printed()));
         format!("{}{limit}", basis.printed())
+    }
+
+    /// What a name was at a moment, beside its limits at the end of a day.
+    pub(super) fn moment(&self, name: NameId, moment: &Moment, day: u32) -> String {
+        words::moment(&self.build.worked, name, moment, day, self.judge())
     }
 
     /// Findings that begin within a place.

@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use super::Link;
 use super::layout::Layout;
-use super::words::{self, VerdictView};
+use super::words::VerdictView;
 use crate::calc::{Check, NameId};
 
 /// One value that a day changed.
@@ -78,7 +78,7 @@ fn of_name(layout: &Layout, name: NameId, day: u32) -> Option<Moved> {
     let before = worked.on_day(name, day - 1)?;
     let after = worked.on_day(name, day)?;
     before.value()?;
-    let (from, to) = (words::moment(before, layout.judge()), words::moment(after, layout.judge()));
+    let (from, to) = (layout.moment(name, before, day), layout.moment(name, after, day));
     let checks = worked.values[name.index()].checks.iter().map(|index| &worked.checks[*index]);
     let verdicts: Vec<Turned> =
         checks.filter(|check| check.name == name).filter_map(|check| turned(layout, check, day)).collect();

@@ -10,7 +10,6 @@ use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
 
 use super::layout::{Layout, plain};
-use super::words;
 use crate::book::{DayLog, Part};
 use crate::calc::{Check, NameId};
 use crate::shop::jobs::Job;
@@ -98,7 +97,7 @@ fn own_checks<'a>(layout: &Layout<'a>, id: NameId) -> impl Iterator<Item = &'a C
 
 fn value(layout: &Layout, text: &str, id: NameId) -> FoundValue {
     let latest = layout.build.worked.values[id.index()].moments.last();
-    let comes_to = latest.map(|moment| words::moment(moment, layout.judge()));
+    let comes_to = latest.map(|moment| layout.moment(id, moment, layout.build.day()));
     let checks = own_checks(layout, id).map(|check| check_words(layout, check));
     let elsewhere = text.contains('.').then(|| layout.value_link(id).href);
     FoundValue {

@@ -292,8 +292,9 @@ fn values(layout: &Layout, before: &Build) -> Vec<Change> {
         if was.is_some_and(|was| Arc::ptr_eq(&before.worked.values[was.index()], &now.values[id.index()])) {
             return None;
         }
-        let new = words::moment(now.latest(id)?, judge);
-        let old = was.and_then(|was| before.worked.latest(was)).map(|moment| words::moment(moment, judge));
+        let new = words::moment(now, id, now.latest(id)?, layout.build.day(), judge);
+        let old = was.and_then(|was| Some((was, before.worked.latest(was)?)));
+        let old = old.map(|(was, moment)| words::moment(&before.worked, was, moment, before.day(), judge));
         let words = match &old {
             Some(old) if *old == new => return None,
             Some(old) => format!("{new}, was {old}"),

@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::agreeing::in_full;
 use crate::book::Judge;
-use crate::calc::{Judgement, Known, Moment, Verdict};
+use crate::calc::{Judgement, Known, Moment, NameId, Verdict, Worked};
 use crate::quantity::{Sides, Unit, Value, printed};
 
 /// What is shown in place of a figure that needs something that cannot be read.
@@ -25,12 +25,20 @@ pub(super) fn spread(value: &Value, judge: Judge) -> Sides {
     }
 }
 
-/// What a name was at a moment, or why there is nothing.
-pub(super) fn moment(moment: &Moment, judge: Judge) -> String {
-    match &moment.known {
-        Known::Value(value) => amount(value, &moment.unit, judge),
-        Known::NoReading(_) => "no reading".to_owned(),
-        Known::Broken => "in error".to_owned(),
+/// What a name was at a moment, or why there is nothing, as every page shows it: in its own unit, and in that of its
+/// limits where they are written in another: `1.25 in (31.75 mm)`. `day` tells whose limits count; `judge` is the
+/// spread that the book judges with.
+pub(super) fn moment(worked: &Worked, name: NameId, moment: &Moment, day: u32, judge: Judge) -> String {
+    let value = match &moment.known {
+        Known::Value(value) => value,
+        Known::NoReading(_) => return "no reading".to_owned(),
+        Known::Broken => return "in error".to_owned(),
+    };
+    let judge = worked.shown_by(name, judge);
+    let own = amount(value, &moment.unit, judge);
+    match worked.unit_of_limits(name, day).filter(|unit| unit.name != moment.unit.name) {
+        Some(unit) if unit.dimension == value.dimension => format!("{own} ({})", amount(value, unit, judge)),
+        _ => own,
     }
 }
 

@@ -193,7 +193,7 @@ impl Teller<'_> {
         Workings {
             name,
             day: self.day,
-            shows: words::moment(moment, self.judge()),
+            shows: self.shows(id, moment, self.day),
             value: value.map(|value| figure(unit.reading(value.nominal))),
             unit: unit.name.clone(),
             worst_case: value.map_or(0.0, |value| figure(unit.step(value.worst_case().half_width()))),
@@ -211,6 +211,10 @@ impl Teller<'_> {
             checks: self.checks(id),
             current: self.build.current.is_current(),
         }
+    }
+
+    fn shows(&self, name: NameId, moment: &Moment, day: u32) -> String {
+        words::moment(self.worked(), name, moment, day, self.judge())
     }
 
     fn nothing_yet(&self, name: String) -> Workings {
@@ -264,7 +268,7 @@ impl Teller<'_> {
         Branch {
             depth,
             name: self.worked().text(name).to_owned(),
-            shows: moment.map_or_else(|| "no reading".to_owned(), |moment| words::moment(moment, self.judge())),
+            shows: moment.map_or_else(|| "no reading".to_owned(), |moment| self.shows(name, moment, self.day)),
             from: moment.map_or_else(String::new, worked_from),
             day: moment.map_or(0, |moment| moment.day),
             place: moment.map_or_else(String::new, |moment| self.place(moment.defined.at)),
@@ -308,7 +312,7 @@ impl Teller<'_> {
         moments
             .map(|moment| Past {
                 day: moment.day,
-                shows: words::moment(moment, self.judge()),
+                shows: self.shows(id, moment, moment.day),
                 from: worked_from(moment),
                 place: self.place(moment.defined.at),
             })
@@ -323,8 +327,8 @@ impl Teller<'_> {
     fn check(&self, check: &Check) -> CheckOn {
         let judged = check.on_day(self.day);
         let wanting = judged.and_then(|judged| judged.wanting).filter(|name| *name != check.name);
-        let view =
-            judged.map(|judged| words::verdict(judged, wanting.map(|name| self.worked().text(name)), self.judge()));
+        let shown_by = self.worked().shown_by(check.name, self.judge());
+        let view = judged.map(|judged| words::verdict(judged, wanting.map(|name| self.worked().text(name)), shown_by));
         CheckOn {
             rule: judged.map_or_else(|| check.rule.written.clone(), |judged| judged.rule.to_string()),
             limits: limits::documents(self.build, check, self.day),
@@ -357,7 +361,7 @@ pub(super) fn predicted(build: &Build, id: NameId, found: &Moment) -> Option<Pre
     let sides = words::spread(predicted, build.book.sheet.judge);
     let slack = 1e-12 * found_value.nominal.abs().max(predicted.nominal.abs());
     Some(Predicted {
-        shows: words::moment(prediction, build.book.sheet.judge),
+        shows: words::moment(&build.worked, id, prediction, found.day, build.book.sheet.judge),
         difference: printed::difference(difference, &found.unit),
         within: difference <= sides.up + slack && -difference <= sides.down + slack,
     })

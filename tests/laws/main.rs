@@ -6,6 +6,7 @@
 #[path = "../bench/mod.rs"]
 mod bench;
 mod choosing;
+mod figures;
 mod holding;
 mod limits;
 mod magnitudes;

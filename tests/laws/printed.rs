@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use proptest::prelude::*;
 use shimbook::compile::compile;
 use shimbook::desk::BookFiles;
+use shimbook::quantity::printed;
 use shimbook::record::document;
 
 use crate::dice;
@@ -20,8 +21,8 @@ fn checked(judge: &str, block: &str) -> BTreeMap<String, (String, &'static str)>
 
 /// Nominal value and both sides of a printed value.
 fn read(printed: &str) -> (f64, f64, f64) {
-    let figures = printed.trim_end_matches(|c: char| c.is_alphabetic() || c.is_whitespace());
-    let figures = &figures.replace('−', "-").replace('\u{202f}', "");
+    let plain = printed::plain_marks(printed);
+    let figures = plain.trim_end_matches(|c: char| c.is_alphabetic() || c.is_whitespace());
     let number = |text: &str| text.parse().unwrap_or_else(|_| panic!("{printed:?}"));
     let Some((nominal, spread)) = figures.split_once(' ') else { return (number(figures), 0.0, 0.0) };
     let both = spread.strip_prefix("± ");
@@ -80,8 +81,10 @@ proptest! {
 
 #[test]
 fn where_five_figures_would_reach_the_limit_more_are_shown() {
-    let block = "gap = 24.99999 mm\ngap at least 25 mm\nplay measured 25.1 ± 0.1004 mm\nplay at least 25 mm\n";
+    let block = "gap = 24.99999 mm\ngap at least 25 mm\nplay measured 25.1 ± 0.1004 mm\nplay at least 25 mm\n\
+                 rest measured 25.101234 ± 0.1004 mm\nrest at least 25 mm\n";
     let checks = checked("worst-case", block);
     assert_eq!(checks["gap"], ("24.99999\u{202f}mm".to_owned(), "out of limits"));
     assert_eq!(checks["play"], ("25.10 ± 0.11\u{202f}mm".to_owned(), "too close"));
+    assert_eq!(checks["rest"], ("25.101 ± 0.101\u{202f}mm".to_owned(), "in limits"));
 }

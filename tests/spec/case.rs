@@ -14,11 +14,13 @@
 //! | `values [NAME …] [day N]` | expected: what each value came to, at the end or on the evening of a day |
 //! | `checks`, `jobs`, `balance`, `people`, `ledger`, `hold`, each with `[day N]` | expected: so much of the document |
 //! | `current` | expected: is the book current, and if not, why; what the sheet says of days and dates |
+//! | `printed [NAME …]` | expected: what pages print of values, and of checks with what they rest on |
 //! | `messages` | expected: everything that is said; without this fence nothing may be said |
 //!
 //! Any other fence is prose.
 
-const EXPECTED: [&str; 9] = ["values", "checks", "jobs", "balance", "people", "ledger", "hold", "current", "messages"];
+const EXPECTED: [&str; 10] =
+    ["values", "checks", "jobs", "balance", "people", "ledger", "hold", "current", "printed", "messages"];
 
 /// A file of the specification.
 pub(crate) struct Document {

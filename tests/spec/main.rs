@@ -39,6 +39,7 @@ sections! {
     choose_and_stack: "14-choose-and-stack.md",
     messages: "15-messages.md",
     current_or_not: "16-current-or-not.md",
+    printed_figures: "17-printed-figures.md",
 }
 
 /// Kinds of finding that need a folder on a disk; `tests/commands`, `tests/faults` and `tests/photos` show them.

@@ -29,6 +29,7 @@ pub(crate) fn told(case: &Case, fence: &Fence) -> String {
         "ledger" => ledger(&build),
         "hold" => hold_list(&build),
         "current" => current(&build),
+        "printed" => printed(&build, fence),
         _ => messages(&build),
     };
     lines.into_iter().map(|line| line + "\n").collect()
@@ -39,6 +40,22 @@ fn values(build: &Build, fence: &Fence) -> Vec<String> {
     let asked = |name: &str| names.is_empty() || names.contains(&name);
     let values = document::check(build).values;
     values.iter().filter(|(name, _)| asked(name)).map(|(name, value)| value_line(name, value)).collect()
+}
+
+/// What pages print, with plain spaces for thin ones.
+fn printed(build: &Build, fence: &Fence) -> Vec<String> {
+    let names: Vec<&str> = fence.names().collect();
+    let asked = |name: &str| names.is_empty() || names.contains(&name);
+    let document = document::check(build);
+    let values = document.values.keys().filter(|name| asked(name));
+    let values = values.map(|name| format!("{name}: {}", document::check_value(build, name)));
+    let checks = document.checks.iter().filter(|check| asked(&check.name)).map(|check| {
+        let limit = check.limit_basis.map_or_else(String::new, |basis| format!(", limit: {basis}"));
+        let basis = check.basis.unwrap_or("no value");
+        let by = if check.by.is_empty() { String::new() } else { format!(", {}", check.by) };
+        format!("{} {}: {}{by}; {basis}{limit}", check.name, check.rule, check.verdict)
+    });
+    values.chain(checks).map(|line| line.replace('\u{202f}', " ")).collect()
 }
 
 fn value_line(name: &str, value: &ValueDocument) -> String {

@@ -149,19 +149,21 @@ pub(super) fn limit_names(rule: &Rule) -> BTreeSet<NameId> {
     limits.flat_map(|limit| [Some(&limit.base), limit.side.as_ref()]).flatten().flat_map(names_in).collect()
 }
 
-/// A bare share is judged in the percent of its limit; everything else in its own unit.
+/// A value is judged in the unit that its limit is written in, where that measures the same; else in its own.
 pub(super) fn judged_in(own: &Unit, rule: &Rule) -> Unit {
-    match limit_unit(rule) {
-        Some(limit) if own.name.is_empty() && limit.dimension.is_none() => limit,
-        _ => own.clone(),
-    }
+    let same = |limit: &Unit| limit.dimension == own.dimension && limit.is_scale() == own.is_scale();
+    limit_unit(rule).filter(|limit| !limit.name.is_empty() && same(limit)).unwrap_or_else(|| own.clone())
 }
 
 /// The unit of a limit, for a check whose value is not known yet.
 pub(super) fn limit_unit(rule: &Rule) -> Option<Unit> {
     use crate::calc::expression::ExprKind;
     let limit = rule.lower.as_ref().or(rule.upper.as_ref())?;
-    match &limit.base.kind {
+    let mut kind = &limit.base.kind;
+    while let ExprKind::Negative(inner) = kind {
+        kind = &inner.kind;
+    }
+    match kind {
         ExprKind::Number(_, unit) => unit.clone(),
         _ => None,
     }

@@ -18,7 +18,7 @@ use crate::calc::search::{Window, best, highest, picks, windows};
 use crate::calc::statement::{Piece, Says, Statement};
 use crate::calc::weigh::weigh;
 use crate::calc::worked::{Content, Defined, State};
-use crate::quantity::{Dimension, Heat, SourceId, Unit, Value};
+use crate::quantity::{Dimension, Heat, SourceId, Unit, Value, format};
 use crate::text::{Diagnostic, Span};
 
 /// At most so many handy sizes are listed.
@@ -228,6 +228,7 @@ impl Timeline<'_> {
             let (outcome, value) = bench.stack(stock, found, point);
             return (range, outcome, value);
         }
+        let point = range.handiest(&found, point);
         let (handy, value) = (bench.handy(&found, point), bench.exact(point));
         let found = Found { windows: found, best: point, taken: point, handy, pieces: Vec::new() };
         (range, ChoiceOutcome::Found(found), Some(value))
@@ -265,6 +266,16 @@ impl Timeline<'_> {
 }
 
 impl Range {
+    /// The size of few digits nearest to a point of the windows, so that what is printed of it is the size itself. An
+    /// aim inside a window is kept as it was written.
+    fn handiest(&self, windows: &[Window], point: f64) -> f64 {
+        let within = |size: f64| windows.iter().find(|(from, to)| *from <= size && size <= *to);
+        let Some((from, to)) = within(point).filter(|_| self.aim != Some(point)) else { return point };
+        let reading = |si: f64| self.unit.reading(si);
+        let size = self.unit.to_si(format::handiest(reading(point), reading(*from), reading(*to)));
+        if within(size).is_some() { size } else { point }
+    }
+
     fn nothing() -> Self {
         Self { from: 0.0, to: 0.0, aim: None, unit: Unit::none() }
     }

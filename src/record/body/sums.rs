@@ -10,7 +10,7 @@ use crate::calc::{Act, Check, Judgement, Moment, NameId, Outcome, Rule, State, V
 use crate::record::Link;
 use crate::record::choice::{ChoiceView, choice_view};
 use crate::record::layout::{Layout, Message};
-use crate::record::words::{self, VerdictView};
+use crate::record::words::VerdictView;
 use crate::record::workings::predicted;
 
 /// One row of worked sums.
@@ -121,8 +121,12 @@ fn row(layout: &Layout, line: &WorkedLine) -> (Option<NameId>, SumsRow) {
             row.name = Some(layout.value_link(name));
             set_check(layout, &mut row, *check, rule, *judgement);
             let judged = layout.build.worked.checks[*check].judgements.get(*judgement);
+            let judged = judged.filter(|judged| judged.value.is_some());
             row.comes_to = judged
-                .and_then(|judged| Some(words::amount(judged.value.as_ref()?, &judged.unit, layout.judge())))
+                .and_then(|judged| {
+                    let moment = layout.build.worked.at_step(name, judged.step)?;
+                    Some(layout.moment(name, moment, judged.day))
+                })
                 .unwrap_or_default();
             Some(name)
         }
@@ -136,7 +140,7 @@ fn set_value(layout: &Layout, row: &mut SumsRow, name: NameId, moment: usize) {
     let Some(moment) = story.moments.get(moment) else { return };
     row.from = worked_from(moment);
     row.formula = moment.defined.state == State::Worked;
-    row.comes_to = words::moment(moment, layout.judge());
+    row.comes_to = layout.moment(name, moment, moment.day);
     row.choice = choice_view(&layout.build.worked, name, moment, layout.judge());
     if let Some(predicted) = predicted(layout.build, name, moment) {
         row.from = format!("{}; predicted {}", row.from, predicted.shows);

@@ -3,7 +3,7 @@
 //! In: the worked book. Out: figures with their reach up and down, limits, and their texts.
 
 use crate::book::Judge;
-use crate::calc::{Check, Judgement, Moment, NameId, Verdict, Worked};
+use crate::calc::{Judgement, Moment, NameId, Verdict, Worked};
 use crate::quantity::{Dimension, Sides, Unit, Value, format, printed};
 
 /// A value on the paper.
@@ -52,9 +52,11 @@ impl<'a> Reading<'a> {
     pub(super) fn on_day(worked: &'a Worked, name: NameId, day: u32, judge: Judge) -> Option<Self> {
         let moment = worked.on_day(name, day)?;
         let value = moment.value()?;
-        let judge = judged_by(worked, name, judge);
-        let now = figure(value, &moment.unit, moment.day, judge);
-        Some(Self { worked, name, title: worked.text(name), day, unit: &moment.unit, value, judge, now })
+        let judge = worked.shown_by(name, judge);
+        let limits = worked.unit_of_limits(name, day).filter(|unit| unit.dimension == value.dimension);
+        let unit = limits.unwrap_or(&moment.unit);
+        let now = figure(value, unit, moment.day, judge);
+        Some(Self { worked, name, title: worked.text(name), day, unit, value, judge, now })
     }
 
     /// What it was at the end of each day that moved it, up to this day; the last is now. Nothing
@@ -82,23 +84,13 @@ impl<'a> Reading<'a> {
 
     /// Its checks as they were judged at the end of this day.
     pub(super) fn checks(&self) -> Vec<Limits> {
-        checks_on(self.worked, self.name)
+        self.worked
+            .checks_on(self.name)
             .filter_map(|check| check.on_day(self.day))
             .filter(|judgement| judgement.verdict != Verdict::Withdrawn)
             .map(|judgement| Limits::new(judgement, self))
             .collect()
     }
-}
-
-/// The checks on a name itself.
-pub(super) fn checks_on(worked: &Worked, name: NameId) -> impl Iterator<Item = &Check> {
-    let read_by = worked.values[name.index()].checks.iter();
-    read_by.filter_map(|check| Some(&**worked.checks.get(*check)?)).filter(move |check| check.name == name)
-}
-
-/// A name with a hold check is always shown with its worst-case spread.
-fn judged_by(worked: &Worked, name: NameId, judge: Judge) -> Judge {
-    if checks_on(worked, name).any(|check| check.hold) { Judge::WorstCase } else { judge }
 }
 
 fn story(worked: &Worked, name: NameId, reading: &Reading) -> Vec<(u32, Option<Figure>)> {
@@ -215,7 +207,7 @@ pub(super) fn awaiting(worked: &Worked, name: NameId, day: u32) -> Vec<String> {
         printed::joined(&limits_text(of(judgement.lower), of(judgement.upper)), unit)
     };
     let known = |judgement: &&Judgement| judgement.lower.or(judgement.upper).is_some();
-    checks_on(worked, name).filter_map(|check| check.on_day(day)).filter(known).map(text).collect()
+    worked.checks_on(name).filter_map(|check| check.on_day(day)).filter(known).map(text).collect()
 }
 
 /// Is it an angle?

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::calc::{Check, Verdict};
 use crate::quantity::Unit;
-use crate::record::drawing::reading::{Figure, Reading, checks_on, day_words, limit_text};
+use crate::record::drawing::reading::{Figure, Reading, day_words, limit_text};
 
 /// A value on a day with what was judged of it at the day's end.
 pub(super) struct Judged {
@@ -46,7 +46,7 @@ fn from_day(day: u32) -> String {
 
 /// The value on each day that moved it or its limits.
 pub(super) fn judged_days(reading: &Reading, story: &[(u32, Option<Figure>)]) -> Vec<Judged> {
-    let judgements = checks_on(reading.worked, reading.name).flat_map(|check| &check.judgements);
+    let judgements = reading.worked.checks_on(reading.name).flat_map(|check| &check.judgements);
     let days = judgements.map(|judgement| judgement.day).chain(story.iter().map(|(day, _)| *day));
     let days: BTreeSet<u32> = days.filter(|day| *day <= reading.day).collect();
     let standing = |day: u32| {
@@ -60,7 +60,7 @@ pub(super) fn judged_days(reading: &Reading, story: &[(u32, Option<Figure>)]) ->
 /// What was judged of a figure at the end of its day: the worst verdict and the nearest limits.
 fn judged(reading: &Reading, figure: Figure) -> Judged {
     let mut judged = Judged { figure, verdict: None, lower: None, upper: None };
-    for judgement in checks_on(reading.worked, reading.name).filter_map(|check| check.on_day(figure.day)) {
+    for judgement in reading.worked.checks_on(reading.name).filter_map(|check| check.on_day(figure.day)) {
         // The later in the list is the worse; a limit that is not known yet says nothing of the value.
         let verdict = Some(judgement.verdict).filter(|verdict| *verdict < Verdict::NoReading);
         judged.verdict = judged.verdict.max(verdict);
@@ -74,7 +74,7 @@ fn judged(reading: &Reading, figure: Figure) -> Judged {
 
 /// The lower and the upper limits of the checks on the name, through the days.
 pub(super) fn all_limit_lines(reading: &Reading) -> Vec<LimitLine> {
-    checks_on(reading.worked, reading.name).flat_map(|check| limit_lines(check, reading)).collect()
+    reading.worked.checks_on(reading.name).flat_map(|check| limit_lines(check, reading)).collect()
 }
 
 fn limit_lines(check: &Check, reading: &Reading) -> Vec<LimitLine> {

@@ -171,6 +171,7 @@ fn surroundings(files: &BookFiles) -> Surroundings {
         logs: files.logs.iter().map(|file| files.sources.path(*file).to_owned()).collect(),
         photos: files.photos.keys().cloned().collect(),
         refused_photos: files.refused_photos.clone(),
+        closed_photos: files.closed_photos.clone(),
     }
 }
 

@@ -18,6 +18,8 @@ pub struct Surroundings {
     pub photos: BTreeSet<String>,
     /// Pictures and folders that lead out of the book.
     pub refused_photos: BTreeSet<String>,
+    /// Folders of pictures that cannot be listed.
+    pub closed_photos: BTreeSet<String>,
 }
 
 /// Where a link goes.
@@ -128,11 +130,16 @@ pub(super) fn photo(around: &Surroundings, address: &str, at: Span) -> Result<St
     if around.photos.contains(&path) {
         return Ok(path);
     }
-    if around
-        .refused_photos
-        .iter()
-        .any(|out| path.strip_prefix(out.as_str()).is_some_and(|rest| rest.is_empty() || rest.starts_with('/')))
-    {
+    let lies_in = |folders: &BTreeSet<String>| {
+        let below = |folder: &String| path.strip_prefix(folder.as_str());
+        folders.iter().filter_map(below).any(|rest| rest.is_empty() || rest.starts_with('/'))
+    };
+    if lies_in(&around.closed_photos) {
+        let found =
+            Diagnostic::warning(Slug::Unreadable, at, format!("`{path}` cannot be read: its folder cannot be read"));
+        return Err(Box::new(found.expected("a folder of pictures that can be read")));
+    }
+    if lies_in(&around.refused_photos) {
         let found = Diagnostic::warning(Slug::OutsideBook, at, format!("`{path}` is outside the book's folder"));
         return Err(Box::new(found.expected("the picture file in `photos/`, not a link to it")));
     }

@@ -16,6 +16,7 @@ fn page(text: &str) -> Page {
         logs: set(&["days/day-01.md", "days/day-02.md"]),
         photos: set(&["photos/arch.png"]),
         refused_photos: set(&["photos/out"]),
+        closed_photos: set(&["photos/locked"]),
     };
     let walked = walk(sources.text(file), file, 0, &around);
     Page { sources, walked }
@@ -273,4 +274,12 @@ fn the_first_heading_comes_as_plain_text() {
     let page = page("x\n\nReduction *box* `on`\n===\n\n## Two\n");
     assert_eq!(page.walked.headings[0].text, "Reduction box on");
     assert_eq!(page.walked.headings[1].level, 2);
+}
+
+#[test]
+fn a_picture_in_a_folder_that_cannot_be_read_is_not_said_to_be_missing() {
+    let page = page("![a](../photos/locked/a.png)\n");
+    let said = page.said();
+    assert_eq!(said[0].0, Slug::Unreadable, "{said:?}");
+    assert!(said[0].3.contains("its folder cannot be read"), "{said:?}");
 }

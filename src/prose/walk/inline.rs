@@ -79,12 +79,13 @@ impl<'a> Walker<'a> {
         match link::photo(self.around, address, span) {
             Ok(path) => self.photo(path, alt, title, span),
             Err(found) => {
-                match link::photo_path(address).filter(|_| found.slug == Slug::NoPhoto) {
+                let unread = found.slug == Slug::Unreadable;
+                match link::photo_path(address).filter(|_| unread || found.slug == Slug::NoPhoto) {
                     // Its place is kept, so that it is seen that something is missing there.
                     Some(path) => self.photo(path, alt, title, span),
                     None => self.out.text(&alt),
                 }
-                self.warn_of(*found, |around| link::nearest_photo(around, address));
+                self.warn_of(*found, |around| link::nearest_photo(around, address).filter(|_| !unread));
             }
         }
     }

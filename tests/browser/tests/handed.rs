@@ -101,10 +101,11 @@ fn the_pdf_holds_the_cover_and_every_line_on_hold() {
         for words in words_of(&pdf.with_file_name("book.html")) {
             assert!(text.contains(&words), "{audience}: “{words}” is not in the PDF");
         }
-        // A line may end behind a hyphen.
-        let text = text.replace("- ", "-");
+        // A line may end behind a hyphen, and a reader of PDFs may then leave the hyphen out.
+        let joined = |text: &str| text.replace([' ', '-'], "");
+        let text = joined(&text);
         for secret in ["Bashir", "Halvard", "Pellow", "K5-7731", "FB-64-091", " EUR"] {
-            assert_eq!(text.contains(secret), audience == "customer", "{audience}: {secret}");
+            assert_eq!(text.contains(&joined(secret)), audience == "customer", "{audience}: {secret}");
         }
     }
 }

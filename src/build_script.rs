@@ -1,10 +1,13 @@
-//! Run by Cargo before the program is built: hashes the program's own sources, so that a page written by another
-//! version of the program is never taken for one of this version.
+//! Run by Cargo before the program is built: hashes the program's own sources, so that a page
+//! written by another version of the program is never taken for one of this version.
 //!
-//! In: `src/`, `themes/` and `Cargo.lock`. Out: `SHIMBOOK_SOURCES` and, of `src/photos/`, `SHIMBOOK_PHOTOS` for the
-//! compiler; the same sources give the same.
+//! In: `src/`, `themes/` and `Cargo.lock`. Out: `SHIMBOOK_SOURCES` and, of `src/photos/`,
+//! `SHIMBOOK_PHOTOS` for the compiler; the same sources give the same.
 
-#![allow(clippy::disallowed_methods, reason = "it runs before the program is built")]
+#![allow(
+    clippy::disallowed_methods,
+    reason = "it runs before the program is built"
+)]
 
 use std::path::{Path, PathBuf};
 
@@ -17,7 +20,8 @@ fn main() {
     }
     files.sort();
     println!("cargo::rustc-env=SHIMBOOK_SOURCES={}", hash(&files));
-    // Pictures take long to make: they are made anew only where the room that makes them, or a library, is another.
+    // Pictures take long to make: they are made anew only where the room that makes them, or a
+    // library, is another.
     files.retain(|file| file.starts_with("src/photos") || file.ends_with("Cargo.lock"));
     println!("cargo::rustc-env=SHIMBOOK_PHOTOS={}", hash(&files));
 }
@@ -34,6 +38,10 @@ fn hash(files: &[PathBuf]) -> String {
 fn files_in(folder: &Path, files: &mut Vec<PathBuf>) {
     for entry in std::fs::read_dir(folder).into_iter().flatten().flatten() {
         let path = entry.path();
-        if path.is_dir() { files_in(&path, files) } else { files.push(path) }
+        if path.is_dir() {
+            files_in(&path, files)
+        } else {
+            files.push(path)
+        }
     }
 }

@@ -1,7 +1,8 @@
-//! Which finding follows from which: a file that cannot be read, or a line in error, has findings elsewhere.
+//! Which finding follows from which: a file that cannot be read, or a line in error, has findings
+//! elsewhere.
 //!
-//! In: every finding of a book. Out: the same, where a follow-up names the place of its cause. A stage that knows the cause
-//! of its own finding has named it already.
+//! In: every finding of a book. Out: the same, where a follow-up names the place of its cause. A
+//! stage that knows the cause of its own finding has named it already.
 
 use std::collections::BTreeMap;
 
@@ -18,7 +19,10 @@ pub(crate) fn name_causes(findings: &mut [Diagnostic], book: &Book, sources: &So
         return;
     }
     let mut looked_for = 0;
-    for finding in findings.iter_mut().filter(|finding| finding.because.is_none()) {
+    for finding in findings
+        .iter_mut()
+        .filter(|finding| finding.because.is_none())
+    {
         let word = sources.slice(finding.at);
         finding.because = match finding.slug {
             Slug::UnknownPart => causes.file("parts.yaml"),
@@ -43,21 +47,43 @@ struct Causes<'a> {
 
 impl<'a> Causes<'a> {
     fn of(findings: &[Diagnostic], book: &'a Book, sources: &'a Sources) -> Self {
-        let errors: Vec<&Diagnostic> = findings.iter().filter(|found| found.severity == Severity::Error).collect();
-        let mut causes = Self { files: BTreeMap::new(), lines: BTreeMap::new(), logs: Vec::new() };
-        for error in errors.iter().filter(|error| keeps_a_file_unread(error.slug)) {
-            causes.files.entry(sources.path(error.at.file)).or_insert(error.at);
+        let errors: Vec<&Diagnostic> = findings
+            .iter()
+            .filter(|found| found.severity == Severity::Error)
+            .collect();
+        let mut causes = Self {
+            files: BTreeMap::new(),
+            lines: BTreeMap::new(),
+            logs: Vec::new(),
+        };
+        for error in errors
+            .iter()
+            .filter(|error| keeps_a_file_unread(error.slug))
+        {
+            causes
+                .files
+                .entry(sources.path(error.at.file))
+                .or_insert(error.at);
         }
         causes.unread_logs(&errors, book, sources);
-        let sums = book.days.iter().flat_map(|log| &log.entries).filter_map(|entry| match entry {
-            Entry::Sums(block) => Some(&block.lines),
-            _ => None,
-        });
-        let errors_at: BTreeMap<(FileId, u32), Span> =
-            errors.iter().map(|error| ((error.at.file, error.at.start), error.at)).collect();
+        let sums = book
+            .days
+            .iter()
+            .flat_map(|log| &log.entries)
+            .filter_map(|entry| match entry {
+                Entry::Sums(block) => Some(&block.lines),
+                _ => None,
+            });
+        let errors_at: BTreeMap<(FileId, u32), Span> = errors
+            .iter()
+            .map(|error| ((error.at.file, error.at.start), error.at))
+            .collect();
         for line in sums.flatten() {
             let key = |at| (line.span.file, at);
-            if let Some((_, at)) = errors_at.range(key(line.span.start)..=key(line.span.end)).next() {
+            if let Some((_, at)) = errors_at
+                .range(key(line.span.start)..=key(line.span.end))
+                .next()
+            {
                 causes.lines.entry(name_of(line)).or_insert(*at);
             }
         }
@@ -86,31 +112,47 @@ impl<'a> Causes<'a> {
     /// Why a name has no meaning: the line that would give it is in error, or the file that would.
     fn of_name(&self, word: &str, slug: Slug) -> Option<Span> {
         if slug == Slug::UnknownJob {
-            return self.file("plan.md").or_else(|| self.unread(|line| line.contains(&format!("{{{word}"))));
+            return self
+                .file("plan.md")
+                .or_else(|| self.unread(|line| line.contains(&format!("{{{word}"))));
         }
         if word.contains('.') && !word.starts_with("day") {
             return self.file("parts.yaml");
         }
         let name = word.rsplit('.').next().unwrap_or(word);
-        self.lines.get(name).copied().or_else(|| self.unread(|line| gives(line, name)))
+        self.lines
+            .get(name)
+            .copied()
+            .or_else(|| self.unread(|line| gives(line, name)))
     }
 
     /// The log that is not read and has such a line.
     fn unread(&self, is_it: impl Fn(&str) -> bool) -> Option<Span> {
-        self.logs.iter().find(|(text, _)| text.lines().any(&is_it)).map(|(_, at)| *at)
+        self.logs
+            .iter()
+            .find(|(text, _)| text.lines().any(&is_it))
+            .map(|(_, at)| *at)
     }
 }
 
 /// Does this kind of finding keep all of a file from being read?
 fn keeps_a_file_unread(slug: Slug) -> bool {
-    matches!(slug, Slug::BadYaml | Slug::NotUtf8 | Slug::TooLarge | Slug::TooDeep | Slug::OutsideBook)
+    matches!(
+        slug,
+        Slug::BadYaml | Slug::NotUtf8 | Slug::TooLarge | Slug::TooDeep | Slug::OutsideBook
+    )
 }
 
 /// The name that a line of sums would give.
 fn name_of(line: &Line) -> &str {
-    let text = ["choose ", "stack "].iter().find_map(|word| line.text.strip_prefix(word)).unwrap_or(&line.text);
+    let text = ["choose ", "stack "]
+        .iter()
+        .find_map(|word| line.text.strip_prefix(word))
+        .unwrap_or(&line.text);
     let text = text.trim_start();
-    let end = text.find(|c: char| !(c.is_ascii_alphanumeric() || c == '_')).unwrap_or(text.len());
+    let end = text
+        .find(|c: char| !(c.is_ascii_alphanumeric() || c == '_'))
+        .unwrap_or(text.len());
     &text[..end]
 }
 

@@ -49,8 +49,8 @@ pub struct Build {
     pub last: LastTexts,
 }
 
-/// Is what was worked out the book as it is now? It is not while a file that is there cannot be worked with. Then the
-/// vehicle counts as on hold, whatever the hold list says.
+/// Is what was worked out the book as it is now? It is not while a file that is there cannot be
+/// worked with. Then the vehicle counts as on hold, whatever the hold list says.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Current {
     /// What cannot be worked with, sheet first, then by path.
@@ -68,16 +68,29 @@ impl Current {
         self.unread.is_empty()
     }
 
-    /// Each reason as one line without a full stop, with the place in front: `days/day-03.md, line 4: …`.
+    /// Each reason as one line without a full stop, with the place in front: `days/day-03.md, line
+    /// 4: …`.
     pub fn reasons(&self, sources: &Sources) -> Vec<String> {
-        self.unread.iter().map(|unread| reason(unread, sources)).collect()
+        self.unread
+            .iter()
+            .map(|unread| reason(unread, sources))
+            .collect()
     }
 }
 
 fn reason(unread: &Unread, sources: &Sources) -> String {
     let line = sources.position(unread.at).line;
-    let line = if unread.at == Sources::top(unread.at.file) { String::new() } else { format!(", line {line}") };
-    format!("{}{line}: {}. {}", unread.path, unread.why, unread.used.words())
+    let line = if unread.at == Sources::top(unread.at.file) {
+        String::new()
+    } else {
+        format!(", line {line}")
+    };
+    format!(
+        "{}{line}: {}. {}",
+        unread.path,
+        unread.why,
+        unread.used.words()
+    )
 }
 
 impl Build {
@@ -89,19 +102,29 @@ impl Build {
     /// What output folders know the book by.
     pub fn mark(&self) -> BookMark {
         let sheet = &self.book.sheet;
-        BookMark::new(sheet.title_given(), sheet.start.map(|start| start.to_string()))
+        BookMark::new(
+            sheet.title_given(),
+            sheet.start.map(|start| start.to_string()),
+        )
     }
 
     /// How many findings are of a severity.
     pub fn count(&self, severity: Severity) -> usize {
-        self.diagnostics.iter().filter(|finding| finding.severity == severity).count()
+        self.diagnostics
+            .iter()
+            .filter(|finding| finding.severity == severity)
+            .count()
     }
 
     /// Takes photos out that turned out to be broken when they were worked, and says so.
     pub fn spoil(&mut self, spoilt: BTreeMap<String, Trouble>) {
         if !spoilt.is_empty() {
             self.album = std::mem::take(&mut self.album).without(spoilt);
-            let found = [std::mem::take(&mut self.diagnostics), self.album.findings(&self.book)].concat();
+            let found = [
+                std::mem::take(&mut self.diagnostics),
+                self.album.findings(&self.book),
+            ]
+            .concat();
             self.diagnostics = settled(found, &self.book, &self.sources);
         }
     }
@@ -128,13 +151,22 @@ pub fn compile_until(files: BookFiles, day: u32) -> Build {
     build(files, day, &mut Kept::default(), |_| Album::default())
 }
 
-/// Works a whole book out, carrying on from what is kept of the last time; gives what [`compile`] gives, and looks
-/// at the photos that it shows.
-pub fn compile_again(files: BookFiles, kept: &mut Kept, photos: impl FnOnce(&Book) -> Album + Send) -> Build {
+/// Works a whole book out, carrying on from what is kept of the last time; gives what [`compile`]
+/// gives, and looks at the photos that it shows.
+pub fn compile_again(
+    files: BookFiles,
+    kept: &mut Kept,
+    photos: impl FnOnce(&Book) -> Album + Send,
+) -> Build {
     build(files, u32::MAX, kept, photos)
 }
 
-fn build(files: BookFiles, day: u32, kept: &mut Kept, photos: impl FnOnce(&Book) -> Album + Send) -> Build {
+fn build(
+    files: BookFiles,
+    day: u32,
+    kept: &mut Kept,
+    photos: impl FnOnce(&Book) -> Album + Send,
+) -> Build {
     let files = book::settle(files, &mut kept.book);
     let (mut book, mut diagnostics) = book::read_again(&files, &mut kept.book);
     let later = book.days.partition_point(|log| log.day <= day);
@@ -142,27 +174,60 @@ fn build(files: BookFiles, day: u32, kept: &mut Kept, photos: impl FnOnce(&Book)
     diagnostics.retain(|finding| !unread.contains(&finding.at.file));
     let (ledger, found) = ledger::keep(&book);
     diagnostics.extend(found);
-    let Kept { sums, jobs, ahead, .. } = kept;
-    let work_out = || calc::work_out_again(&book, |first| figures::from_day(&book, &ledger, first), sums);
+    let Kept {
+        sums, jobs, ahead, ..
+    } = kept;
+    let work_out = || {
+        calc::work_out_again(
+            &book,
+            |first| figures::from_day(&book, &ledger, first),
+            sums,
+        )
+    };
     let jobs_and_photos = || {
         let (jobs, found) = jobs::work_through_again(&book, &ledger, jobs);
         let (ahead, further) = ahead::look_again(&book, &jobs, &ledger, ahead);
         let album = photos(&book);
         let in_photos = album.findings(&book);
-        (jobs, Arc::new(ahead), album, [found, further, in_photos].concat())
+        (
+            jobs,
+            Arc::new(ahead),
+            album,
+            [found, further, in_photos].concat(),
+        )
     };
     let ((worked, in_sums), (jobs, ahead, album, in_jobs)) = rayon::join(work_out, jobs_and_photos);
     diagnostics.extend(in_jobs);
     diagnostics.extend(in_sums);
     let (hold_history, against_hold) = hold::history(&worked, &jobs);
     diagnostics.extend(against_hold);
-    let (doubts, (drawings, in_drawings)) =
-        rayon::join(|| doubts::doubts(&book, &ledger, &jobs, &worked), || drawings(&book, &worked));
+    let (doubts, (drawings, in_drawings)) = rayon::join(
+        || doubts::doubts(&book, &ledger, &jobs, &worked),
+        || drawings(&book, &worked),
+    );
     diagnostics.extend(doubts);
     diagnostics.extend(in_drawings);
-    let BookFiles { sources, last, unread, .. } = files;
+    let BookFiles {
+        sources,
+        last,
+        unread,
+        ..
+    } = files;
     let (diagnostics, current) = (settled(diagnostics, &book, &sources), Current { unread });
-    Build { sources, book, ledger, jobs, worked, hold_history, ahead, drawings, album, diagnostics, current, last }
+    Build {
+        sources,
+        book,
+        ledger,
+        jobs,
+        worked,
+        hold_history,
+        ahead,
+        drawings,
+        album,
+        diagnostics,
+        current,
+        last,
+    }
 }
 
 /// Findings in their order, each once, causes first, no more of a line than anybody reads.
@@ -176,17 +241,35 @@ fn settled(mut findings: Vec<Diagnostic>, book: &Book, sources: &Sources) -> Vec
 
 /// By file, place and severity, so that the same book says the same things in the same order.
 fn order<'s>(sources: &'s Sources, finding: &'s Diagnostic) -> (&'s str, u32, Severity, &'s str) {
-    (sources.path(finding.at.file), finding.at.start, finding.severity, &finding.message)
+    (
+        sources.path(finding.at.file),
+        finding.at.start,
+        finding.severity,
+        &finding.message,
+    )
 }
 
 fn drawings(book: &Book, worked: &Worked) -> (Drawings, Vec<Diagnostic>) {
-    let blocks = book.days.par_iter().enumerate().flat_map_iter(|(index, log)| {
-        let block = |(entry, what): (usize, &Entry)| {
-            let Entry::Drawing(block) = what else { return None };
-            Some(((index, entry), drawing::read_block(&block.lines, worked, log.day, book.sheet.judge)))
-        };
-        log.entries.iter().enumerate().filter_map(block).collect::<Vec<_>>()
-    });
+    let blocks = book
+        .days
+        .par_iter()
+        .enumerate()
+        .flat_map_iter(|(index, log)| {
+            let block = |(entry, what): (usize, &Entry)| {
+                let Entry::Drawing(block) = what else {
+                    return None;
+                };
+                Some((
+                    (index, entry),
+                    drawing::read_block(&block.lines, worked, log.day, book.sheet.judge),
+                ))
+            };
+            log.entries
+                .iter()
+                .enumerate()
+                .filter_map(block)
+                .collect::<Vec<_>>()
+        });
     let mut drawings = Drawings::new();
     let mut diagnostics = Vec::new();
     for (place, (drawn, found)) in blocks.collect::<Vec<_>>() {

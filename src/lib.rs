@@ -25,7 +25,8 @@ pub mod text;
 pub mod wall;
 pub mod writing;
 
-/// Half of what a save costs is small strings and trees taken and given back; this is what they are taken from.
+/// Half of what a save costs is small strings and trees taken and given back; this is what they are
+/// taken from.
 // The fuzzers count what is asked of theirs.
 #[cfg(not(fuzzing))]
 #[global_allocator]

@@ -1,8 +1,9 @@
 //! A book kept open while the crew writes in it.
 //!
-//! In: the book's folder, looked at again and again. Out: the book worked out anew whenever one of its files
-//! changed; what did not change is neither read, parsed nor worked out again. The last text of each file that could be
-//! worked with is kept, for the time when a file cannot be read. Before the first look it is the one beside a record.
+//! In: the book's folder, looked at again and again. Out: the book worked out anew whenever one of
+//! its files changed; what did not change is neither read, parsed nor worked out again. The last
+//! text of each file that could be worked with is kept, for the time when a file cannot be read.
+//! Before the first look it is the one beside a record.
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -67,8 +68,9 @@ impl OpenBook {
         }
     }
 
-    /// Works the book out where anything in it changed since the last look; `None` where nothing did. Fails where
-    /// the folder cannot be read; the next look that succeeds gives the book again.
+    /// Works the book out where anything in it changed since the last look; `None` where nothing
+    /// did. Fails where the folder cannot be read; the next look that succeeds gives the book
+    /// again.
     pub fn look(&mut self) -> Result<Option<WorkedBook>, DeskError> {
         let files = match self.files() {
             Ok(files) => files,
@@ -77,7 +79,11 @@ impl OpenBook {
                 return Err(error);
             }
         };
-        if self.files.as_ref().is_some_and(|before| files.is_as(before)) {
+        if self
+            .files
+            .as_ref()
+            .is_some_and(|before| files.is_as(before))
+        {
             return Ok(None);
         }
         self.files = Some(files.clone());
@@ -117,24 +123,31 @@ impl OpenBook {
     fn worked(&mut self, files: BookFiles) -> WorkedBook {
         let (build, photos) = self.built(files);
         let evenings = Evenings::again(&build, &mut self.evenings);
-        WorkedBook { build, evenings, photos }
+        WorkedBook {
+            build,
+            evenings,
+            photos,
+        }
     }
 
     fn built(&mut self, files: BookFiles) -> (Build, BTreeMap<String, PathBuf>) {
         let (photos, stamps) = (files.photos.clone(), files.photo_stamps.clone());
         let looked = &mut self.photos;
-        let build = compile_again(files, &mut self.kept, |book| looked.album(book, &photos, &stamps));
+        let build = compile_again(files, &mut self.kept, |book| {
+            looked.album(book, &photos, &stamps)
+        });
         self.last = Some(build.last.clone());
         (build, photos)
     }
 
-    /// Takes the next look for the first one: the book is given again, whether something changed or not.
+    /// Takes the next look for the first one: the book is given again, whether something changed or
+    /// not.
     pub fn forget(&mut self) {
         self.files = None;
     }
 
-    /// How many days' sums, and how many days' jobs, the last look worked through: growth is judged by it, not by the
-    /// clock.
+    /// How many days' sums, and how many days' jobs, the last look worked through: growth is judged
+    /// by it, not by the clock.
     pub fn days_worked(&self) -> (usize, usize) {
         (self.kept.sums.days_worked(), self.kept.jobs.days_worked())
     }
@@ -147,5 +160,7 @@ pub fn usual_record(folder: &Path) -> PathBuf {
 
 /// Can every file be worked with as it is?
 fn is_current(files: &BookFiles) -> bool {
-    book::settle(files.clone(), &mut book::Kept::default()).unread.is_empty()
+    book::settle(files.clone(), &mut book::Kept::default())
+        .unread
+        .is_empty()
 }

@@ -1,8 +1,9 @@
 //! The record on disk: laid out, pressed where it differs from what is there, written.
 //!
-//! In: a worked book, a theme, an output folder. Out: the folder holds the record of the book and nothing else of
-//! ours. A page whose view model is as it was when it was written is not pressed again; one whose bytes are the
-//! same is not written again. Of photos nothing goes out as it is: see [`photos`](crate::photos).
+//! In: a worked book, a theme, an output folder. Out: the folder holds the record of the book and
+//! nothing else of ours. A page whose view model is as it was when it was written is not pressed
+//! again; one whose bytes are the same is not written again. Of photos nothing goes out as it is:
+//! see [`photos`](crate::photos).
 
 use std::collections::BTreeMap;
 
@@ -62,17 +63,33 @@ impl From<serde_json::Error> for WriteError {
     }
 }
 
-/// Writes the record of a book, and the photos it shows, into a folder. Photos come first: one whose pixels cannot be
-/// read is taken out of the book, and the pages say so.
-pub fn write_up(book: &mut WorkedBook, theme: &Theme, output: &Output, told: Told) -> Result<Written, WriteError> {
+/// Writes the record of a book, and the photos it shows, into a folder. Photos come first: one
+/// whose pixels cannot be read is taken out of the book, and the pages say so.
+pub fn write_up(
+    book: &mut WorkedBook,
+    theme: &Theme,
+    output: &Output,
+    told: Told,
+) -> Result<Written, WriteError> {
     let run = output.begin(&book.build.mark())?;
     let spoilt = photos(book, &run, told)?;
     book.build.spoil(spoilt);
     let draft = book.draft();
     let press = Press::new(&draft, theme);
-    let writer = Writer { draft: &draft, press: &press, run: &run, ground: ground(theme)? };
+    let writer = Writer {
+        draft: &draft,
+        press: &press,
+        run: &run,
+        ground: ground(theme)?,
+    };
     let (pages, json) = rayon::join(
-        || draft.leaves().into_par_iter().with_max_len(1).try_for_each(|leaf| writer.page(leaf)),
+        || {
+            draft
+                .leaves()
+                .into_par_iter()
+                .with_max_len(1)
+                .try_for_each(|leaf| writer.page(leaf))
+        },
         || -> Result<(), WriteError> {
             run.put("record.json", &record_json(&book.build)?, None)?;
             Ok(run.put(SEARCH, &press.search()?, None)?)
@@ -84,26 +101,54 @@ pub fn write_up(book: &mut WorkedBook, theme: &Theme, output: &Output, told: Tol
     run.put(STYLE, theme.style().as_bytes(), None)?;
     last_texts(&book.build, &run)?;
     // What cannot be read now is no reason to remove its page.
-    Ok(if book.build.current.is_current() { run.finish()? } else { run.finish_with_former()? })
+    Ok(if book.build.current.is_current() {
+        run.finish()?
+    } else {
+        run.finish_with_former()?
+    })
 }
 
 /// Puts the texts to fall back to beside the record.
 fn last_texts(build: &Build, run: &Run) -> Result<(), DeskError> {
-    build.last.par_iter().try_for_each(|(path, file)| run.put(&format!("{LAST}/{path}"), file.text().as_bytes(), None))
+    build.last.par_iter().try_for_each(|(path, file)| {
+        run.put(&format!("{LAST}/{path}"), file.text().as_bytes(), None)
+    })
 }
 
-/// Puts the pictures there; those of a photo that is as it was stay. Gives back the photos that turned out broken.
-fn photos(book: &WorkedBook, run: &Run, told: Told) -> Result<BTreeMap<String, Trouble>, DeskError> {
+/// Puts the pictures there; those of a photo that is as it was stay. Gives back the photos that
+/// turned out broken.
+fn photos(
+    book: &WorkedBook,
+    run: &Run,
+    told: Told,
+) -> Result<BTreeMap<String, Trouble>, DeskError> {
     let keep = |path: &str, facts: &Facts| {
-        facts.sizes().iter().all(|size| run.keep(&facts.print_path(path, *size), &facts.made_from(*size)))
+        facts
+            .sizes()
+            .iter()
+            .all(|size| run.keep(&facts.print_path(path, *size), &facts.made_from(*size)))
     };
     let good: Vec<(&str, &Facts)> = book.build.album.good().collect();
-    let wanted: Vec<_> = good.into_par_iter().filter(|(path, facts)| !keep(path, facts)).collect();
-    prints_of(&book.photos, &wanted, told, |path, facts, Prints { large, small }| {
-        let put = |size, bytes: &[u8]| run.put(&facts.print_path(path, size), bytes, Some(&facts.made_from(size)));
-        put(Size::Large, &large)?;
-        small.map_or(Ok(()), |small| put(Size::Small, &small))
-    })
+    let wanted: Vec<_> = good
+        .into_par_iter()
+        .filter(|(path, facts)| !keep(path, facts))
+        .collect();
+    prints_of(
+        &book.photos,
+        &wanted,
+        told,
+        |path, facts, Prints { large, small }| {
+            let put = |size, bytes: &[u8]| {
+                run.put(
+                    &facts.print_path(path, size),
+                    bytes,
+                    Some(&facts.made_from(size)),
+                )
+            };
+            put(Size::Large, &large)?;
+            small.map_or(Ok(()), |small| put(Size::Small, &small))
+        },
+    )
 }
 
 struct Writer<'a> {
@@ -121,7 +166,9 @@ impl Writer<'_> {
         if self.run.keep(&path, &made_from) {
             return Ok(());
         }
-        Ok(self.run.put(&path, &self.press.page(leaf, &page)?, Some(&made_from))?)
+        Ok(self
+            .run
+            .put(&path, &self.press.page(leaf, &page)?, Some(&made_from))?)
     }
 
     /// A hash of everything that a page is made from.
@@ -152,7 +199,10 @@ struct RecordJson {
 
 /// `record.json`: the documents of `check` and `tally` in one.
 pub fn record_json(build: &Build) -> serde_json::Result<Vec<u8>> {
-    let both = RecordJson { check: document::check(build), tally: document::tally(build) };
+    let both = RecordJson {
+        check: document::check(build),
+        tally: document::tally(build),
+    };
     let mut bytes = serde_json::to_vec_pretty(&both)?;
     bytes.push(b'\n');
     Ok(bytes)

@@ -1,7 +1,7 @@
 //! Audiences: who outside the crew may see what.
 //!
-//! In: the `audiences` of the build sheet. Out: what each may see, beside the ready-made ones. What a description
-//! leaves out is not seen.
+//! In: the `audiences` of the build sheet. Out: what each may see, beside the ready-made ones. What
+//! a description leaves out is not seen.
 
 use std::collections::BTreeMap;
 
@@ -14,20 +14,33 @@ const SHAPE: &str = "a name for each, for example `sponsor: {costs: no, serials:
 
 /// The audiences of every book.
 pub(super) fn ready_made() -> BTreeMap<String, Sight> {
-    Sight::READY_MADE.iter().map(|(name, sight)| ((*name).to_owned(), *sight)).collect()
+    Sight::READY_MADE
+        .iter()
+        .map(|(name, sight)| ((*name).to_owned(), *sight))
+        .collect()
 }
 
 /// Adds the audiences that a sheet describes.
-pub(super) fn read(node: &Node, audiences: &mut BTreeMap<String, Sight>, found: &mut Vec<Diagnostic>) {
+pub(super) fn read(
+    node: &Node,
+    audiences: &mut BTreeMap<String, Sight>,
+    found: &mut Vec<Diagnostic>,
+) {
     let Value::Map(entries) = &node.value else {
-        found.push(Diagnostic::error(Slug::BadValue, node.span, "these are not audiences").expected(SHAPE));
+        found.push(
+            Diagnostic::error(Slug::BadValue, node.span, "these are not audiences").expected(SHAPE),
+        );
         return;
     };
     for (key, described) in entries {
         if Sight::READY_MADE.iter().any(|(name, _)| *name == key.value) {
             let message = format!("`{}` is built in and cannot be changed", key.value);
             let wrong = Diagnostic::error(Slug::BadValue, key.span, message);
-            found.push(wrong.expected("another name").instead(format!("{}_1", key.value)));
+            found.push(
+                wrong
+                    .expected("another name")
+                    .instead(format!("{}_1", key.value)),
+            );
             continue;
         }
         match ids::new_id(&key.value, key.span) {
@@ -40,11 +53,25 @@ pub(super) fn read(node: &Node, audiences: &mut BTreeMap<String, Sight>, found: 
 fn sight(node: &Node, found: &mut Vec<Diagnostic>) -> Sight {
     let fields = Fields::of(node, &KEYS, node.span, found);
     let seen = |key: &str, found: &mut Vec<Diagnostic>| {
-        fields.get(key).and_then(|node| node.read("yes or no", found, yes_or_no)).unwrap_or_default()
+        fields
+            .get(key)
+            .and_then(|node| node.read("yes or no", found, yes_or_no))
+            .unwrap_or_default()
     };
-    let (costs, serials, suppliers) = (seen("costs", found), seen("serials", found), seen("suppliers", found));
-    let names = fields.get("names").and_then(|node| node.read("full, initials or none", found, names));
-    Sight { costs, serials, suppliers, names: names.unwrap_or_default() }
+    let (costs, serials, suppliers) = (
+        seen("costs", found),
+        seen("serials", found),
+        seen("suppliers", found),
+    );
+    let names = fields
+        .get("names")
+        .and_then(|node| node.read("full, initials or none", found, names));
+    Sight {
+        costs,
+        serials,
+        suppliers,
+        names: names.unwrap_or_default(),
+    }
 }
 
 fn yes_or_no(text: &str) -> Option<bool> {

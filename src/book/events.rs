@@ -8,9 +8,16 @@ use crate::prose::Fence;
 use crate::text::{Diagnostic, Slug, Span, Spanned, nearest};
 
 /// Reads every line of a block.
-pub(super) fn read(fence: &Fence, context: &Context, found: &mut Vec<Diagnostic>) -> Vec<PartsLine> {
+pub(super) fn read(
+    fence: &Fence,
+    context: &Context,
+    found: &mut Vec<Diagnostic>,
+) -> Vec<PartsLine> {
     let lines = fence.lines.iter().map(|span| {
-        let line = Line { text: context.sources.slice(*span).to_owned(), span: *span };
+        let line = Line {
+            text: context.sources.slice(*span).to_owned(),
+            span: *span,
+        };
         let event = Reader { context, found }.line(*span);
         PartsLine { line, event }
     });
@@ -28,19 +35,25 @@ impl Reader<'_> {
     }
 
     fn wrong<T>(&mut self, at: Span, message: impl Into<String>, expected: &str) -> Option<T> {
-        self.found.push(Diagnostic::error(Slug::BadEvent, at, message).expected(expected));
+        self.found
+            .push(Diagnostic::error(Slug::BadEvent, at, message).expected(expected));
         None
     }
 
     fn line(&mut self, span: Span) -> Option<PartEvent> {
         let text = self.text(span);
-        let (said, remark) = text.split_once('#').map_or((text, ""), |(said, remark)| (said, remark.trim()));
+        let (said, remark) = text
+            .split_once('#')
+            .map_or((text, ""), |(said, remark)| (said, remark.trim()));
         if said.trim().is_empty() {
             return None;
         }
         let said = words::trim(
             self.context.sources,
-            Span::new(span.file, span.start as usize..span.start as usize + said.len()),
+            Span::new(
+                span.file,
+                span.start as usize..span.start as usize + said.len(),
+            ),
         );
         let remark = remark.to_owned();
         let Some(colon) = self.text(said).find(':') else {
@@ -52,7 +65,9 @@ impl Reader<'_> {
         };
         let id = Span::new(said.file, said.start as usize..said.start as usize + colon);
         let id = words::trim(self.context.sources, id);
-        let id = ids::old_id(self.text(id), id).map_err(|wrong| self.found.push(*wrong)).ok()?;
+        let id = ids::old_id(self.text(id), id)
+            .map_err(|wrong| self.found.push(*wrong))
+            .ok()?;
         let known = self.context.has_part(&id, self.found);
         let event = self.event(id, words::rest(said, colon + 1), remark);
         event.filter(|_| known)
@@ -62,9 +77,18 @@ impl Reader<'_> {
         let pieces = words::split(self.context.sources, said, ',');
         let (first, pieces) = pieces.split_first()?;
         let what = self.kind(*first)?;
-        let mut event = PartEvent { id, what, due: None, cost: None, remark: None };
+        let mut event = PartEvent {
+            id,
+            what,
+            due: None,
+            cost: None,
+            remark: None,
+        };
         let mut remarks: Vec<String> = Vec::new();
-        for (piece, next) in pieces.iter().zip(pieces.iter().skip(1).map(Some).chain([None])) {
+        for (piece, next) in pieces
+            .iter()
+            .zip(pieces.iter().skip(1).map(Some).chain([None]))
+        {
             if !self.figure(&mut event, *piece, next.copied())? && !self.text(*piece).is_empty() {
                 let text = self.text(*piece).to_owned();
                 self.no_pieces(&event.id.value, &text, *piece)?;
@@ -81,14 +105,20 @@ impl Reader<'_> {
     /// What was altered or cancelled needs a reason.
     fn reason(&mut self, event: &PartEvent) {
         let (message, expected) = match event.what.value {
-            EventKind::Altered => {
-                ("`altered` needs a reason after it", "`altered, why`, for example `altered, drilled`")
-            }
-            EventKind::Cancelled => ("`cancelled` does not say why", "`cancelled, why`: sold out, not needed any more"),
+            EventKind::Altered => (
+                "`altered` needs a reason after it",
+                "`altered, why`, for example `altered, drilled`",
+            ),
+            EventKind::Cancelled => (
+                "`cancelled` does not say why",
+                "`cancelled, why`: sold out, not needed any more",
+            ),
             _ => return,
         };
         if event.remark.is_none() {
-            self.found.push(Diagnostic::warning(Slug::BadEvent, event.what.span, message).expected(expected));
+            self.found.push(
+                Diagnostic::warning(Slug::BadEvent, event.what.span, message).expected(expected),
+            );
         }
     }
 
@@ -97,7 +127,11 @@ impl Reader<'_> {
         if !pieces::counts_pieces(remark) {
             return Some(());
         }
-        let wrong = Diagnostic::error(Slug::BadEvent, at, "the pieces of one part cannot be counted yet");
+        let wrong = Diagnostic::error(
+            Slug::BadEvent,
+            at,
+            "the pieces of one part cannot be counted yet",
+        );
         let expected = format!(
             "each piece as a part of its own in parts.yaml, for example {id}_1 and {id}_2, and a line for each: `{id}_1: in`"
         );
@@ -111,30 +145,49 @@ impl Reader<'_> {
             return Some(Spanned::new(kind, span));
         }
         let near = nearest(text, EventKind::ALL.map(EventKind::words));
-        let message =
-            if text.is_empty() { "the event is missing".to_owned() } else { format!("`{text}` is not a parts event") };
+        let message = if text.is_empty() {
+            "the event is missing".to_owned()
+        } else {
+            format!("`{text}` is not a parts event")
+        };
         let wrong = Diagnostic::error(Slug::BadEvent, span, message);
-        self.found.push(wrong.expected(EventKind::ALL.map(EventKind::words).join(", ")).maybe_instead(near));
+        self.found.push(
+            wrong
+                .expected(EventKind::ALL.map(EventKind::words).join(", "))
+                .maybe_instead(near),
+        );
         None
     }
 
-    /// Takes in a due day or a cost; `Some(false)` where the piece is neither, `None` where it is wrong.
+    /// Takes in a due day or a cost; `Some(false)` where the piece is neither, `None` where it is
+    /// wrong.
     fn figure(&mut self, event: &mut PartEvent, piece: Span, next: Option<Span>) -> Option<bool> {
         let text = self.text(piece);
-        let after =
-            |key: &str| text.strip_prefix(key).filter(|rest| rest.is_empty() || rest.starts_with(char::is_whitespace));
+        let after = |key: &str| {
+            text.strip_prefix(key)
+                .filter(|rest| rest.is_empty() || rest.starts_with(char::is_whitespace))
+        };
         if let Some(day) = after("due") {
             let day = words::day(day.trim());
             return self.due(event, piece, day);
         }
-        let Some(amount) = after("cost") else { return Some(false) };
-        let at = words::trim(self.context.sources, words::rest(piece, text.len() - amount.len()));
+        let Some(amount) = after("cost") else {
+            return Some(false);
+        };
+        let at = words::trim(
+            self.context.sources,
+            words::rest(piece, text.len() - amount.len()),
+        );
         self.cost(event, piece, at, next)
     }
 
     fn due(&mut self, event: &mut PartEvent, piece: Span, day: Option<u32>) -> Option<bool> {
         if event.what.value != EventKind::Ordered {
-            return self.wrong(piece, "only an `ordered` part can have a due day", "`ordered, due day 4`");
+            return self.wrong(
+                piece,
+                "only an `ordered` part can have a due day",
+                "`ordered, due day 4`",
+            );
         }
         if event.due.is_some() {
             return self.wrong(piece, "the due day is given twice", "one due day");
@@ -146,13 +199,26 @@ impl Reader<'_> {
         Some(true)
     }
 
-    fn cost(&mut self, event: &mut PartEvent, piece: Span, at: Span, next: Option<Span>) -> Option<bool> {
-        let cents = next.filter(|next| !self.text(*next).is_empty() && words::plain_number(self.text(*next)).is_some());
+    fn cost(
+        &mut self,
+        event: &mut PartEvent,
+        piece: Span,
+        at: Span,
+        next: Option<Span>,
+    ) -> Option<bool> {
+        let cents = next.filter(|next| {
+            !self.text(*next).is_empty() && words::plain_number(self.text(*next)).is_some()
+        });
         if let Some(cents) = cents {
             let span = at.to(cents);
             let meant = self.text(span).replacen(',', ".", 1);
-            let wrong = Diagnostic::error(Slug::DecimalComma, span, "use a decimal point, not a comma, in a cost");
-            self.found.push(wrong.expected("a decimal point").instead(meant));
+            let wrong = Diagnostic::error(
+                Slug::DecimalComma,
+                span,
+                "use a decimal point, not a comma, in a cost",
+            );
+            self.found
+                .push(wrong.expected("a decimal point").instead(meant));
             return None;
         }
         if event.cost.is_some() {
@@ -160,7 +226,11 @@ impl Reader<'_> {
         }
         let amount = words::money(self.text(at), self.context.currency);
         let Some(amount) = amount else {
-            return self.wrong(piece, "this is not a cost", "`cost 86.00`, in the book's currency");
+            return self.wrong(
+                piece,
+                "this is not a cost",
+                "`cost 86.00`, in the book's currency",
+            );
         };
         event.cost = Some(Spanned::new(amount, at));
         Some(true)

@@ -8,21 +8,26 @@ pub use crate::prose::is_id;
 
 /// The words that no id may be, besides `day` with a number.
 pub const RESERVED: [&str; 23] = [
-    "measured", "at", "least", "most", "between", "within", "choose", "stack", "from", "to", "aim", "as", "hold", "by",
-    "and", "or", "not", "if", "fitted", "spent", "pi", "inf", "nan",
+    "measured", "at", "least", "most", "between", "within", "choose", "stack", "from", "to", "aim",
+    "as", "hold", "by", "and", "or", "not", "if", "fitted", "spent", "pi", "inf", "nan",
 ];
 
 /// Does the word stand for something else in a book?
 pub fn is_reserved(word: &str) -> bool {
-    let day = word.strip_prefix("day").is_some_and(|rest| !rest.is_empty() && rest.bytes().all(|b| b.is_ascii_digit()));
+    let day = word
+        .strip_prefix("day")
+        .is_some_and(|rest| !rest.is_empty() && rest.bytes().all(|b| b.is_ascii_digit()));
     day || matches!(word, "true" | "false") || RESERVED.contains(&word)
 }
 
 /// Reads the id of a new thing.
 pub(super) fn new_id(word: &str, at: Span) -> Result<Spanned<String>, Box<Diagnostic>> {
     if is_reserved(word) {
-        let wrong =
-            Diagnostic::error(Slug::Reserved, at, format!("`{word}` is a word of the format and cannot be an id"));
+        let wrong = Diagnostic::error(
+            Slug::Reserved,
+            at,
+            format!("`{word}` is a word of the format and cannot be an id"),
+        );
         return Err(Box::new(wrong.instead(format!("{word}_1"))));
     }
     old_id(word, at)
@@ -33,15 +38,25 @@ pub(super) fn old_id(word: &str, at: Span) -> Result<Spanned<String>, Box<Diagno
     if is_id(word) {
         return Ok(Spanned::new(word.to_owned(), at));
     }
-    let message = if word.is_empty() { "the id is missing".to_owned() } else { format!("`{word}` is not an id") };
+    let message = if word.is_empty() {
+        "the id is missing".to_owned()
+    } else {
+        format!("`{word}` is not an id")
+    };
     let wrong = Diagnostic::error(Slug::BadId, at, message);
-    Err(Box::new(wrong.expected("a letter, then letters, digits and `_`").maybe_instead(as_id(word))))
+    Err(Box::new(
+        wrong
+            .expected("a letter, then letters, digits and `_`")
+            .maybe_instead(as_id(word)),
+    ))
 }
 
 /// The id that a word most likely means.
 fn as_id(word: &str) -> Option<String> {
-    let parts: Vec<&str> =
-        word.split(|c: char| !c.is_ascii_alphanumeric() && c != '_').filter(|part| !part.is_empty()).collect();
+    let parts: Vec<&str> = word
+        .split(|c: char| !c.is_ascii_alphanumeric() && c != '_')
+        .filter(|part| !part.is_empty())
+        .collect();
     Some(parts.join("_")).filter(|id| id.len() <= 40 && is_id(id))
 }
 

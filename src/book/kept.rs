@@ -1,8 +1,8 @@
 //! What was read before, so that only what changed is read again.
 //!
-//! In: a file's text and everything else its reading hangs on. Out: what reading it gave, with its findings;
-//! the very same (by its `Arc`) as long as nothing it hangs on changed, so that later stages can tell by
-//! the address alone that a log is as it was.
+//! In: a file's text and everything else its reading hangs on. Out: what reading it gave, with its
+//! findings; the very same (by its `Arc`) as long as nothing it hangs on changed, so that later
+//! stages can tell by the address alone that a log is as it was.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -44,7 +44,11 @@ impl Kept {
         for file in files {
             self.logs.entry(*file).or_default();
         }
-        let mut slots: BTreeMap<FileId, _> = self.logs.iter_mut().map(|(file, slot)| (*file, slot)).collect();
+        let mut slots: BTreeMap<FileId, _> = self
+            .logs
+            .iter_mut()
+            .map(|(file, slot)| (*file, slot))
+            .collect();
         files.iter().filter_map(|file| slots.remove(file)).collect()
     }
 }
@@ -60,14 +64,25 @@ pub struct Before {
 }
 
 impl Before {
-    /// How many of the first days are as they were; `None` where sheet, parts or plan are not. Takes the book in place of
-    /// the one before.
+    /// How many of the first days are as they were; `None` where sheet, parts or plan are not.
+    /// Takes the book in place of the one before.
     pub fn same_days(&mut self, book: &Book) -> Option<usize> {
         let stands = self.ground.as_ref().is_some_and(|(sheet, parts, plan)| {
-            Arc::ptr_eq(sheet, &book.sheet) && Arc::ptr_eq(parts, &book.parts) && Arc::ptr_eq(plan, &book.plan)
+            Arc::ptr_eq(sheet, &book.sheet)
+                && Arc::ptr_eq(parts, &book.parts)
+                && Arc::ptr_eq(plan, &book.plan)
         });
-        let same = self.days.iter().zip(&book.days).take_while(|(was, is)| Arc::ptr_eq(was, is)).count();
-        self.ground = Some((Arc::clone(&book.sheet), Arc::clone(&book.parts), Arc::clone(&book.plan)));
+        let same = self
+            .days
+            .iter()
+            .zip(&book.days)
+            .take_while(|(was, is)| Arc::ptr_eq(was, is))
+            .count();
+        self.ground = Some((
+            Arc::clone(&book.sheet),
+            Arc::clone(&book.parts),
+            Arc::clone(&book.plan),
+        ));
         self.days.clone_from(&book.days);
         stands.then_some(same)
     }
@@ -133,7 +148,11 @@ impl<T> Slot<T> {
             Some(filled) if from.is_as(&filled.from) => filled,
             _ => {
                 let mut found = Vec::new();
-                Filled { from, made: Arc::new(make(&mut found)), found }
+                Filled {
+                    from,
+                    made: Arc::new(make(&mut found)),
+                    found,
+                }
             }
         };
         let filled = self.0.insert(filled);

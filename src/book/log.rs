@@ -9,7 +9,10 @@ use std::sync::Arc;
 use jiff::civil::Date;
 
 use super::yaml::{self, Fields, Node};
-use super::{Block, BuildSheet, Context, DayLog, Entry, Line, MOST_DAYS, PartsBlock, events, sheet, tail, words};
+use super::{
+    Block, BuildSheet, Context, DayLog, Entry, Line, MOST_DAYS, PartsBlock, events, sheet, tail,
+    words,
+};
 use crate::prose::{self, FarLink, Fence, FenceKind, Mark, Piece, Prose, Surroundings};
 use crate::text::{Diagnostic, FileId, Severity, Slug, Sources, Span, Spanned};
 
@@ -45,28 +48,58 @@ struct Dated {
 }
 
 /// Reads one log.
-pub(super) fn read(file: FileId, sheet: &BuildSheet, context: &Context, around: &Surroundings) -> Read {
+pub(super) fn read(
+    file: FileId,
+    sheet: &BuildSheet,
+    context: &Context,
+    around: &Surroundings,
+) -> Read {
     let mut found = Vec::new();
     let stem = stem(context.sources.path(file)).to_owned();
-    let (front, body) = Reader { context, sheet, file, found: &mut found }.front(&stem);
+    let (front, body) = Reader {
+        context,
+        sheet,
+        file,
+        found: &mut found,
+    }
+    .front(&stem);
     let walked = prose::walk(context.sources.text(file), file, body, around);
     found.extend(walked.diagnostics);
     let (entries, prose) = entries(&walked.marks, walked.prose, context, &mut found);
     let day = front.day.as_ref().map_or(1, |day| day.value);
-    let (date, date_why) = front.date.map_or_else(|| (sheet.date_on(day), None), |date| (Some(date.is), date.why));
+    let (date, date_why) = front.date.map_or_else(
+        || (sheet.date_on(day), None),
+        |date| (Some(date.is), date.why),
+    );
     let log = DayLog {
         file,
         stem,
         day,
         date,
         date_why,
-        crew: front.crew.unwrap_or_else(|| sheet.crew.iter().map(|member| member.name.clone()).collect()),
-        title: walked.headings.into_iter().next().map(|heading| heading.text),
+        crew: front.crew.unwrap_or_else(|| {
+            sheet
+                .crew
+                .iter()
+                .map(|member| member.name.clone())
+                .collect()
+        }),
+        title: walked
+            .headings
+            .into_iter()
+            .next()
+            .map(|heading| heading.text),
         entries,
         plain_boxes: walked.plain_boxes,
         prose,
     };
-    Read { log: Arc::new(log), day: front.day, anchors: walked.anchors, far_links: walked.far_links, found }
+    Read {
+        log: Arc::new(log),
+        day: front.day,
+        anchors: walked.anchors,
+        far_links: walked.far_links,
+        found,
+    }
 }
 
 /// What the top of a log says.
@@ -78,14 +111,27 @@ pub(super) struct Top {
     pub(super) wrong: Vec<Diagnostic>,
 }
 
-/// Reads the top of a log. Without a day, or with lines that cannot be read, a log cannot be worked with.
+/// Reads the top of a log. Without a day, or with lines that cannot be read, a log cannot be worked
+/// with.
 pub(super) fn top(sources: &Sources, file: FileId) -> Top {
-    let context = Context { sources, crew: &[], parts: &BTreeMap::new(), currency: "" };
+    let context = Context {
+        sources,
+        crew: &[],
+        parts: &BTreeMap::new(),
+        currency: "",
+    };
     let mut wrong = Vec::new();
     let unknown = sheet::empty(file);
-    let mut reader = Reader { context: &context, sheet: &unknown, file, found: &mut wrong };
+    let mut reader = Reader {
+        context: &context,
+        sheet: &unknown,
+        file,
+        found: &mut wrong,
+    };
     let (Front { day, .. }, _) = reader.front(stem(sources.path(file)));
-    let is_broken = wrong.iter().any(|found| matches!(found.slug, Slug::BadYaml | Slug::TooDeep));
+    let is_broken = wrong
+        .iter()
+        .any(|found| matches!(found.slug, Slug::BadYaml | Slug::TooDeep));
     // Who is in the crew is not known here.
     wrong.retain(|found| found.severity == Severity::Error && found.slug != Slug::UnknownPerson);
     if day.is_some() && !is_broken {
@@ -103,12 +149,21 @@ fn stem(path: &str) -> &str {
 /// The day that a log's name says: the digits after `day`, or the only ones there are.
 fn day_of_name(stem: &str) -> Option<u32> {
     let lower = stem.to_lowercase();
-    let digits = |text: &str| text.split(|c: char| !c.is_ascii_digit()).find(|run| !run.is_empty()).map(str::to_owned);
+    let digits = |text: &str| {
+        text.split(|c: char| !c.is_ascii_digit())
+            .find(|run| !run.is_empty())
+            .map(str::to_owned)
+    };
     let after_day = lower.split("day").skip(1).find_map(|after| {
         let after = after.trim_start_matches(['-', '_', ' ', '.']);
-        after.starts_with(|c: char| c.is_ascii_digit()).then(|| digits(after))?
+        after
+            .starts_with(|c: char| c.is_ascii_digit())
+            .then(|| digits(after))?
     });
-    let runs = lower.split(|c: char| !c.is_ascii_digit()).filter(|run| !run.is_empty()).count();
+    let runs = lower
+        .split(|c: char| !c.is_ascii_digit())
+        .filter(|run| !run.is_empty())
+        .count();
     let run = after_day.or_else(|| if runs == 1 { digits(&lower) } else { None })?;
     run.parse().ok()
 }
@@ -135,7 +190,8 @@ impl Reader<'_> {
                     self.context.sources.line(self.file, 1),
                     "the front matter is not closed",
                 );
-                self.found.push(wrong.expected("a second `---` line within 16 KiB"));
+                self.found
+                    .push(wrong.expected("a second `---` line within 16 KiB"));
                 (None, 0)
             }
             None => (None, 0),
@@ -153,9 +209,18 @@ impl Reader<'_> {
     }
 
     fn fields(&mut self, node: &Node) -> Front {
-        let fields = Fields::of(node, &["day", "date", "crew"], Sources::top(self.file), self.found);
-        let day =
-            fields.get("day").and_then(|node| Some(Spanned::new(node.whole(1..=MOST_DAYS, self.found)?, node.span)));
+        let fields = Fields::of(
+            node,
+            &["day", "date", "crew"],
+            Sources::top(self.file),
+            self.found,
+        );
+        let day = fields.get("day").and_then(|node| {
+            Some(Spanned::new(
+                node.whole(1..=MOST_DAYS, self.found)?,
+                node.span,
+            ))
+        });
         let date = fields.get("date").and_then(|node| self.date(node));
         let crew = fields.get("crew").and_then(|node| self.crew(node));
         Front { day, date, crew }
@@ -170,22 +235,37 @@ impl Reader<'_> {
         };
         let is = sheet::date_in(date, node.span, self.found)?;
         if why.as_deref() == Some("") {
-            let wrong = Diagnostic::error(Slug::BadDate, node.span, "no reason follows the comma behind this date");
+            let wrong = Diagnostic::error(
+                Slug::BadDate,
+                node.span,
+                "no reason follows the comma behind this date",
+            );
             self.found.push(wrong.expected(DATE));
             return None;
         }
-        Some(Dated { is, why, at: node.span })
+        Some(Dated {
+            is,
+            why,
+            at: node.span,
+        })
     }
 
-    /// Compares the log's date with the one that the build sheet gives its day. Where the sheet has no first day, that
-    /// is said there.
+    /// Compares the log's date with the one that the build sheet gives its day. Where the sheet has
+    /// no first day, that is said there.
     fn compare_date(&mut self, front: &Front) {
-        let (Some(day), Some(date)) = (&front.day, &front.date) else { return };
-        let Some(given) = self.sheet.date_on(day.value) else { return };
+        let (Some(day), Some(date)) = (&front.day, &front.date) else {
+            return;
+        };
+        let Some(given) = self.sheet.date_on(day.value) else {
+            return;
+        };
         if date.why.is_some() || date.is == given {
             return;
         }
-        let message = format!("this log is dated {}, and the date of day {} is {given}", date.is, day.value);
+        let message = format!(
+            "this log is dated {}, and the date of day {} is {given}",
+            date.is, day.value
+        );
         let wrong = Diagnostic::error(Slug::WrongDate, date.at, message);
         self.found.push(wrong.expected(format!(
             "`date: {given}`, or the reason: `date: {}, why`; where days do not follow each other, `dates:` in the build sheet",
@@ -197,9 +277,12 @@ impl Reader<'_> {
         let expected = "a list of names, for example `[Ines, Bashir]`";
         let mut crew = Vec::new();
         for item in node.list(expected, self.found)? {
-            let Some(name) = item.text(expected, self.found) else { continue };
+            let Some(name) = item.text(expected, self.found) else {
+                continue;
+            };
             let name = Spanned::new(name.to_owned(), item.span);
-            if words::is_known(&name, self.context.crew, self.found) && !crew.contains(&name.value) {
+            if words::is_known(&name, self.context.crew, self.found) && !crew.contains(&name.value)
+            {
                 crew.push(name.value);
             }
         }
@@ -210,16 +293,18 @@ impl Reader<'_> {
     fn settle_day(&mut self, front: &mut Front, named: Option<u32>, readable: bool) {
         match (&front.day, named) {
             (Some(day), Some(named)) if day.value != named => {
-                let message = format!("this log gives day {}, but its file name gives day {named}", day.value);
+                let message = format!(
+                    "this log gives day {}, but its file name gives day {named}",
+                    day.value
+                );
                 let wrong = Diagnostic::error(Slug::DayNumber, day.span, message);
                 self.found.push(wrong.expected("the same number in both"));
             }
             (None, named) => {
                 if readable
-                    && !self
-                        .found
-                        .iter()
-                        .any(|found| matches!(found.slug, Slug::BadYaml | Slug::BadValue | Slug::TooDeep))
+                    && !self.found.iter().any(|found| {
+                        matches!(found.slug, Slug::BadYaml | Slug::BadValue | Slug::TooDeep)
+                    })
                 {
                     self.missing_day(named);
                 }
@@ -238,8 +323,11 @@ impl Reader<'_> {
         };
         let wrong = Diagnostic::error(Slug::Missing, Sources::top(self.file), message);
         let day = named.map_or_else(|| "1".to_owned(), |day| day.to_string());
-        self.found
-            .push(wrong.expected("`day:` between two `---` lines at the top").instead(format!("---\nday: {day}\n---")));
+        self.found.push(
+            wrong
+                .expected("`day:` between two `---` lines at the top")
+                .instead(format!("---\nday: {day}\n---")),
+        );
     }
 }
 
@@ -260,7 +348,12 @@ fn front_matter(text: &str) -> Option<(Range<usize>, usize)> {
 }
 
 /// Reads what states something; what cannot be read shows as it is written.
-fn entries(marks: &[Mark], prose: Prose, context: &Context, found: &mut Vec<Diagnostic>) -> (Vec<Entry>, Prose) {
+fn entries(
+    marks: &[Mark],
+    prose: Prose,
+    context: &Context,
+    found: &mut Vec<Diagnostic>,
+) -> (Vec<Entry>, Prose) {
     let mut entries = Vec::with_capacity(marks.len());
     let mut places: Vec<Option<usize>> = Vec::with_capacity(marks.len());
     for mark in marks {
@@ -275,11 +368,19 @@ fn entries(marks: &[Mark], prose: Prose, context: &Context, found: &mut Vec<Diag
         },
         piece => piece,
     });
-    (entries, Prose { pieces: pieces.collect() })
+    (
+        entries,
+        Prose {
+            pieces: pieces.collect(),
+        },
+    )
 }
 
 fn unread(span: Span, sources: &Sources) -> Piece {
-    Piece::Unread { text: sources.slice(span).to_owned(), span }
+    Piece::Unread {
+        text: sources.slice(span).to_owned(),
+        span,
+    }
 }
 
 fn entry(mark: &Mark, context: &Context, found: &mut Vec<Diagnostic>) -> Option<Entry> {
@@ -288,16 +389,23 @@ fn entry(mark: &Mark, context: &Context, found: &mut Vec<Diagnostic>) -> Option<
         Mark::Fence(fence) => Some(match fence.kind {
             FenceKind::Sums => Entry::Sums(block(fence, context.sources)),
             FenceKind::Drawing => Entry::Drawing(block(fence, context.sources)),
-            FenceKind::Parts => {
-                Entry::Parts(PartsBlock { span: fence.span, lines: events::read(fence, context, found) })
-            }
+            FenceKind::Parts => Entry::Parts(PartsBlock {
+                span: fence.span,
+                lines: events::read(fence, context, found),
+            }),
         }),
     }
 }
 
 fn block(fence: &Fence, sources: &Sources) -> Block {
-    let lines = fence.lines.iter().map(|span| Line { text: sources.slice(*span).to_owned(), span: *span });
-    Block { span: fence.span, lines: lines.collect() }
+    let lines = fence.lines.iter().map(|span| Line {
+        text: sources.slice(*span).to_owned(),
+        span: *span,
+    });
+    Block {
+        span: fence.span,
+        lines: lines.collect(),
+    }
 }
 
 #[cfg(test)]
@@ -320,6 +428,9 @@ mod tests {
         assert_eq!(front_matter("---\n---"), Some((4..4, 7)));
         assert_eq!(front_matter("\n---\nday: 1\n---\n"), None);
         assert_eq!(front_matter("---\nday: 1\n"), None);
-        assert_eq!(front_matter(&format!("---\n{}---\n", "a: 1\n".repeat(4000))), None);
+        assert_eq!(
+            front_matter(&format!("---\n{}---\n", "a: 1\n".repeat(4000))),
+            None
+        );
     }
 }

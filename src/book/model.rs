@@ -56,7 +56,11 @@ impl Book {
     /// The id of every job at least once: a job begins in the plan, or in a log with its title.
     pub fn job_ids(&self) -> impl Iterator<Item = &Spanned<String>> {
         let planned = self.plan.iter().map(|planned| &planned.mention.id);
-        planned.chain(self.logged().filter(|(_, mention)| mention.title.is_some()).map(|(_, mention)| &mention.id))
+        planned.chain(
+            self.logged()
+                .filter(|(_, mention)| mention.title.is_some())
+                .map(|(_, mention)| &mention.id),
+        )
     }
 
     /// Every mention of a job in the logs, with the day of the log.
@@ -100,8 +104,8 @@ pub struct BuildSheet {
 }
 
 impl BuildSheet {
-    /// The date of a day: as `dates` has it, after those counted on from the last one, else counted from the start.
-    /// `None` if neither is known.
+    /// The date of a day: as `dates` has it, after those counted on from the last one, else counted
+    /// from the start. `None` if neither is known.
     pub fn date_on(&self, day: u32) -> Option<Date> {
         let index = usize::try_from(day.saturating_sub(1)).unwrap_or(usize::MAX);
         if let Some(date) = self.dates.get(index) {
@@ -116,7 +120,8 @@ impl BuildSheet {
     }
 }
 
-/// What somebody outside the crew may see of a book. What concerns safety, everybody sees; what is kept in the shop, nobody.
+/// What somebody outside the crew may see of a book. What concerns safety, everybody sees; what is
+/// kept in the shop, nobody.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub struct Sight {
     /// Costs, and everything worked out from them.
@@ -131,12 +136,23 @@ pub struct Sight {
 
 impl Sight {
     /// Somebody the vehicle is built for.
-    pub const CUSTOMER: Self = Self { costs: true, serials: true, suppliers: true, names: NamesSeen::Full };
+    pub const CUSTOMER: Self = Self {
+        costs: true,
+        serials: true,
+        suppliers: true,
+        names: NamesSeen::Full,
+    };
     /// Anybody.
-    pub const AUDIENCE: Self = Self { costs: false, serials: false, suppliers: false, names: NamesSeen::Initials };
+    pub const AUDIENCE: Self = Self {
+        costs: false,
+        serials: false,
+        suppliers: false,
+        names: NamesSeen::Initials,
+    };
 
     /// The sights that every book has.
-    pub const READY_MADE: [(&str, Self); 2] = [("audience", Self::AUDIENCE), ("customer", Self::CUSTOMER)];
+    pub const READY_MADE: [(&str, Self); 2] =
+        [("audience", Self::AUDIENCE), ("customer", Self::CUSTOMER)];
 }
 
 /// How the crew's names are shown.
@@ -234,7 +250,10 @@ pub struct DayLog {
 
 /// A thing in a log that states something.
 #[derive(Clone, Debug)]
-#[allow(clippy::large_enum_variant, reason = "most entries are mentions; a box each would cost more than it saves")]
+#[allow(
+    clippy::large_enum_variant,
+    reason = "most entries are mentions; a box each would cost more than it saves"
+)]
 pub enum Entry {
     /// A job in a task list.
     Mention(Mention),
@@ -260,7 +279,8 @@ pub struct Block {
 pub struct PartsBlock {
     /// Opening fence to closing fence.
     pub span: Span,
-    /// What was read, in order. Lines that could not be read are in the diagnostics and here as text.
+    /// What was read, in order. Lines that could not be read are in the diagnostics and here as
+    /// text.
     pub lines: Vec<PartsLine>,
 }
 

@@ -9,7 +9,9 @@ use super::{MOST_DAYS, Part, Supplied, ids, words};
 use crate::quantity::{Literal, Units};
 use crate::text::{Diagnostic, FileId, Slug, Sources, Spanned};
 
-const KEYS: [&str; 10] = ["what", "from", "number", "serial", "mass", "cost", "supplied", "lead", "need", "ratings"];
+const KEYS: [&str; 10] = [
+    "what", "from", "number", "serial", "mass", "cost", "supplied", "lead", "need", "ratings",
+];
 
 /// Reads all parts. `currency` is the book's.
 pub(super) fn read(
@@ -26,7 +28,13 @@ pub(super) fn read(
             return BTreeMap::new();
         }
     };
-    Reader { sources, units: Units::new(currency), currency, found }.parts(&node)
+    Reader {
+        sources,
+        units: Units::new(currency),
+        currency,
+        found,
+    }
+    .parts(&node)
 }
 
 /// Can the file be read as YAML at all? If not, what is wrong with it.
@@ -50,12 +58,17 @@ impl Reader<'_> {
             Value::Null => &[],
             _ => {
                 let wrong = Diagnostic::error(Slug::BadValue, node.span, "these are not parts");
-                self.found.push(wrong.expected("an id and a colon for each part, with `what: …` below it"));
+                self.found.push(
+                    wrong.expected("an id and a colon for each part, with `what: …` below it"),
+                );
                 &[]
             }
         };
         for (key, value) in entries {
-            let Some(id) = ids::new_id(&key.value, key.span).map_err(|wrong| self.found.push(*wrong)).ok() else {
+            let Some(id) = ids::new_id(&key.value, key.span)
+                .map_err(|wrong| self.found.push(*wrong))
+                .ok()
+            else {
                 continue;
             };
             if let Some(first) = parts.get(&id.value) {
@@ -71,7 +84,9 @@ impl Reader<'_> {
     fn part(&mut self, id: Spanned<String>, node: &Node) -> Part {
         let fields = Fields::of(node, &KEYS, id.span, self.found);
         let what = fields.need("what", "`what:` and a few words", self.found);
-        let what = what.and_then(|node| node.text("a few words", self.found)).map(str::to_owned);
+        let what = what
+            .and_then(|node| node.text("a few words", self.found))
+            .map(str::to_owned);
         Part {
             what: what.unwrap_or_else(|| id.value.clone()),
             from: self.words(&fields, "from"),
@@ -79,18 +94,29 @@ impl Reader<'_> {
             serial: self.words(&fields, "serial"),
             mass: fields.get("mass").and_then(|node| self.mass(node)),
             cost: fields.get("cost").and_then(|node| self.cost(node)),
-            supplied: fields.get("supplied").and_then(|node| self.supplied(node)).unwrap_or_default(),
-            lead: fields.get("lead").and_then(|node| node.read("build days, for example `5 days`", self.found, lead)),
-            need: fields
-                .get("need")
-                .and_then(|node| node.read("a build day, for example `day 3`", self.found, words::day)),
-            ratings: fields.get("ratings").map(|node| self.ratings(node)).unwrap_or_default(),
+            supplied: fields
+                .get("supplied")
+                .and_then(|node| self.supplied(node))
+                .unwrap_or_default(),
+            lead: fields
+                .get("lead")
+                .and_then(|node| node.read("build days, for example `5 days`", self.found, lead)),
+            need: fields.get("need").and_then(|node| {
+                node.read("a build day, for example `day 3`", self.found, words::day)
+            }),
+            ratings: fields
+                .get("ratings")
+                .map(|node| self.ratings(node))
+                .unwrap_or_default(),
             id,
         }
     }
 
     fn words(&mut self, fields: &Fields, key: &str) -> Option<String> {
-        fields.get(key).and_then(|node| node.text("a few words", self.found)).map(str::to_owned)
+        fields
+            .get(key)
+            .and_then(|node| node.text("a few words", self.found))
+            .map(str::to_owned)
     }
 
     fn literal(&mut self, node: &Node) -> Option<Spanned<Literal>> {
@@ -103,12 +129,14 @@ impl Reader<'_> {
         let kilogram = Literal::read("1 kg", &self.units).ok()?;
         if mass.value.unit.dimension != kilogram.unit.dimension {
             let wrong = Diagnostic::error(Slug::UnitMismatch, node.span, "this is not a mass");
-            self.found.push(wrong.expected("a mass, for example `41 kg`"));
+            self.found
+                .push(wrong.expected("a mass, for example `41 kg`"));
             return None;
         }
         if mass.value.nominal < 0.0 {
             let wrong = Diagnostic::error(Slug::BadValue, node.span, "a mass cannot be negative");
-            self.found.push(wrong.expected("a mass, for example `41 kg`"));
+            self.found
+                .push(wrong.expected("a mass, for example `41 kg`"));
             return None;
         }
         Some(mass)
@@ -125,17 +153,23 @@ impl Reader<'_> {
             } else {
                 (Slug::BadValue, "this is not an amount of money")
             };
-            let meant =
-                comma.then(|| text.replacen(',', ".", 1)).filter(|meant| words::money(meant, self.currency).is_some());
-            let wrong =
-                Diagnostic::error(slug, node.span, message).expected(format!("{expected}, in {}", self.currency));
+            let meant = comma
+                .then(|| text.replacen(',', ".", 1))
+                .filter(|meant| words::money(meant, self.currency).is_some());
+            let wrong = Diagnostic::error(slug, node.span, message)
+                .expected(format!("{expected}, in {}", self.currency));
             self.found.push(wrong.maybe_instead(meant));
         }
         Some(Spanned::new(amount?, node.span))
     }
 
     fn supplied(&mut self, node: &Node) -> Option<Supplied> {
-        let all = [Supplied::Bought, Supplied::Given, Supplied::Lent, Supplied::Owned];
+        let all = [
+            Supplied::Bought,
+            Supplied::Given,
+            Supplied::Lent,
+            Supplied::Owned,
+        ];
         let word = |text: &str| all.into_iter().find(|supplied| supplied.word() == text);
         node.read("bought, given, lent or owned", self.found, word)
     }
@@ -144,16 +178,21 @@ impl Reader<'_> {
         let mut ratings: BTreeMap<String, Spanned<Literal>> = BTreeMap::new();
         let Value::Map(entries) = &node.value else {
             let wrong = Diagnostic::error(Slug::BadValue, node.span, "these are not ratings");
-            self.found.push(wrong.expected("`{torque: 370 N-m, speed: 8000 rpm}`"));
+            self.found
+                .push(wrong.expected("`{torque: 370 N-m, speed: 8000 rpm}`"));
             return ratings;
         };
         for (key, value) in entries {
             if let Err(wrong) = ids::old_id(&key.value, key.span) {
                 self.found.push(*wrong);
             } else if ["mass", "cost"].contains(&key.value.as_str()) {
-                let wrong =
-                    Diagnostic::error(Slug::Reserved, key.span, format!("`{}` is a figure of every part", key.value));
-                self.found.push(wrong.expected("the key beside `what`, not under `ratings`"));
+                let wrong = Diagnostic::error(
+                    Slug::Reserved,
+                    key.span,
+                    format!("`{}` is a figure of every part", key.value),
+                );
+                self.found
+                    .push(wrong.expected("the key beside `what`, not under `ratings`"));
             } else if let Some(first) = ratings.get(&key.value) {
                 self.found.push(twice(key, first.span));
             } else if let Some(rating) = self.literal(value) {

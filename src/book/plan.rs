@@ -27,7 +27,14 @@ pub(super) fn read(
     found: &mut Vec<Diagnostic>,
 ) -> Read {
     let walked = prose::walk(context.sources.text(file), file, 0, around);
-    let mut reader = Reader { context, found, days, day: None, first: BTreeMap::new(), planned: Vec::new() };
+    let mut reader = Reader {
+        context,
+        found,
+        days,
+        day: None,
+        first: BTreeMap::new(),
+        planned: Vec::new(),
+    };
     reader.found.extend(walked.diagnostics);
     let mut headings = walked.headings.iter().peekable();
     for (n, mark) in walked.marks.iter().enumerate() {
@@ -37,7 +44,10 @@ pub(super) fn read(
         reader.mark(mark);
     }
     headings.for_each(|heading| reader.heading(heading));
-    Read { jobs: Arc::new(reader.planned), boxes: Arc::new(walked.plain_boxes) }
+    Read {
+        jobs: Arc::new(reader.planned),
+        boxes: Arc::new(walked.plain_boxes),
+    }
 }
 
 struct Reader<'a> {
@@ -64,20 +74,32 @@ impl Reader<'_> {
         {
             let message = format!("day {day} is after the last build day ({days})");
             let wrong = Diagnostic::warning(Slug::BadValue, heading.span, message);
-            self.found.push(wrong.expected(format!("a day from 1 to {days}")));
+            self.found
+                .push(wrong.expected(format!("a day from 1 to {days}")));
         }
     }
 
     fn mark(&mut self, mark: &Mark) {
         let Mark::Job(line) = mark else {
-            let wrong =
-                Diagnostic::warning(Slug::BadValue, mark.span(), "the plan has only jobs, so this block is not read");
+            let wrong = Diagnostic::warning(
+                Slug::BadValue,
+                mark.span(),
+                "the plan has only jobs, so this block is not read",
+            );
             return self.found.push(wrong.expected("this block in a day log"));
         };
-        let Some(mut mention) = tail::read(line, self.context, self.found) else { return };
+        let Some(mut mention) = tail::read(line, self.context, self.found) else {
+            return;
+        };
         let Some(day) = self.day else {
-            let wrong = Diagnostic::error(Slug::BadValue, line.span, "this job is not under a day heading");
-            return self.found.push(wrong.expected("a heading above it, for example `## Day 1`"));
+            let wrong = Diagnostic::error(
+                Slug::BadValue,
+                line.span,
+                "this job is not under a day heading",
+            );
+            return self
+                .found
+                .push(wrong.expected("a heading above it, for example `## Day 1`"));
         };
         if let Some(first) = self.first.get(&mention.id.value) {
             let wrong = Diagnostic::error(
@@ -85,14 +107,24 @@ impl Reader<'_> {
                 mention.id.span,
                 format!("`{}` is planned twice", mention.id.value),
             );
-            return self.found.push(wrong.see(*first, "planned here first").expected("each job once"));
+            return self.found.push(
+                wrong
+                    .see(*first, "planned here first")
+                    .expected("each job once"),
+            );
         }
         if std::mem::take(&mut mention.ticked) {
-            let wrong = Diagnostic::warning(Slug::TickInPlan, line.span, "a tick in the plan is ignored");
-            self.found.push(wrong.expected("the tick in the log of the day it was done"));
+            let wrong =
+                Diagnostic::warning(Slug::TickInPlan, line.span, "a tick in the plan is ignored");
+            self.found
+                .push(wrong.expected("the tick in the log of the day it was done"));
         }
         if mention.title.is_none() {
-            let wrong = Diagnostic::warning(Slug::Missing, line.span, format!("`{}` has no title", mention.id.value));
+            let wrong = Diagnostic::warning(
+                Slug::Missing,
+                line.span,
+                format!("`{}` has no title", mention.id.value),
+            );
             self.found.push(wrong.expected("a title before the braces"));
         }
         self.first.insert(mention.id.value.clone(), mention.id.span);
@@ -104,7 +136,9 @@ impl Reader<'_> {
 fn day_of(heading: &str) -> Option<u32> {
     let (word, rest) = heading.split_at_checked(3)?;
     let rest = rest.trim_start();
-    let digits = rest.find(|c: char| !c.is_ascii_digit()).unwrap_or(rest.len());
+    let digits = rest
+        .find(|c: char| !c.is_ascii_digit())
+        .unwrap_or(rest.len());
     let (number, after) = rest.split_at(digits);
     let ends = !after.starts_with(|c: char| c.is_alphanumeric() || c == '.');
     (word.eq_ignore_ascii_case("day") && ends && !number.is_empty())

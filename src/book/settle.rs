@@ -1,11 +1,13 @@
 //! What a book is worked out from.
 //!
-//! In: the files as they were read, and the last text of each that could be worked with. Out: the same files, where one
-//! that cannot be worked with is replaced by its last text, and said to be unread. So nothing that was on hold, aimed at
-//! or recorded disappears because a file cannot be read for a while.
+//! In: the files as they were read, and the last text of each that could be worked with. Out: the
+//! same files, where one that cannot be worked with is replaced by its last text, and said to be
+//! unread. So nothing that was on hold, aimed at or recorded disappears because a file cannot be
+//! read for a while.
 //!
-//! A build sheet cannot be worked with while anything in it is wrong, `parts.yaml` while it is not YAML, a log while the
-//! lines at its top cannot be read or another log has its day, any file while a merge in it is not settled.
+//! A build sheet cannot be worked with while anything in it is wrong, `parts.yaml` while it is not
+//! YAML, a log while the lines at its top cannot be read or another log has its day, any file while
+//! a merge in it is not settled.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -18,7 +20,13 @@ use crate::text::{Diagnostic, FileId, Severity, Slug, Spanned};
 /// Puts the last text in the place of every file that cannot be worked with as it is.
 pub fn settle(mut files: BookFiles, kept: &mut Kept) -> BookFiles {
     let last = std::mem::take(&mut files.last);
-    let mut settling = Settling { files, kept, last, next: LastTexts::new(), taken: BTreeMap::new() };
+    let mut settling = Settling {
+        files,
+        kept,
+        last,
+        next: LastTexts::new(),
+        taken: BTreeMap::new(),
+    };
     settling.sheet();
     settling.parts();
     settling.plan();
@@ -81,8 +89,8 @@ impl Settling<'_> {
         text.or(file)
     }
 
-    /// Logs that can be worked with take their days; those whose text is the last one do so first, so that no other
-    /// takes a day from them. Then come the last texts of all others.
+    /// Logs that can be worked with take their days; those whose text is the last one do so first,
+    /// so that no other takes a day from them. Then come the last texts of all others.
     fn logs(&mut self) {
         let all = std::mem::take(&mut self.files.logs);
         let mut paths: BTreeSet<String> = all.iter().map(|file| self.path(*file)).collect();
@@ -90,34 +98,67 @@ impl Settling<'_> {
         for file in &all {
             let (path, top) = (self.path(*file), self.top(*file));
             let wrong = self.wrong(*file, |_, _| top.wrong);
-            match top.day.filter(|_| wrong.is_empty() && !self.is_unread(&path)) {
+            match top
+                .day
+                .filter(|_| wrong.is_empty() && !self.is_unread(&path))
+            {
                 Some(day) => good.push((!self.is_last(*file), path, day)),
                 None => bad.push((path, Some(*file), wrong)),
             }
         }
         good.sort_by(|one, other| (one.0, &one.1).cmp(&(other.0, &other.1)));
         for (_, path, day) in good {
-            bad.extend(self.take_day(&day).err().map(|wrong| (path, None, vec![*wrong])));
+            bad.extend(
+                self.take_day(&day)
+                    .err()
+                    .map(|wrong| (path, None, vec![*wrong])),
+            );
         }
         bad.extend(
-            self.refused().into_iter().filter(|path| paths.insert(path.clone())).map(|path| (path, None, vec![])),
+            self.refused()
+                .into_iter()
+                .filter(|path| paths.insert(path.clone()))
+                .map(|path| (path, None, vec![])),
         );
         for (path, file, wrong) in bad {
             self.fall_back(&path, file, wrong);
         }
-        if let Some(days) = self.files.unread.iter_mut().find(|unread| unread.path == "days") {
-            days.used = if self.taken.is_empty() { Used::Nothing } else { Used::LastText };
+        if let Some(days) = self
+            .files
+            .unread
+            .iter_mut()
+            .find(|unread| unread.path == "days")
+        {
+            days.used = if self.taken.is_empty() {
+                Used::Nothing
+            } else {
+                Used::LastText
+            };
         }
         let sources = &self.files.sources;
-        self.files.logs.sort_by(|one, other| sources.path(*one).cmp(sources.path(*other)));
-        self.kept.tops.retain(|file, _| self.files.logs.contains(file) || all.contains(file));
+        self.files
+            .logs
+            .sort_by(|one, other| sources.path(*one).cmp(sources.path(*other)));
+        self.kept
+            .tops
+            .retain(|file, _| self.files.logs.contains(file) || all.contains(file));
     }
 
-    /// The logs that the disk keeps from us. Where `days/` cannot be listed, that is any log known of before.
+    /// The logs that the disk keeps from us. Where `days/` cannot be listed, that is any log known
+    /// of before.
     fn refused(&self) -> Vec<String> {
         let of_a_log = |path: &&String| path.starts_with("days/");
-        let said = self.files.unread.iter().map(|unread| &unread.path).filter(of_a_log);
-        let unlisted = self.last.keys().filter(of_a_log).filter(|_| self.is_unread("days"));
+        let said = self
+            .files
+            .unread
+            .iter()
+            .map(|unread| &unread.path)
+            .filter(of_a_log);
+        let unlisted = self
+            .last
+            .keys()
+            .filter(of_a_log)
+            .filter(|_| self.is_unread("days"));
         said.chain(unlisted).cloned().collect()
     }
 
@@ -132,15 +173,17 @@ impl Settling<'_> {
         Ok(())
     }
 
-    /// Puts the last text in place of a log. Without one, the log is read as far as it goes; `file` is `None` where it
-    /// must not be read.
+    /// Puts the last text in place of a log. Without one, the log is read as far as it goes; `file`
+    /// is `None` where it must not be read.
     fn fall_back(&mut self, path: &str, file: Option<FileId>, mut wrong: Vec<Diagnostic>) {
         let text = self.last_text(path);
         let day = text.and_then(|text| self.top(text).day);
         if day.is_some_and(|day| self.take_day(&day).is_ok()) {
             return self.set_aside(path, wrong, Used::LastText);
         }
-        let taken = file.and_then(|file| self.top(file).day).and_then(|day| Some((self.taken.get(&day.value)?, day)));
+        let taken = file
+            .and_then(|file| self.top(file).day)
+            .and_then(|day| Some((self.taken.get(&day.value)?, day)));
         let taken = taken.map(|(first, day)| same_day(&day, first, &self.files));
         if let Some(file) = file.filter(|_| taken.is_none()) {
             let day = self.top(file).day;
@@ -153,9 +196,15 @@ impl Settling<'_> {
         }
     }
 
-    /// Notes that a file is not worked with as it is. What reading it says anyway is not said twice.
+    /// Notes that a file is not worked with as it is. What reading it says anyway is not said
+    /// twice.
     fn set_aside(&mut self, path: &str, wrong: Vec<Diagnostic>, used: Used) {
-        match self.files.unread.iter_mut().find(|unread| unread.path == path) {
+        match self
+            .files
+            .unread
+            .iter_mut()
+            .find(|unread| unread.path == path)
+        {
             Some(unread) if used == Used::LastText => unread.used = used,
             Some(_) => {}
             None => self.files.unread.extend(wrong.first().map(|first| Unread {
@@ -165,12 +214,18 @@ impl Settling<'_> {
                 used,
             })),
         }
-        let said = wrong.into_iter().filter(|found| used != Used::Partly || found.slug == Slug::UnsettledMerge);
+        let said = wrong
+            .into_iter()
+            .filter(|found| used != Used::Partly || found.slug == Slug::UnsettledMerge);
         self.files.diagnostics.extend(said);
     }
 
     /// Why a file cannot be worked with: a merge in it, else what `check` says.
-    fn wrong(&mut self, file: FileId, check: impl FnOnce(&mut Kept, &BookFiles) -> Vec<Diagnostic>) -> Vec<Diagnostic> {
+    fn wrong(
+        &mut self,
+        file: FileId,
+        check: impl FnOnce(&mut Kept, &BookFiles) -> Vec<Diagnostic>,
+    ) -> Vec<Diagnostic> {
         // What the disk keeps from us was said already.
         if self.is_last(file) || self.is_unread(self.files.sources.path(file)) {
             return Vec::new();
@@ -186,7 +241,12 @@ impl Settling<'_> {
 
     fn top(&mut self, file: FileId) -> Top {
         let text = self.files.sources.shared(file);
-        if let Some((_, top)) = self.kept.tops.get(&file).filter(|(before, _)| Arc::ptr_eq(before, &text)) {
+        if let Some((_, top)) = self
+            .kept
+            .tops
+            .get(&file)
+            .filter(|(before, _)| Arc::ptr_eq(before, &text))
+        {
             return top.clone();
         }
         let top = log::top(&self.files.sources, file);
@@ -196,7 +256,8 @@ impl Settling<'_> {
 
     /// The text of a file is one to fall back to.
     fn keep(&mut self, file: FileId) {
-        self.next.insert(self.path(file), self.files.sources.shared(file));
+        self.next
+            .insert(self.path(file), self.files.sources.shared(file));
     }
 
     /// The last text of a file, among the sources.
@@ -209,7 +270,9 @@ impl Settling<'_> {
     /// Is the text of a file the very one to fall back to?
     fn is_last(&self, file: FileId) -> bool {
         let now = self.files.sources.shared(file);
-        self.last.get(now.path()).is_some_and(|last| Arc::ptr_eq(last, &now) || **last == *now)
+        self.last
+            .get(now.path())
+            .is_some_and(|last| Arc::ptr_eq(last, &now) || **last == *now)
     }
 
     fn is_unread(&self, path: &str) -> bool {
@@ -223,7 +286,11 @@ impl Settling<'_> {
 
 fn same_day(day: &Spanned<u32>, first: &Spanned<u32>, files: &BookFiles) -> Diagnostic {
     let first = first.span;
-    let message = format!("{} already has day {}, so this log is not read", files.sources.path(first.file), day.value);
+    let message = format!(
+        "{} already has day {}, so this log is not read",
+        files.sources.path(first.file),
+        day.value
+    );
     Diagnostic::error(Slug::DayNumber, day.span, message)
         .see(first, "the log that counts")
         .expected("a different day for each log")

@@ -1,7 +1,7 @@
 //! A job's tail: what stands between the braces.
 //!
-//! In: the job's line. Out: a [`Mention`], where an id can be read. A piece that begins with no known
-//! key belongs to the words before it; anywhere else it is an error at its place.
+//! In: the job's line. Out: a [`Mention`], where an id can be read. A piece that begins with no
+//! known key belongs to the words before it; anywhere else it is an error at its place.
 
 use super::{Caution, Context, Mention, ids, words};
 use crate::prose::JobLine;
@@ -56,13 +56,20 @@ impl Key {
 
     /// Is it followed by a colon and words of the crew's own?
     fn has_words(self) -> bool {
-        matches!(self, Self::HeldUp | Self::Again | Self::Dropped | Self::Temp)
+        matches!(
+            self,
+            Self::HeldUp | Self::Again | Self::Dropped | Self::Temp
+        )
     }
 
     /// What follows the key at the front of `piece`.
     fn after(self, piece: &str) -> Option<&str> {
         let rest = piece.strip_prefix(self.word())?;
-        if self.has_words() { rest.trim_start().strip_prefix(':') } else { Some(rest).filter(|rest| ends_word(rest)) }
+        if self.has_words() {
+            rest.trim_start().strip_prefix(':')
+        } else {
+            Some(rest).filter(|rest| ends_word(rest))
+        }
     }
 }
 
@@ -81,12 +88,20 @@ struct Said {
 }
 
 /// Reads the tail of a job's line.
-pub(super) fn read(line: &JobLine, context: &Context, found: &mut Vec<Diagnostic>) -> Option<Mention> {
+pub(super) fn read(
+    line: &JobLine,
+    context: &Context,
+    found: &mut Vec<Diagnostic>,
+) -> Option<Mention> {
     let pieces = words::split(context.sources, line.tail, ',');
     let (first, pieces) = pieces.split_first()?;
     let id = read_id(*first, context, found)?;
     let said = Pieces { context, found }.read(pieces);
-    let mut reader = Reader { mention: bare(line, id, context), context, found };
+    let mut reader = Reader {
+        mention: bare(line, id, context),
+        context,
+        found,
+    };
     for said in &said {
         reader.take(said);
     }
@@ -96,17 +111,24 @@ pub(super) fn read(line: &JobLine, context: &Context, found: &mut Vec<Diagnostic
 
 fn read_id(span: Span, context: &Context, found: &mut Vec<Diagnostic>) -> Option<Spanned<String>> {
     let text = context.sources.slice(span);
-    let key = Key::ALL.into_iter().find(|key| key.after(text).is_some_and(|after| !after.is_empty()));
+    let key = Key::ALL
+        .into_iter()
+        .find(|key| key.after(text).is_some_and(|after| !after.is_empty()));
     if let Some(key) = key {
         let wrong = Diagnostic::error(
             Slug::BadId,
             span,
-            format!("the braces begin with `{}`, not with the job's id", key.word()),
+            format!(
+                "the braces begin with `{}`, not with the job's id",
+                key.word()
+            ),
         );
         found.push(wrong.expected("the job's id first, then a comma"));
         return None;
     }
-    ids::new_id(text, span).map_err(|wrong| found.push(*wrong)).ok()
+    ids::new_id(text, span)
+        .map_err(|wrong| found.push(*wrong))
+        .ok()
 }
 
 /// A mention that says nothing but its id.
@@ -163,9 +185,18 @@ impl Pieces<'_> {
     /// The key a piece begins with.
     fn begins(&self, piece: Span) -> Option<Said> {
         let text = self.context.sources.slice(piece);
-        let (key, after) = Key::ALL.into_iter().find_map(|key| Some((key, key.after(text)?)))?;
-        let span = words::trim(self.context.sources, words::rest(piece, text.len() - after.len()));
-        Some(Said { key, whole: piece, span })
+        let (key, after) = Key::ALL
+            .into_iter()
+            .find_map(|key| Some((key, key.after(text)?)))?;
+        let span = words::trim(
+            self.context.sources,
+            words::rest(piece, text.len() - after.len()),
+        );
+        Some(Said {
+            key,
+            whole: piece,
+            span,
+        })
     }
 
     /// Is the comma between hours and the next piece meant as a decimal point?
@@ -173,13 +204,20 @@ impl Pieces<'_> {
         let number = self.context.sources.slice(said.span);
         let digits = !number.is_empty() && number.bytes().all(|b| b.is_ascii_digit());
         let after = self.context.sources.slice(next);
-        matches!(said.key, Key::Takes | Key::Took) && digits && after.starts_with(|c: char| c.is_ascii_digit())
+        matches!(said.key, Key::Takes | Key::Took)
+            && digits
+            && after.starts_with(|c: char| c.is_ascii_digit())
     }
 
     fn decimal_comma(&mut self, span: Span) {
-        let wrong = Diagnostic::error(Slug::DecimalComma, span, "use a decimal point, not a comma, in hours");
+        let wrong = Diagnostic::error(
+            Slug::DecimalComma,
+            span,
+            "use a decimal point, not a comma, in hours",
+        );
         let meant = self.context.sources.slice(span).replacen(',', ".", 1);
-        self.found.push(wrong.expected("a decimal point").instead(meant));
+        self.found
+            .push(wrong.expected("a decimal point").instead(meant));
     }
 
     fn unknown(&mut self, piece: Span) {
@@ -189,25 +227,46 @@ impl Pieces<'_> {
             return self.found.push(wrong);
         }
         let known = "by, takes, took, follows, needs, held up:, again:, dropped:, temp:, made good by, caution";
-        let wrong = Diagnostic::error(Slug::BadTail, piece, format!("`{text}` is not a job attribute"));
-        self.found
-            .push(wrong.expected(format!("an attribute that begins with one of {known}")).maybe_instead(meant(text)));
+        let wrong = Diagnostic::error(
+            Slug::BadTail,
+            piece,
+            format!("`{text}` is not a job attribute"),
+        );
+        self.found.push(
+            wrong
+                .expected(format!("an attribute that begins with one of {known}"))
+                .maybe_instead(meant(text)),
+        );
     }
 }
 
 /// The piece that a hand most likely meant: one or two words near a key, and the rest as it is.
 fn meant(text: &str) -> Option<String> {
-    let ends =
-        text.char_indices().filter(|(_, c)| c.is_whitespace() || *c == ':').map(|(at, _)| at).chain([text.len()]);
-    let near = ends.take(2).collect::<Vec<_>>().into_iter().rev().find_map(|end| {
-        let word = text.get(..end)?;
-        let known = nearest(word, Key::ALL.map(Key::word))?;
-        Some((known, text.get(end..)?))
-    });
+    let ends = text
+        .char_indices()
+        .filter(|(_, c)| c.is_whitespace() || *c == ':')
+        .map(|(at, _)| at)
+        .chain([text.len()]);
+    let near = ends
+        .take(2)
+        .collect::<Vec<_>>()
+        .into_iter()
+        .rev()
+        .find_map(|end| {
+            let word = text.get(..end)?;
+            let known = nearest(word, Key::ALL.map(Key::word))?;
+            Some((known, text.get(end..)?))
+        });
     let (word, rest) = near?;
-    let words = Key::ALL.into_iter().any(|key| key.word() == word && key.has_words());
+    let words = Key::ALL
+        .into_iter()
+        .any(|key| key.word() == word && key.has_words());
     let rest = rest.trim_start_matches(':').trim();
-    Some(format!("{word}{} {rest}", if words { ":" } else { "" }).trim_end().to_owned())
+    Some(
+        format!("{word}{} {rest}", if words { ":" } else { "" })
+            .trim_end()
+            .to_owned(),
+    )
 }
 
 /// Fills in a mention.
@@ -223,15 +282,27 @@ impl Reader<'_> {
     }
 
     fn wrong(&mut self, at: Span, message: impl Into<String>, expected: &str) {
-        self.found.push(Diagnostic::error(Slug::BadTail, at, message).expected(expected));
+        self.found
+            .push(Diagnostic::error(Slug::BadTail, at, message).expected(expected));
     }
 
     fn take(&mut self, said: &Said) {
         if said.key != Key::Caution && self.is_said(said.key) {
-            return self.wrong(said.whole, format!("`{}` is written twice", said.key.word()), "each attribute once");
+            return self.wrong(
+                said.whole,
+                format!("`{}` is written twice", said.key.word()),
+                "each attribute once",
+            );
         }
         match said.key {
-            Key::By => self.mention.by = words::people(self.context.sources, said.span, self.context.crew, self.found),
+            Key::By => {
+                self.mention.by = words::people(
+                    self.context.sources,
+                    said.span,
+                    self.context.crew,
+                    self.found,
+                )
+            }
             Key::Takes => self.mention.takes = self.hours(said),
             Key::Took => self.mention.took = self.hours(said),
             Key::Follows => self.mention.follows = self.ids(said.span),
@@ -266,30 +337,57 @@ impl Reader<'_> {
         let text = self.text(said.span);
         let hours = words::hours(text);
         if hours.is_none() {
-            let meant = words::hours_meant(text).map(|meant| format!("{} {meant}", said.key.word()));
-            let at = if text.is_empty() { said.whole } else { said.span };
-            let wrong = Diagnostic::error(Slug::BadTail, at, format!("`{}` needs hours or minutes", said.key.word()));
-            self.found.push(wrong.expected("`4.5 h`, `20 min` or `1 h 30 min`").maybe_instead(meant));
+            let meant =
+                words::hours_meant(text).map(|meant| format!("{} {meant}", said.key.word()));
+            let at = if text.is_empty() {
+                said.whole
+            } else {
+                said.span
+            };
+            let wrong = Diagnostic::error(
+                Slug::BadTail,
+                at,
+                format!("`{}` needs hours or minutes", said.key.word()),
+            );
+            self.found.push(
+                wrong
+                    .expected("`4.5 h`, `20 min` or `1 h 30 min`")
+                    .maybe_instead(meant),
+            );
         }
         hours
     }
 
     fn ids(&mut self, span: Span) -> Vec<Spanned<String>> {
         let ids = words::split(self.context.sources, span, '+').into_iter();
-        ids.filter_map(|span| ids::old_id(self.text(span), span).map_err(|wrong| self.found.push(*wrong)).ok())
-            .collect()
+        ids.filter_map(|span| {
+            ids::old_id(self.text(span), span)
+                .map_err(|wrong| self.found.push(*wrong))
+                .ok()
+        })
+        .collect()
     }
 
     fn parts(&mut self, span: Span) -> Vec<Spanned<String>> {
         let ids = self.ids(span);
-        ids.into_iter().filter(|id| self.context.has_part(id, self.found)).collect()
+        ids.into_iter()
+            .filter(|id| self.context.has_part(id, self.found))
+            .collect()
     }
 
     fn words(&mut self, said: &Said) -> Option<String> {
         let text = self.text(said.span).to_owned();
         if text.is_empty() {
-            let what = if said.key == Key::Temp { "the stopgap, in a few words" } else { "the reason, in a few words" };
-            self.wrong(said.whole, format!("add text after the colon of `{}:`", said.key.word()), what);
+            let what = if said.key == Key::Temp {
+                "the stopgap, in a few words"
+            } else {
+                "the reason, in a few words"
+            };
+            self.wrong(
+                said.whole,
+                format!("add text after the colon of `{}:`", said.key.word()),
+                what,
+            );
             return None;
         }
         Some(text)
@@ -297,13 +395,20 @@ impl Reader<'_> {
 
     fn made_good(&mut self, said: &Said) {
         let text = self.text(said.span);
-        let Some(names) =
-            text.strip_prefix("by").filter(|names| ends_word(names)).filter(|names| !names.trim().is_empty())
+        let Some(names) = text
+            .strip_prefix("by")
+            .filter(|names| ends_word(names))
+            .filter(|names| !names.trim().is_empty())
         else {
             let wrong = Diagnostic::error(Slug::MadeGood, said.whole, "`made good` needs a name");
-            return self.found.push(wrong.expected("`made good by NAME`, or two names with ` + ` between them"));
+            return self
+                .found
+                .push(wrong.expected("`made good by NAME`, or two names with ` + ` between them"));
         };
-        let span = words::trim(self.context.sources, words::rest(said.span, text.len() - names.len()));
+        let span = words::trim(
+            self.context.sources,
+            words::rest(said.span, text.len() - names.len()),
+        );
         let people = words::people(self.context.sources, span, self.context.crew, self.found);
         if !people.is_empty() {
             self.mention.made_good = Some(Spanned::new(people, said.whole));
@@ -313,31 +418,62 @@ impl Reader<'_> {
     fn caution(&mut self, said: &Said) {
         let text = self.text(said.span);
         if let Some(kind) = Caution::ALL.iter().find(|kind| kind.word() == text) {
-            if self.mention.cautions.iter().any(|caution| caution.value == *kind) {
-                return self.wrong(said.whole, format!("`caution {text}` is written twice"), "each caution once");
+            if self
+                .mention
+                .cautions
+                .iter()
+                .any(|caution| caution.value == *kind)
+            {
+                return self.wrong(
+                    said.whole,
+                    format!("`caution {text}` is written twice"),
+                    "each caution once",
+                );
             }
             return self.mention.cautions.push(Spanned::new(*kind, said.span));
         }
-        let near =
-            nearest(&text.replace([' ', '-'], "_"), Caution::ALL.iter().map(|kind| kind.word())).map(str::to_owned);
+        let near = nearest(
+            &text.replace([' ', '-'], "_"),
+            Caution::ALL.iter().map(|kind| kind.word()),
+        )
+        .map(str::to_owned);
         let kinds: Vec<&str> = Caution::ALL.iter().map(|kind| kind.word()).collect();
-        let at = if text.is_empty() { said.whole } else { said.span };
+        let at = if text.is_empty() {
+            said.whole
+        } else {
+            said.span
+        };
         let message = if text.is_empty() {
             "`caution` needs a kind".to_owned()
         } else {
             format!("`{text}` is not a caution Shimbook knows")
         };
         let wrong = Diagnostic::error(Slug::UnknownCaution, at, message);
-        self.found.push(wrong.expected(kinds.join(", ")).maybe_instead(near));
+        self.found
+            .push(wrong.expected(kinds.join(", ")).maybe_instead(near));
     }
 
     /// What cannot be said together: the later one is put aside.
     fn contradictions(&mut self, said: &[Said]) {
-        let against = [(Key::Dropped, Key::HeldUp), (Key::Dropped, Key::Again), (Key::MadeGood, Key::Temp)];
+        let against = [
+            (Key::Dropped, Key::HeldUp),
+            (Key::Dropped, Key::Again),
+            (Key::MadeGood, Key::Temp),
+        ];
         for (one, other) in against {
             if self.is_said(one) && self.is_said(other) {
-                let at = said.iter().rev().find(|said| said.key == one || said.key == other);
-                self.put_aside(at, if at.is_some_and(|said| said.key == one) { other.word() } else { one.word() });
+                let at = said
+                    .iter()
+                    .rev()
+                    .find(|said| said.key == one || said.key == other);
+                self.put_aside(
+                    at,
+                    if at.is_some_and(|said| said.key == one) {
+                        other.word()
+                    } else {
+                        one.word()
+                    },
+                );
             }
         }
         for key in [Key::Dropped, Key::HeldUp] {
@@ -349,7 +485,11 @@ impl Reader<'_> {
 
     fn put_aside(&mut self, said: Option<&Said>, against: &str) {
         let Some(said) = said else { return };
-        self.wrong(said.whole, format!("`{}` and {against} cannot both be true", said.key.word()), "one of the two");
+        self.wrong(
+            said.whole,
+            format!("`{}` and {against} cannot both be true", said.key.word()),
+            "one of the two",
+        );
         match said.key {
             Key::HeldUp => self.mention.held_up = None,
             Key::Again => self.mention.again = None,

@@ -32,13 +32,20 @@ pub(super) fn split(sources: &Sources, span: Span, sign: char) -> Vec<Span> {
 }
 
 /// The known name nearest to one that is not, while there are few findings.
-pub(super) fn near<'a>(word: &str, known: impl Iterator<Item = &'a str>, found: &[Diagnostic]) -> Option<String> {
+pub(super) fn near<'a>(
+    word: &str,
+    known: impl Iterator<Item = &'a str>,
+    found: &[Diagnostic],
+) -> Option<String> {
     (found.len() < NAMES_LOOKED_FOR).then(|| nearest(word, known).map(str::to_owned))?
 }
 
 /// The part of a span from byte `from` of its text on.
 pub(super) fn rest(span: Span, from: usize) -> Span {
-    Span::new(span.file, (span.start as usize + from).min(span.end as usize)..span.end as usize)
+    Span::new(
+        span.file,
+        (span.start as usize + from).min(span.end as usize)..span.end as usize,
+    )
 }
 
 /// The people named in `Ines + Bashir`; somebody unknown is said and left out.
@@ -50,38 +57,69 @@ pub(super) fn people(
 ) -> Vec<Spanned<String>> {
     let written = sources.slice(span);
     if let Some(joined) = joined_people(written, crew) {
-        let wrong = Diagnostic::error(Slug::UnknownPerson, span, "several names need ` + ` between them");
-        found.push(wrong.expected("names with ` + ` between them").instead(joined));
+        let wrong = Diagnostic::error(
+            Slug::UnknownPerson,
+            span,
+            "several names need ` + ` between them",
+        );
+        found.push(
+            wrong
+                .expected("names with ` + ` between them")
+                .instead(joined),
+        );
         return Vec::new();
     }
-    let names = split(sources, span, '+').into_iter().map(|span| Spanned::new(sources.slice(span).to_owned(), span));
+    let names = split(sources, span, '+')
+        .into_iter()
+        .map(|span| Spanned::new(sources.slice(span).to_owned(), span));
     names.filter(|name| is_known(name, crew, found)).collect()
 }
 
-/// Names of the crew with other signs between them (`Ada and Ben`, `Ada, Ben`), written with ` + `; `None` where the
-/// text is anything else.
+/// Names of the crew with other signs between them (`Ada and Ben`, `Ada, Ben`), written with ` + `;
+/// `None` where the text is anything else.
 pub fn joined_people(text: &str, crew: &[CrewMember]) -> Option<String> {
     if text.contains('+') {
         return None;
     }
-    let text = [" and ", " & ", "&", ",", "/", ";"].iter().fold(text.to_owned(), |text, sign| text.replace(sign, "+"));
-    let names: Vec<&str> = text.split('+').map(str::trim).filter(|name| !name.is_empty()).collect();
-    let known = names.iter().all(|name| crew.iter().any(|member| member.name == *name));
+    let text = [" and ", " & ", "&", ",", "/", ";"]
+        .iter()
+        .fold(text.to_owned(), |text, sign| text.replace(sign, "+"));
+    let names: Vec<&str> = text
+        .split('+')
+        .map(str::trim)
+        .filter(|name| !name.is_empty())
+        .collect();
+    let known = names
+        .iter()
+        .all(|name| crew.iter().any(|member| member.name == *name));
     (known && names.len() > 1).then(|| names.join(" + "))
 }
 
 /// Is somebody of that name in the crew? Nobody is unknown while the crew is not known.
-pub(super) fn is_known(name: &Spanned<String>, crew: &[CrewMember], found: &mut Vec<Diagnostic>) -> bool {
-    let known = !name.value.is_empty() && (crew.is_empty() || crew.iter().any(|member| member.name == name.value));
+pub(super) fn is_known(
+    name: &Spanned<String>,
+    crew: &[CrewMember],
+    found: &mut Vec<Diagnostic>,
+) -> bool {
+    let known = !name.value.is_empty()
+        && (crew.is_empty() || crew.iter().any(|member| member.name == name.value));
     if !known {
-        let near = near(&name.value, crew.iter().map(|member| member.name.as_str()), found);
+        let near = near(
+            &name.value,
+            crew.iter().map(|member| member.name.as_str()),
+            found,
+        );
         let message = if name.value.is_empty() {
             "a name is missing".to_owned()
         } else {
             format!("no crew member is called `{}`", name.value)
         };
         let wrong = Diagnostic::error(Slug::UnknownPerson, name.span, message);
-        found.push(wrong.expected("names of the crew in the build sheet, with ` + ` between them").maybe_instead(near));
+        found.push(
+            wrong
+                .expected("names of the crew in the build sheet, with ` + ` between them")
+                .maybe_instead(near),
+        );
     }
     known
 }
@@ -98,7 +136,9 @@ pub(super) fn hours(text: &str) -> Option<f64> {
 /// A number with `unit` at the front of a text, and what comes after it.
 fn amount<'t>(text: &'t str, unit: &str) -> Option<(Option<f64>, &'t str)> {
     let text = text.trim_start();
-    let digits = text.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(text.len());
+    let digits = text
+        .find(|c: char| !c.is_ascii_digit() && c != '.')
+        .unwrap_or(text.len());
     let (number, after) = text.split_at(digits);
     let after = after.trim_start().strip_prefix(unit)?;
     if after.starts_with(char::is_alphabetic) {
@@ -110,7 +150,9 @@ fn amount<'t>(text: &'t str, unit: &str) -> Option<(Option<f64>, &'t str)> {
 /// What hours that cannot be read most likely mean.
 pub(super) fn hours_meant(text: &str) -> Option<String> {
     let text = text.trim().to_lowercase();
-    let digits = text.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(text.len());
+    let digits = text
+        .find(|c: char| !c.is_ascii_digit() && c != '.')
+        .unwrap_or(text.len());
     let (number, unit) = text.split_at(digits);
     number.parse::<f64>().ok()?;
     match unit.trim() {
@@ -128,7 +170,9 @@ pub(super) fn day(text: &str) -> Option<u32> {
 
 /// Digits only.
 pub(super) fn plain_number(text: &str) -> Option<u32> {
-    text.bytes().all(|b| b.is_ascii_digit()).then(|| text.parse().ok())?
+    text.bytes()
+        .all(|b| b.is_ascii_digit())
+        .then(|| text.parse().ok())?
 }
 
 /// An amount of money, with or without the book's currency after it.
@@ -148,7 +192,11 @@ pub(super) fn literal(
     let written = sources.slice(span);
     let bare = written.trim_matches(['"', '\'']);
     let quoted = bare.len() + 2 == written.len() && written.starts_with(['"', '\'']);
-    let span = if quoted { Span::new(span.file, span.start as usize + 1..span.end as usize - 1) } else { span };
+    let span = if quoted {
+        Span::new(span.file, span.start as usize + 1..span.end as usize - 1)
+    } else {
+        span
+    };
     match Literal::read(sources.slice(span), units) {
         Ok(literal) => Some(Spanned::new(literal, span)),
         Err(fault) => {
@@ -164,10 +212,26 @@ mod tests {
 
     #[test]
     fn hours_are_hours_minutes_or_both() {
-        for (text, expected) in [("4.5 h", 4.5), ("30 min", 0.5), ("1 h 30 min", 1.5), ("2h", 2.0), ("0 h", 0.0)] {
+        for (text, expected) in [
+            ("4.5 h", 4.5),
+            ("30 min", 0.5),
+            ("1 h 30 min", 1.5),
+            ("2h", 2.0),
+            ("0 h", 0.0),
+        ] {
             assert_eq!(hours(text), Some(expected), "{text}");
         }
-        for text in ["", "3", "3 hours", "h", "30 min 1 h", "1.2.3 h", "-1 h", "1 h x", "20000 h"] {
+        for text in [
+            "",
+            "3",
+            "3 hours",
+            "h",
+            "30 min 1 h",
+            "1.2.3 h",
+            "-1 h",
+            "1 h x",
+            "20000 h",
+        ] {
             assert_eq!(hours(text), None, "{text}");
         }
         assert_eq!(hours_meant("3 hours"), Some("3 h".into()));

@@ -1,7 +1,7 @@
 //! What a value rests on: was it measured, calculated, given, claimed by a maker, or chosen?
 //!
-//! In: the worked book, a name or a rule, a day. Out: a [`Basis`]. A calculated value rests on readings, but its basis
-//! is calculated: nobody measured it.
+//! In: the worked book, a name or a rule, a day. Out: a [`Basis`]. A calculated value rests on
+//! readings, but its basis is calculated: nobody measured it.
 
 use std::collections::BTreeSet;
 
@@ -30,8 +30,14 @@ pub enum Basis {
 
 impl Basis {
     /// All of them, strongest first.
-    pub const ALL: [Self; 6] =
-        [Self::Measured, Self::Corrected, Self::Calculated, Self::Given, Self::MakersFigure, Self::Chosen];
+    pub const ALL: [Self; 6] = [
+        Self::Measured,
+        Self::Corrected,
+        Self::Calculated,
+        Self::Given,
+        Self::MakersFigure,
+        Self::Chosen,
+    ];
 
     /// The word scripts may rely on.
     pub fn word(self) -> &'static str {
@@ -72,8 +78,8 @@ impl Defined {
         }
     }
 
-    /// The weakest thing that it rests on by itself, its formula left out: a total of the ledger rests on the figures
-    /// that it adds up.
+    /// The weakest thing that it rests on by itself, its formula left out: a total of the ledger
+    /// rests on the figures that it adds up.
     fn rests_on(&self) -> Basis {
         match self.state {
             State::Total if self.is_money() => Basis::Given,
@@ -95,8 +101,8 @@ impl Worked {
         Some(moment.defined.basis())
     }
 
-    /// The weakest basis that the limits of a rule rest on at the end of a day, through any number of formulas; `None`
-    /// for limits that are written as figures.
+    /// The weakest basis that the limits of a rule rest on at the end of a day, through any number
+    /// of formulas; `None` for limits that are written as figures.
     pub fn limit_basis(&self, rule: &Rule, day: u32) -> Option<Basis> {
         let limits = rule.lower.iter().chain(&rule.upper);
         let parts = limits.flat_map(|limit| std::iter::once(&limit.base).chain(&limit.side));
@@ -104,10 +110,16 @@ impl Worked {
         let mut waiting: Vec<NameId> = seen.iter().copied().collect();
         let mut weakest = None;
         while let Some(name) = waiting.pop() {
-            let Some(moment) = self.on_day(name, day) else { continue };
+            let Some(moment) = self.on_day(name, day) else {
+                continue;
+            };
             weakest = weakest.max(Some(moment.defined.rests_on()));
             if let Content::Formula { expr, .. } = &moment.defined.content {
-                waiting.extend(names_ever_in(expr).into_iter().filter(|next| seen.insert(*next)));
+                waiting.extend(
+                    names_ever_in(expr)
+                        .into_iter()
+                        .filter(|next| seen.insert(*next)),
+                );
             }
         }
         weakest

@@ -1,7 +1,7 @@
 //! What every name is, who uses it, and how a change runs on.
 //!
-//! In: definitions, one after another. Out: for each name its value now and its history. A formula is
-//! worked out again exactly when something it reads changed; names never form a ring.
+//! In: definitions, one after another. Out: for each name its value now and its history. A formula
+//! is worked out again exactly when something it reads changed; names never form a ring.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -70,8 +70,13 @@ impl Lookup for Cells {
 
     fn past(&self, day: u32, name: NameId) -> &Known {
         let cell = &self.cells[name.index()];
-        let later = cell.story.moments.partition_point(|moment| moment.day <= day);
-        later.checked_sub(1).map_or(&cell.nothing, |last| &cell.story.moments[last].known)
+        let later = cell
+            .story
+            .moments
+            .partition_point(|moment| moment.day <= day);
+        later
+            .checked_sub(1)
+            .map_or(&cell.nothing, |last| &cell.story.moments[last].known)
     }
 }
 
@@ -101,16 +106,22 @@ impl Cells {
 
     /// What pages are told of every name.
     pub(super) fn stories(&self) -> Vec<Arc<NameStory>> {
-        self.cells.iter().map(|cell| Arc::clone(&cell.story)).collect()
+        self.cells
+            .iter()
+            .map(|cell| Arc::clone(&cell.story))
+            .collect()
     }
 
     /// By name: does a formula or a check read it now?
     pub(super) fn used(&self) -> Vec<bool> {
-        self.cells.iter().map(|cell| !cell.users.is_empty() || !cell.story.checks.is_empty()).collect()
+        self.cells
+            .iter()
+            .map(|cell| !cell.users.is_empty() || !cell.story.checks.is_empty())
+            .collect()
     }
 
-    /// Rings of names that each need the next, among what is worked out from `roots`: at least one through
-    /// every name that depends on itself, each name once. Costs what lies downstream.
+    /// Rings of names that each need the next, among what is worked out from `roots`: at least one
+    /// through every name that depends on itself, each name once. Costs what lies downstream.
     pub(super) fn rings(&self, roots: &BTreeSet<NameId>) -> Vec<Vec<NameId>> {
         let mut rings = Vec::new();
         let mut done = BTreeSet::new();
@@ -152,8 +163,16 @@ impl Cells {
     }
 
     /// Works out `roots` and all that follows from what changed, in order.
-    pub(super) fn ripple(&mut self, roots: &BTreeSet<NameId>, now: (u32, u32), shown: &Shown) -> Ripple {
-        let mut ripple = Ripple { changed: BTreeSet::new(), findings: Vec::new() };
+    pub(super) fn ripple(
+        &mut self,
+        roots: &BTreeSet<NameId>,
+        now: (u32, u32),
+        shown: &Shown,
+    ) -> Ripple {
+        let mut ripple = Ripple {
+            changed: BTreeSet::new(),
+            findings: Vec::new(),
+        };
         let mut due: BTreeSet<NameId> = roots.clone();
         for id in self.downstream(roots) {
             if !due.contains(&id) {
@@ -168,17 +187,37 @@ impl Cells {
     }
 
     /// Works out one name; did it change?
-    fn settle(&mut self, id: NameId, (step, day): (u32, u32), shown: &Shown, findings: &mut Vec<Diagnostic>) -> bool {
+    fn settle(
+        &mut self,
+        id: NameId,
+        (step, day): (u32, u32),
+        shown: &Shown,
+        findings: &mut Vec<Diagnostic>,
+    ) -> bool {
         let Some(defined) = self.get(id).defined.clone() else {
             let cell = self.get_mut(id);
-            let known = if cell.story.broken { Known::Broken } else { Known::NoReading(id) };
+            let known = if cell.story.broken {
+                Known::Broken
+            } else {
+                Known::NoReading(id)
+            };
             return std::mem::replace(&mut cell.known, known.clone()) != known;
         };
         let (known, unit) = self.work_out(id, &defined, shown, findings);
         let cell = self.get_mut(id);
         let changed = cell.known != known;
-        let moment = Moment { step, day, known: known.clone(), unit: unit.clone(), defined };
-        let same = cell.story.moments.last().is_some_and(|last| last.says_the_same(&moment));
+        let moment = Moment {
+            step,
+            day,
+            known: known.clone(),
+            unit: unit.clone(),
+            defined,
+        };
+        let same = cell
+            .story
+            .moments
+            .last()
+            .is_some_and(|last| last.says_the_same(&moment));
         if same {
             return false;
         }
@@ -203,9 +242,8 @@ impl Cells {
         let settled = match &defined.content {
             Content::Unknown => return (Known::NoReading(id), Unit::none()),
             Content::Value(value, unit) => Ok((value.clone(), unit.clone())),
-            Content::Formula { expr, .. } => {
-                evaluate(expr, self, findings).and_then(|value| shown.settle(value, &defined.content, self))
-            }
+            Content::Formula { expr, .. } => evaluate(expr, self, findings)
+                .and_then(|value| shown.settle(value, &defined.content, self)),
         };
         let settled = settled.and_then(|(value, unit)| can_be_shown(value, unit, defined.at));
         match settled {
@@ -238,7 +276,8 @@ impl Cells {
         let mut order = Vec::new();
         let mut seen = BTreeSet::new();
         for root in roots {
-            // A walk with its own stack: chains of names may be longer than the thread's stack is deep.
+            // A walk with its own stack: chains of names may be longer than the thread's stack is
+            // deep.
             let mut waiting = vec![(*root, false)];
             while let Some((id, left)) = waiting.pop() {
                 if left {
@@ -253,17 +292,30 @@ impl Cells {
         order
     }
 
-    /// Marks every measured name that physically depends on one of `moved` as overtaken: a reading taken
-    /// before `step` no longer tells what is there now.
+    /// Marks every measured name that physically depends on one of `moved` as overtaken: a reading
+    /// taken before `step` no longer tells what is there now.
     pub(super) fn overtake(&mut self, moved: &BTreeSet<NameId>, step: u32) -> BTreeSet<NameId> {
         let mut marked = BTreeSet::new();
         let mut seen = BTreeSet::new();
-        let mut waiting: Vec<(NameId, NameId)> = moved.iter().map(|cause| (*cause, *cause)).collect();
+        let mut waiting: Vec<(NameId, NameId)> =
+            moved.iter().map(|cause| (*cause, *cause)).collect();
         while let Some((id, cause)) = waiting.pop() {
-            let further = self.get(id).users.iter().copied().chain(self.get(id).predicts);
-            for next in further.filter(|next| seen.insert(*next)).collect::<Vec<_>>() {
+            let further = self
+                .get(id)
+                .users
+                .iter()
+                .copied()
+                .chain(self.get(id).predicts);
+            for next in further
+                .filter(|next| seen.insert(*next))
+                .collect::<Vec<_>>()
+            {
                 waiting.push((next, cause));
-                if self.get(next).measured.is_some_and(|measured| measured < step) {
+                if self
+                    .get(next)
+                    .measured
+                    .is_some_and(|measured| measured < step)
+                {
                     self.get_mut(next).overtaken_by = Some(cause);
                     marked.insert(next);
                 }

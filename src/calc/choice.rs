@@ -34,7 +34,11 @@ impl ChoiceStory {
 
     /// Is it asked for, and does nothing do?
     pub fn fails(&self) -> bool {
-        !self.settled && self.found.last().is_some_and(|choice| matches!(choice.outcome, ChoiceOutcome::Nothing(_)))
+        !self.settled
+            && self
+                .found
+                .last()
+                .is_some_and(|choice| matches!(choice.outcome, ChoiceOutcome::Nothing(_)))
     }
 }
 
@@ -110,7 +114,8 @@ pub struct Gives {
 /// Why there is no window.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Exclusion {
-    /// One check can be met nowhere; at its best it is this far short, in SI of its value, at this place.
+    /// One check can be met nowhere; at its best it is this far short, in SI of its value, at this
+    /// place.
     Alone {
         /// The check.
         check: usize,
@@ -144,7 +149,11 @@ impl Worked {
     pub fn searched(&self, choice: &Choice, exclusion: &Exclusion) -> String {
         match exclusion {
             Exclusion::NoPieces { .. } | Exclusion::TooFine => "no stack of this stock".to_owned(),
-            _ => format!("nothing from {} to {}", choice.shown(choice.from), choice.shown(choice.to)),
+            _ => format!(
+                "nothing from {} to {}",
+                choice.shown(choice.from),
+                choice.shown(choice.to)
+            ),
         }
     }
 
@@ -152,11 +161,21 @@ impl Worked {
     pub fn excluded(&self, choice: &Choice, exclusion: &Exclusion) -> String {
         match exclusion {
             Exclusion::Alone { check, short, at } => {
-                let unit = self.checks[*check].latest().map_or_else(Unit::none, |judged| judged.unit.clone());
+                let unit = self.checks[*check]
+                    .latest()
+                    .map_or_else(Unit::none, |judged| judged.unit.clone());
                 let short = printed::at_least(*short, &unit);
-                format!("room for {}: nearest at {}, still {short} short", self.rule(*check), choice.shown(*at))
+                format!(
+                    "room for {}: nearest at {}, still {short} short",
+                    self.rule(*check),
+                    choice.shown(*at)
+                )
             }
-            Exclusion::Pair { first, second, apart } => {
+            Exclusion::Pair {
+                first,
+                second,
+                apart,
+            } => {
                 let apart = printed::at_least(*apart, &choice.unit);
                 format!(
                     "room for both {} and {}: they exclude each other by {apart}",
@@ -165,9 +184,12 @@ impl Worked {
                 )
             }
             Exclusion::Several => {
-                "checks that leave room for each other: here three or more together do not".to_owned()
+                "checks that leave room for each other: here three or more together do not"
+                    .to_owned()
             }
-            Exclusion::NoPieces { windows } => format!("pieces that make {}", choice.windows_words(windows)),
+            Exclusion::NoPieces { windows } => {
+                format!("pieces that make {}", choice.windows_words(windows))
+            }
             Exclusion::TooFine => "sizes to 0.001 mm or 0.1 thou".to_owned(),
         }
     }

@@ -19,7 +19,10 @@ pub struct Dual {
 impl Dual {
     /// A number no argument moves.
     pub fn fixed(value: f64) -> Self {
-        Self { value, slope: [0.0; MOST] }
+        Self {
+            value,
+            slope: [0.0; MOST],
+        }
     }
 
     /// The argument with the given index.
@@ -34,7 +37,12 @@ impl Dual {
     /// A function of one number: its value and its derivative there.
     fn chain(self, value: f64, derivative: f64) -> Self {
         // A slope of zero stays zero, even where the derivative has no number.
-        Self { value, slope: self.slope.map(|s| if s == 0.0 { 0.0 } else { s * derivative }) }
+        Self {
+            value,
+            slope: self
+                .slope
+                .map(|s| if s == 0.0 { 0.0 } else { s * derivative }),
+        }
     }
 
     fn both(self, other: Self, value: f64, along_self: f64, along_other: f64) -> Self {
@@ -55,7 +63,10 @@ impl Dual {
     /// A power with a fixed exponent.
     #[must_use]
     pub fn power(self, exponent: f64) -> Self {
-        self.chain(self.value.powf(exponent), exponent * self.value.powf(exponent - 1.0))
+        self.chain(
+            self.value.powf(exponent),
+            exponent * self.value.powf(exponent - 1.0),
+        )
     }
 
     /// e to this power.
@@ -88,7 +99,12 @@ impl Dual {
     #[must_use]
     pub fn atan2(self, x: Self) -> Self {
         let square = self.value * self.value + x.value * x.value;
-        self.both(x, self.value.atan2(x.value), x.value / square, -self.value / square)
+        self.both(
+            x,
+            self.value.atan2(x.value),
+            x.value / square,
+            -self.value / square,
+        )
     }
 }
 

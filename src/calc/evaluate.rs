@@ -49,7 +49,11 @@ type Worked<'e> = Result<Cow<'e, Value>, Halt>;
 pub use ends::{Of, plain};
 
 /// Works out `expr`; what should be looked at goes into `warnings`.
-pub fn evaluate(expr: &Expr, lookup: &dyn Lookup, warnings: &mut Vec<Diagnostic>) -> Result<Value, Halt> {
+pub fn evaluate(
+    expr: &Expr,
+    lookup: &dyn Lookup,
+    warnings: &mut Vec<Diagnostic>,
+) -> Result<Value, Halt> {
     let mut evaluator = Evaluator { lookup, warnings };
     let value = evaluator.value(expr)?.into_owned();
     Ok(ends::widened(expr, lookup, value))
@@ -73,40 +77,66 @@ impl<'e> Evaluator<'e, '_> {
             }
             ExprKind::Binary(operator, left, right) => {
                 let (a, b) = (self.value(left)?, self.value(right)?);
-                let result = arithmetic::binary(*operator, (&a, left.at), (&b, right.at), self.warnings)?;
+                let result =
+                    arithmetic::binary(*operator, (&a, left.at), (&b, right.at), self.warnings)?;
                 finite(result, expr.at)
             }
             ExprKind::If(parts) => self.choice(parts),
             ExprKind::Math(math, arguments) => {
-                let values = arguments.iter().map(|argument| self.value(argument)).collect::<Result<Vec<_>, _>>()?;
+                let values = arguments
+                    .iter()
+                    .map(|argument| self.value(argument))
+                    .collect::<Result<Vec<_>, _>>()?;
                 let places: Vec<Span> = arguments.iter().map(|argument| argument.at).collect();
-                finite(functions::math(*math, &values, &places, self.warnings)?, expr.at)
+                finite(
+                    functions::math(*math, &values, &places, self.warnings)?,
+                    expr.at,
+                )
             }
             ExprKind::Formula(formula, inputs, source) => {
                 let result = functions::formula(self, formula, inputs, *source)?;
                 finite(result, expr.at)
             }
-            ExprKind::Compare(..) | ExprKind::And(..) | ExprKind::Or(..) | ExprKind::Not(..) => Err(fault(
-                Diagnostic::error(Slug::BadExpression, expr.at, "this gives true or false, not a value")
+            ExprKind::Compare(..) | ExprKind::And(..) | ExprKind::Or(..) | ExprKind::Not(..) => {
+                Err(fault(
+                    Diagnostic::error(
+                        Slug::BadExpression,
+                        expr.at,
+                        "this gives true or false, not a value",
+                    )
                     .expected("a comparison as the condition of if(condition, then, else)"),
-            )),
+                ))
+            }
         }
     }
 
-    /// Only the branch that holds is worked out; the other must agree in kind where it comes to a value.
+    /// Only the branch that holds is worked out; the other must agree in kind where it comes to a
+    /// value.
     fn choice(&mut self, parts: &'e [Expr; 3]) -> Worked<'e> {
         let [condition, then, otherwise] = parts;
-        let (taken, left) = if self.holds(condition)? { (then, otherwise) } else { (otherwise, then) };
+        let (taken, left) = if self.holds(condition)? {
+            (then, otherwise)
+        } else {
+            (otherwise, then)
+        };
         let result = self.value(taken)?;
         let mut unheard = Vec::new();
-        let other = Evaluator { lookup: self.lookup, warnings: &mut unheard }.value(left);
+        let other = Evaluator {
+            lookup: self.lookup,
+            warnings: &mut unheard,
+        }
+        .value(left);
         if let Ok(other) = other
             && !other.dimension.agrees_with(result.dimension)
         {
-            let message =
-                format!("one branch is {}, the other is {}", result.dimension.words(), other.dimension.words());
+            let message = format!(
+                "one branch is {}, the other is {}",
+                result.dimension.words(),
+                other.dimension.words()
+            );
             return Err(fault(
-                Diagnostic::error(Slug::UnitMismatch, left.at, message).expected(result.dimension.words()),
+                Diagnostic::error(Slug::UnitMismatch, left.at, message)
+                    .expected(result.dimension.words()),
             ));
         }
         Ok(result)
@@ -119,13 +149,22 @@ impl<'e> Evaluator<'e, '_> {
             ExprKind::Or(left, right) => Ok(self.holds(left)? | self.holds(right)?),
             ExprKind::Not(inner) => Ok(!self.holds(inner)?),
             _ => Err(fault(
-                Diagnostic::error(Slug::BadExpression, condition.at, "a value is not a condition")
-                    .expected("a comparison, for example a < b"),
+                Diagnostic::error(
+                    Slug::BadExpression,
+                    condition.at,
+                    "a value is not a condition",
+                )
+                .expected("a comparison, for example a < b"),
             )),
         }
     }
 
-    fn compare(&mut self, comparison: Comparison, left: &'e Expr, right: &'e Expr) -> Result<bool, Halt> {
+    fn compare(
+        &mut self,
+        comparison: Comparison,
+        left: &'e Expr,
+        right: &'e Expr,
+    ) -> Result<bool, Halt> {
         let (a, b) = (self.value(left)?, self.value(right)?);
         let difference = arithmetic::difference((&a, left.at), (&b, right.at), "is compared with")?;
         let sides = difference.worst_case();
@@ -163,7 +202,10 @@ fn finite<'e>(value: Value, at: Span) -> Worked<'e> {
 
 /// The finding for what no number of the machine can hold.
 pub(super) fn no_number(at: Span) -> Halt {
-    fault(Diagnostic::error(Slug::NoNumber, at, "this has no result").expected("values that give a result"))
+    fault(
+        Diagnostic::error(Slug::NoNumber, at, "this has no result")
+            .expected("values that give a result"),
+    )
 }
 
 fn fault(diagnostic: Diagnostic) -> Halt {

@@ -1,22 +1,31 @@
 //! Verdicts: a value and its spread compared with its limits.
 //!
 //! In: a value, its limits as values, the spread to judge with. Out: a [`Margin`]. The decision
-//! rule is that of ISO 14253-1: in limits only with the whole spread inside, out only with the whole
-//! spread outside.
+//! rule is that of ISO 14253-1: in limits only with the whole spread inside, out only with the
+//! whole spread outside.
 
 use super::margin::{Edge, Margin, Verdict};
 use crate::book::Judge;
 use crate::quantity::{Sides, Value};
 
-/// Two figures nearer than this share of their size, or than rounding can tell, are the same figure written in two ways.
+/// Two figures nearer than this share of their size, or than rounding can tell, are the same figure
+/// written in two ways.
 const SAME: f64 = 1e-12;
 
 /// Judges a value against the limits that there are; `None` if there is none.
-pub(super) fn judge(value: &Value, lower: Option<&Value>, upper: Option<&Value>, by: Judge) -> Option<Margin> {
+pub(super) fn judge(
+    value: &Value,
+    lower: Option<&Value>,
+    upper: Option<&Value>,
+    by: Judge,
+) -> Option<Margin> {
     let below = lower.map(|limit| side(value, limit, Edge::Lower, by));
     let above = upper.map(|limit| side(value, limit, Edge::Upper, by));
     let is_outside = below.iter().chain(&above).any(|side| side.most < 0.0);
-    let nearest = below.into_iter().chain(above).min_by(|a, b| a.least.total_cmp(&b.least))?;
+    let nearest = below
+        .into_iter()
+        .chain(above)
+        .min_by(|a, b| a.least.total_cmp(&b.least))?;
     let verdict = if is_outside {
         Verdict::OutOfLimits
     } else if nearest.least >= 0.0 {
@@ -35,7 +44,8 @@ pub(super) fn judge(value: &Value, lower: Option<&Value>, upper: Option<&Value>,
     })
 }
 
-/// How far a value lies inside one limit: as read, and at the least and at the most that its spread allows.
+/// How far a value lies inside one limit: as read, and at the least and at the most that its spread
+/// allows.
 struct Side {
     edge: Edge,
     nominal: f64,
@@ -48,13 +58,18 @@ struct Side {
 /// Value and limit may share readings, so their difference is spread as one.
 fn side(value: &Value, limit: &Value, edge: Edge, by: Judge) -> Side {
     let sign = if edge == Edge::Lower { 1.0 } else { -1.0 };
-    let inside =
-        Value::result(sign * (value.nominal - limit.nominal), value.dimension, [(sign, value), (-sign, limit)]);
+    let inside = Value::result(
+        sign * (value.nominal - limit.nominal),
+        value.dimension,
+        [(sign, value), (-sign, limit)],
+    );
     let Sides { up, down } = match by {
         Judge::WorstCase => inside.worst_case(),
         Judge::Rss => inside.rss(),
     };
-    let size = inside.grain().max(SAME * value.nominal.abs().max(limit.nominal.abs()));
+    let size = inside
+        .grain()
+        .max(SAME * value.nominal.abs().max(limit.nominal.abs()));
     // At the ends of the scale a margin stays a number.
     let held = |figure: f64| figure.clamp(f64::MIN, f64::MAX);
     let nominal = held(inside.nominal);
@@ -70,7 +85,11 @@ fn side(value: &Value, limit: &Value, edge: Edge, by: Judge) -> Side {
 }
 
 fn snapped(difference: f64, size: f64) -> f64 {
-    if difference.abs() <= size { 0.0 } else { difference }
+    if difference.abs() <= size {
+        0.0
+    } else {
+        difference
+    }
 }
 
 #[cfg(test)]
@@ -92,19 +111,43 @@ mod tests {
 
     #[test]
     fn the_whole_spread_decides() {
-        assert_eq!(between(&value(5.0, 1.0), 3.0, 7.0).verdict, Verdict::InLimits);
-        assert_eq!(between(&value(6.5, 1.0), 3.0, 7.0).verdict, Verdict::TooClose);
-        assert_eq!(between(&value(9.0, 1.0), 3.0, 7.0).verdict, Verdict::OutOfLimits);
-        assert_eq!(between(&value(5.0, 9.0), 3.0, 7.0).verdict, Verdict::TooClose);
+        assert_eq!(
+            between(&value(5.0, 1.0), 3.0, 7.0).verdict,
+            Verdict::InLimits
+        );
+        assert_eq!(
+            between(&value(6.5, 1.0), 3.0, 7.0).verdict,
+            Verdict::TooClose
+        );
+        assert_eq!(
+            between(&value(9.0, 1.0), 3.0, 7.0).verdict,
+            Verdict::OutOfLimits
+        );
+        assert_eq!(
+            between(&value(5.0, 9.0), 3.0, 7.0).verdict,
+            Verdict::TooClose
+        );
     }
 
     #[test]
     fn at_the_limit_is_in_limits_however_it_is_written() {
-        assert_eq!(between(&value(0.9 * 0.01, 0.0), 0.0, 9.0 * 0.001).verdict, Verdict::InLimits);
+        assert_eq!(
+            between(&value(0.9 * 0.01, 0.0), 0.0, 9.0 * 0.001).verdict,
+            Verdict::InLimits
+        );
         assert_eq!(between(&value(0.1 + 0.2, 0.0), 0.3, 1.0).signed, 0.0);
-        assert_eq!(between(&value(6.0, 1.0), 3.0, 7.0).verdict, Verdict::InLimits);
-        assert_eq!(between(&value(6e-300, 1e-300), 3e-300, 7e-300).verdict, Verdict::InLimits);
-        assert_eq!(between(&value(8.0, 1.0), 3.0, 7.0).verdict, Verdict::TooClose);
+        assert_eq!(
+            between(&value(6.0, 1.0), 3.0, 7.0).verdict,
+            Verdict::InLimits
+        );
+        assert_eq!(
+            between(&value(6e-300, 1e-300), 3e-300, 7e-300).verdict,
+            Verdict::InLimits
+        );
+        assert_eq!(
+            between(&value(8.0, 1.0), 3.0, 7.0).verdict,
+            Verdict::TooClose
+        );
     }
 
     #[test]
@@ -117,22 +160,43 @@ mod tests {
     fn the_nearest_limit_is_the_one_with_the_least_distance_less_its_spread() {
         let v = Value::from_source(5.0, Dimension::LENGTH, SourceId(1), 0.5, 3.0);
         let margin = between(&v, 1.0, 7.0);
-        assert_eq!((margin.nearest, margin.as_read, margin.facing, margin.signed), (Edge::Lower, 4.0, 3.0, 1.0));
+        assert_eq!(
+            (margin.nearest, margin.as_read, margin.facing, margin.signed),
+            (Edge::Lower, 4.0, 3.0, 1.0)
+        );
         let margin = between(&value(10.0, 1.0), 3.0, 7.0);
-        assert_eq!((margin.nearest, margin.as_read, margin.facing, margin.signed), (Edge::Upper, -3.0, 1.0, -4.0));
+        assert_eq!(
+            (margin.nearest, margin.as_read, margin.facing, margin.signed),
+            (Edge::Upper, -3.0, 1.0, -4.0)
+        );
     }
 
     #[test]
     fn a_limit_is_judged_with_the_side_that_faces_it() {
         let v = Value::from_source(5.0, Dimension::LENGTH, SourceId(1), 0.1, 2.0);
-        assert_eq!(judge(&v, None, Some(&limit(5.5)), Judge::WorstCase).unwrap().verdict, Verdict::InLimits);
-        assert_eq!(judge(&v, Some(&limit(4.5)), None, Judge::WorstCase).unwrap().verdict, Verdict::TooClose);
+        assert_eq!(
+            judge(&v, None, Some(&limit(5.5)), Judge::WorstCase)
+                .unwrap()
+                .verdict,
+            Verdict::InLimits
+        );
+        assert_eq!(
+            judge(&v, Some(&limit(4.5)), None, Judge::WorstCase)
+                .unwrap()
+                .verdict,
+            Verdict::TooClose
+        );
     }
 
     #[test]
     fn a_limit_worked_from_the_same_reading_shares_its_spread() {
         let v = value(10.0, 1.0);
         let limit = Value::result(9.9, Dimension::LENGTH, [(1.0, &v)]);
-        assert_eq!(judge(&v, Some(&limit), None, Judge::WorstCase).unwrap().verdict, Verdict::InLimits);
+        assert_eq!(
+            judge(&v, Some(&limit), None, Judge::WorstCase)
+                .unwrap()
+                .verdict,
+            Verdict::InLimits
+        );
     }
 }

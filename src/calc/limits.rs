@@ -1,7 +1,8 @@
 //! The limits of a check as figures, and which of two is stricter.
 //!
-//! In: what the limits of a check line come to. Out: for each side the limit that admits less. A limit with a spread of
-//! its own admits only what lies inside all of that spread. Limits of one check measure the same and have the same sides.
+//! In: what the limits of a check line come to. Out: for each side the limit that admits less. A
+//! limit with a spread of its own admits only what lies inside all of that spread. Limits of one
+//! check measure the same and have the same sides.
 
 use std::sync::Arc;
 
@@ -31,16 +32,20 @@ impl Limits {
             (None, other) => other.clone(),
             (own, _) => own,
         };
-        Self { lower: pick(self.lower, &other.lower, 1.0), upper: pick(self.upper, &other.upper, -1.0) }
+        Self {
+            lower: pick(self.lower, &other.lower, 1.0),
+            upper: pick(self.upper, &other.upper, -1.0),
+        }
     }
 
     /// Do these admit a value that the other limits do not?
     pub(super) fn ease(&self, other: &Self) -> bool {
-        self.pairs(other).any(|(own, other, sign)| match (own, other) {
-            (Some(own), Some(other)) => eases(own, other, sign),
-            (None, Some(_)) => true,
-            (_, None) => false,
-        })
+        self.pairs(other)
+            .any(|(own, other, sign)| match (own, other) {
+                (Some(own), Some(other)) => eases(own, other, sign),
+                (None, Some(_)) => true,
+                (_, None) => false,
+            })
     }
 
     /// Do both admit the same?
@@ -56,13 +61,17 @@ impl Limits {
         })
     }
 
-    fn pairs<'l>(&'l self, other: &'l Self) -> impl Iterator<Item = (Option<&'l Value>, Option<&'l Value>, f64)> {
+    fn pairs<'l>(
+        &'l self,
+        other: &'l Self,
+    ) -> impl Iterator<Item = (Option<&'l Value>, Option<&'l Value>, f64)> {
         let lower = (self.lower.as_ref(), other.lower.as_ref(), 1.0);
         [lower, (self.upper.as_ref(), other.upper.as_ref(), -1.0)].into_iter()
     }
 }
 
-/// Does a limit admit a value that the other does not? `sign` is 1 for lower limits, -1 for upper ones.
+/// Does a limit admit a value that the other does not? `sign` is 1 for lower limits, -1 for upper
+/// ones.
 fn eases(own: &Value, other: &Value, sign: f64) -> bool {
     let size = SAME * own.nominal.abs().max(other.nominal.abs());
     let slack = size.max(own.grain()).max(other.grain());

@@ -1,9 +1,12 @@
-//! How a value compares with its limits: the one place where a margin is made, and where it becomes words.
+//! How a value compares with its limits: the one place where a margin is made, and where it becomes
+//! words.
 //!
-//! In: the distance to each limit and the spread that faces it. Out: a [`Margin`], and its words for pages, drawings,
-//! the terminal and the hold list. No other place computes a margin or words one.
+//! In: the distance to each limit and the spread that faces it. Out: a [`Margin`], and its words
+//! for pages, drawings, the terminal and the hold list. No other place computes a margin or words
+//! one.
 //!
-//! What always holds: a printed margin is never better than it is, and a printed spread is never smaller.
+//! What always holds: a printed margin is never better than it is, and a printed spread is never
+//! smaller.
 
 use crate::book::Judge;
 use crate::quantity::{Unit, format, printed};
@@ -68,7 +71,10 @@ impl Margin {
     /// `clear by 3 mm`, `short by 5 mm (4 mm as read)`, `0.5 mm inside the limit, spread ±2 mm`.
     pub fn words(&self, unit: &Unit) -> String {
         match self.verdict {
-            Verdict::InLimits => format!("clear by {}", printed::at_most(self.settled(self.signed, unit), unit)),
+            Verdict::InLimits => format!(
+                "clear by {}",
+                printed::at_most(self.settled(self.signed, unit), unit)
+            ),
             Verdict::OutOfLimits => self.outside(unit),
             Verdict::TooClose => self.within_spread(unit),
             Verdict::NoReading | Verdict::Withdrawn => String::new(),
@@ -88,7 +94,11 @@ impl Margin {
             Edge::Lower => "short by",
             Edge::Upper => "over by",
         };
-        if by == read { format!("{word} {by}") } else { format!("{word} {by} ({read} as read)") }
+        if by == read {
+            format!("{word} {by}")
+        } else {
+            format!("{word} {by} ({read} as read)")
+        }
     }
 
     fn within_spread(&self, unit: &Unit) -> String {
@@ -98,7 +108,10 @@ impl Margin {
         } else {
             (printed::at_most(as_read, unit), "inside")
         };
-        format!("{distance} {side} the limit, spread ±{}", printed::spread(self.facing, unit))
+        format!(
+            "{distance} {side} the limit, spread ±{}",
+            printed::spread(self.facing, unit)
+        )
     }
 }
 
@@ -110,25 +123,56 @@ mod tests {
     fn words(verdict: Verdict, nearest: Edge, as_read: f64, facing: f64) -> String {
         let mm = Units::new("EUR").named("mm").unwrap();
         let (as_read, facing) = (as_read / 1e3, facing / 1e3);
-        let margin =
-            Margin { verdict, nearest, as_read, facing, signed: as_read - facing, noise: 0.0, by: Judge::WorstCase };
+        let margin = Margin {
+            verdict,
+            nearest,
+            as_read,
+            facing,
+            signed: as_read - facing,
+            noise: 0.0,
+            by: Judge::WorstCase,
+        };
         margin.words(&mm).replace('\u{202f}', " ")
     }
 
     #[test]
     fn each_verdict_has_one_form_of_words() {
-        assert_eq!(words(Verdict::InLimits, Edge::Lower, 5.0, 2.0), "clear by 3 mm");
-        assert_eq!(words(Verdict::OutOfLimits, Edge::Lower, -4.0, 1.0), "short by 5 mm (4 mm as read)");
-        assert_eq!(words(Verdict::OutOfLimits, Edge::Upper, -4.0, 1.0), "over by 5 mm (4 mm as read)");
-        assert_eq!(words(Verdict::OutOfLimits, Edge::Upper, -4.0, 0.0), "over by 4 mm");
-        assert_eq!(words(Verdict::TooClose, Edge::Lower, 0.5, 2.0), "0.5 mm inside the limit, spread ±2 mm");
-        assert_eq!(words(Verdict::TooClose, Edge::Upper, -0.5, 2.0), "0.5 mm outside the limit, spread ±2 mm");
+        assert_eq!(
+            words(Verdict::InLimits, Edge::Lower, 5.0, 2.0),
+            "clear by 3 mm"
+        );
+        assert_eq!(
+            words(Verdict::OutOfLimits, Edge::Lower, -4.0, 1.0),
+            "short by 5 mm (4 mm as read)"
+        );
+        assert_eq!(
+            words(Verdict::OutOfLimits, Edge::Upper, -4.0, 1.0),
+            "over by 5 mm (4 mm as read)"
+        );
+        assert_eq!(
+            words(Verdict::OutOfLimits, Edge::Upper, -4.0, 0.0),
+            "over by 4 mm"
+        );
+        assert_eq!(
+            words(Verdict::TooClose, Edge::Lower, 0.5, 2.0),
+            "0.5 mm inside the limit, spread ±2 mm"
+        );
+        assert_eq!(
+            words(Verdict::TooClose, Edge::Upper, -0.5, 2.0),
+            "0.5 mm outside the limit, spread ±2 mm"
+        );
     }
 
     #[test]
     fn a_margin_is_never_worded_better_than_it_is() {
-        assert_eq!(words(Verdict::InLimits, Edge::Lower, 10.0 / 3.0, 0.0), "clear by 3.33 mm");
-        assert_eq!(words(Verdict::OutOfLimits, Edge::Lower, -10.0 / 3.0, 0.0), "short by 3.34 mm");
+        assert_eq!(
+            words(Verdict::InLimits, Edge::Lower, 10.0 / 3.0, 0.0),
+            "clear by 3.33 mm"
+        );
+        assert_eq!(
+            words(Verdict::OutOfLimits, Edge::Lower, -10.0 / 3.0, 0.0),
+            "short by 3.34 mm"
+        );
         assert_eq!(
             words(Verdict::TooClose, Edge::Lower, 1.0 / 3.0, 2.0 / 3.0),
             "0.333 mm inside the limit, spread ±0.67 mm"

@@ -1,7 +1,7 @@
 //! Sums: statements, expressions, the catalogue of formulas, the timeline of values, verdicts.
 //!
-//! In: a [`Book`](crate::book::Book) and the figures of its parts. Out: [`Worked`], plain data about
-//! every name and check through the whole book. Knows nothing of HTML or files.
+//! In: a [`Book`](crate::book::Book) and the figures of its parts. Out: [`Worked`], plain data
+//! about every name and check through the whole book. Knows nothing of HTML or files.
 
 mod bare;
 mod basis;

@@ -1,8 +1,9 @@
 //! What hangs on money, by any number of steps.
 //!
-//! In: the worked book. Out: the names and the checks whose figures somebody could reckon a cost back from. What
-//! counts is what a value is worked out from, not its unit: the ratio of two costs is a plain number and still one.
-//! A name counts from first to last: once it hung on a cost, none of its moments is told apart.
+//! In: the worked book. Out: the names and the checks whose figures somebody could reckon a cost
+//! back from. What counts is what a value is worked out from, not its unit: the ratio of two costs
+//! is a plain number and still one. A name counts from first to last: once it hung on a cost, none
+//! of its moments is told apart.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -31,12 +32,20 @@ enum Thing {
 pub fn on_money(worked: &Worked) -> OnMoney {
     let mut web = Web::default();
     for (index, story) in worked.values.iter().enumerate() {
-        web.name(worked, NameId(index as u32), &story.moments, story.prediction);
+        web.name(
+            worked,
+            NameId(index as u32),
+            &story.moments,
+            story.prediction,
+        );
     }
     for (index, check) in worked.checks.iter().enumerate() {
         web.tie(Thing::Name(check.name), Thing::Check(index));
         web.rule(&check.rule, index);
-        check.limits.iter().for_each(|line| web.rule(&line.rule, index));
+        check
+            .limits
+            .iter()
+            .for_each(|line| web.rule(&line.rule, index));
     }
     for line in worked.blocks.values().flat_map(|lines| lines.iter()) {
         if let Outcome::Check { check, rule, .. } = &line.outcome {
@@ -44,7 +53,10 @@ pub fn on_money(worked: &Worked) -> OnMoney {
         }
     }
     for (name, story) in &worked.choices {
-        story.range_reads.iter().for_each(|read| web.tie(Thing::Name(*read), Thing::Name(*name)));
+        story
+            .range_reads
+            .iter()
+            .for_each(|read| web.tie(Thing::Name(*read), Thing::Name(*name)));
         let checks = story.found.iter().flat_map(|choice| &choice.checks);
         checks.for_each(|check| web.tie(Thing::Check(*check), Thing::Name(*name)));
     }
@@ -64,7 +76,13 @@ impl Web {
         self.users.entry(on).or_default().insert(hangs);
     }
 
-    fn name(&mut self, worked: &Worked, name: NameId, moments: &[Moment], prediction: Option<NameId>) {
+    fn name(
+        &mut self,
+        worked: &Worked,
+        name: NameId,
+        moments: &[Moment],
+        prediction: Option<NameId>,
+    ) {
         let this = Thing::Name(name);
         if is_cost(worked.text(name)) || moments.iter().any(is_money) {
             self.money.push(this);
@@ -75,7 +93,10 @@ impl Web {
         for moment in moments {
             if let Content::Formula { expr, shown_in } = &moment.defined.content {
                 self.expression(expr, this);
-                if shown_in.as_ref().is_some_and(|(unit, _)| unit.dimension.has_money()) {
+                if shown_in
+                    .as_ref()
+                    .is_some_and(|(unit, _)| unit.dimension.has_money())
+                {
                     self.money.push(this);
                 }
             }
@@ -85,7 +106,10 @@ impl Web {
     fn rule(&mut self, rule: &Rule, check: usize) {
         for limit in [&rule.lower, &rule.upper].into_iter().flatten() {
             self.expression(&limit.base, Thing::Check(check));
-            limit.side.iter().for_each(|side| self.expression(side, Thing::Check(check)));
+            limit
+                .side
+                .iter()
+                .for_each(|side| self.expression(side, Thing::Check(check)));
         }
     }
 
@@ -122,7 +146,10 @@ pub fn is_cost(name: &str) -> bool {
 }
 
 fn is_money(moment: &Moment) -> bool {
-    moment.unit.dimension.has_money() || moment.value().is_some_and(|value| value.dimension.has_money())
+    moment.unit.dimension.has_money()
+        || moment
+            .value()
+            .is_some_and(|value| value.dimension.has_money())
 }
 
 /// Every name that an expression reads, as it is now or was on an earlier day.
@@ -151,9 +178,19 @@ mod tests {
             ("parts.yaml", parts),
             ("days/day-01.md", &log),
         ]));
-        assert_eq!(build.diagnostics.iter().map(|found| &found.message).collect::<Vec<_>>(), Vec::<&String>::new());
+        assert_eq!(
+            build
+                .diagnostics
+                .iter()
+                .map(|found| &found.message)
+                .collect::<Vec<_>>(),
+            Vec::<&String>::new()
+        );
         let names = on_money(&build.worked).names;
-        let texts: BTreeSet<String> = names.iter().map(|name| build.worked.text(*name).to_owned()).collect();
+        let texts: BTreeSet<String> = names
+            .iter()
+            .map(|name| build.worked.text(*name).to_owned())
+            .collect();
         texts.into_iter().collect()
     }
 
@@ -176,7 +213,13 @@ mod tests {
         let found = hang(
             "n = 2\nlength = 3 mm\nprice = length * 12 EUR / 1 mm\nprice at most 90 EUR\nchoose size from 0 to 9 mm\nworth = size * 10 EUR / 1 mm\nworth at most 40 EUR\nhalf = size / 2",
         );
-        assert!(found.contains(&"size".to_owned()) && found.contains(&"half".to_owned()), "{found:?}");
-        assert!(!found.contains(&"length".to_owned()) && !found.contains(&"n".to_owned()), "{found:?}");
+        assert!(
+            found.contains(&"size".to_owned()) && found.contains(&"half".to_owned()),
+            "{found:?}"
+        );
+        assert!(
+            !found.contains(&"length".to_owned()) && !found.contains(&"n".to_owned()),
+            "{found:?}"
+        );
     }
 }

@@ -30,8 +30,8 @@ struct Mention {
     in_sum: bool,
 }
 
-/// All names, with the place that mentioned each first: a sum goes before the line a figure comes from. A copy shares
-/// them with its original until one of them has a name more.
+/// All names, with the place that mentioned each first: a sum goes before the line a figure comes
+/// from. A copy shares them with its original until one of them has a name more.
 #[derive(Clone, Debug, Default)]
 pub struct Names {
     texts: Arc<Vec<Arc<str>>>,
@@ -66,7 +66,10 @@ impl Names {
 
     /// A name that no text finds, where the prediction of another is kept.
     pub fn hidden(&mut self, of: NameId, at: Span) -> NameId {
-        self.push(Arc::clone(&self.texts[of.index()]), Mention { at, in_sum: true })
+        self.push(
+            Arc::clone(&self.texts[of.index()]),
+            Mention { at, in_sum: true },
+        )
     }
 
     fn push(&mut self, text: Arc<str>, first: Mention) -> NameId {
@@ -110,7 +113,8 @@ impl Names {
 /// The number in `day3`.
 pub fn day_number(word: &str) -> Option<u32> {
     let digits = word.strip_prefix("day")?;
-    (!digits.is_empty() && digits.bytes().all(|b| b.is_ascii_digit())).then(|| digits.parse().unwrap_or(u32::MAX))
+    (!digits.is_empty() && digits.bytes().all(|b| b.is_ascii_digit()))
+        .then(|| digits.parse().unwrap_or(u32::MAX))
 }
 
 /// What the words of a sum can stand for at one place of the book.
@@ -123,27 +127,50 @@ pub(super) struct Link<'a> {
 
 impl Link<'_> {
     /// What a name in an expression stands for.
-    pub(super) fn reference(&self, word: &str, at: Span, names: &mut Names) -> Result<ExprKind, Box<Diagnostic>> {
+    pub(super) fn reference(
+        &self,
+        word: &str,
+        at: Span,
+        names: &mut Names,
+    ) -> Result<ExprKind, Box<Diagnostic>> {
         match word.split_once('.') {
             Some((first, rest)) if day_number(first).is_some() => self.past(first, rest, at, names),
             _ => Ok(ExprKind::Name(self.name(word, at, names)?)),
         }
     }
 
-    fn past(&self, first: &str, rest: &str, at: Span, names: &mut Names) -> Result<ExprKind, Box<Diagnostic>> {
+    fn past(
+        &self,
+        first: &str,
+        rest: &str,
+        at: Span,
+        names: &mut Names,
+    ) -> Result<ExprKind, Box<Diagnostic>> {
         let day = day_number(first).unwrap_or(u32::MAX);
         if day >= self.today {
             return Err(Box::new(
-                Diagnostic::error(Slug::DayNotOver, at, format!("day {day} is not over on this day"))
-                    .expected("an earlier day")
-                    .instead(rest),
+                Diagnostic::error(
+                    Slug::DayNotOver,
+                    at,
+                    format!("day {day} is not over on this day"),
+                )
+                .expected("an earlier day")
+                .instead(rest),
             ));
         }
-        Ok(ExprKind::Past { day, name: self.name(rest, at, names)? })
+        Ok(ExprKind::Past {
+            day,
+            name: self.name(rest, at, names)?,
+        })
     }
 
     /// The value, or the part's figure, that a word names.
-    pub(super) fn name(&self, word: &str, at: Span, names: &mut Names) -> Result<NameId, Box<Diagnostic>> {
+    pub(super) fn name(
+        &self,
+        word: &str,
+        at: Span,
+        names: &mut Names,
+    ) -> Result<NameId, Box<Diagnostic>> {
         if let Some((part, figure)) = word.split_once('.') {
             self.figure(part, figure, at)?;
         } else if is_reserved(word) {
@@ -160,7 +187,11 @@ impl Link<'_> {
             _ => None,
         };
         if let Some(totals) = totals {
-            return if totals.contains(&figure) { Ok(()) } else { Err(no_figure(part, figure, totals, at)) };
+            return if totals.contains(&figure) {
+                Ok(())
+            } else {
+                Err(no_figure(part, figure, totals, at))
+            };
         }
         let Some(known) = self.book.parts.get(part) else {
             let message = format!("no part is called `{part}`");
@@ -171,24 +202,39 @@ impl Link<'_> {
                     .maybe_instead(near.map(|near| format!("{near}.{figure}"))),
             ));
         };
-        let figures: Vec<&str> = ["mass", "cost"].into_iter().chain(known.ratings.keys().map(String::as_str)).collect();
-        if figures.contains(&figure) { Ok(()) } else { Err(no_figure(part, figure, &figures, at)) }
+        let figures: Vec<&str> = ["mass", "cost"]
+            .into_iter()
+            .chain(known.ratings.keys().map(String::as_str))
+            .collect();
+        if figures.contains(&figure) {
+            Ok(())
+        } else {
+            Err(no_figure(part, figure, &figures, at))
+        }
     }
 }
 
 fn no_figure(part: &str, figure: &str, known: &[&str], at: Span) -> Box<Diagnostic> {
     Box::new(
-        Diagnostic::error(Slug::UnknownFigure, at, format!("`{part}` has no figure called `{figure}`"))
-            .expected(format!("one of {}", known.join(", ")))
-            .maybe_instead(nearest(figure, known.iter().copied()).map(|near| format!("{part}.{near}"))),
+        Diagnostic::error(
+            Slug::UnknownFigure,
+            at,
+            format!("`{part}` has no figure called `{figure}`"),
+        )
+        .expected(format!("one of {}", known.join(", ")))
+        .maybe_instead(nearest(figure, known.iter().copied()).map(|near| format!("{part}.{near}"))),
     )
 }
 
 /// The finding for a word that stands for something else here.
 pub(super) fn reserved(word: &str, at: Span) -> Box<Diagnostic> {
     Box::new(
-        Diagnostic::error(Slug::Reserved, at, format!("`{word}` is a word of the format and cannot be a name"))
-            .expected("another name")
-            .instead(format!("{word}_1")),
+        Diagnostic::error(
+            Slug::Reserved,
+            at,
+            format!("`{word}` is a word of the format and cannot be a name"),
+        )
+        .expected("another name")
+        .instead(format!("{word}_1")),
     )
 }

@@ -51,7 +51,11 @@ impl Origins {
     pub fn rename(&mut self, name: impl Fn(&Origin) -> Option<String>) {
         for origin in &mut self.0 {
             if let Some(label) = name(origin) {
-                *origin = Arc::new(Origin { label, by: None, ..Origin::clone(origin) });
+                *origin = Arc::new(Origin {
+                    label,
+                    by: None,
+                    ..Origin::clone(origin)
+                });
             }
         }
     }

@@ -1,7 +1,7 @@
 //! A sums block, read.
 //!
-//! In: its lines. Out: its statements with names looked up, and what is wrong with the lines. Nothing is
-//! worked out yet.
+//! In: its lines. Out: its statements with names looked up, and what is wrong with the lines.
+//! Nothing is worked out yet.
 
 use super::expression::Reader;
 use super::names::NameId;
@@ -52,7 +52,10 @@ impl ReadBlock {
 
 /// Reads the lines of a block.
 pub(super) fn read_block(lines: &[Line], reader: &mut Reader) -> (ReadBlock, Vec<Diagnostic>) {
-    let mut block = ReadBlock { broken: Vec::new(), lines: Vec::with_capacity(lines.len()) };
+    let mut block = ReadBlock {
+        broken: Vec::new(),
+        lines: Vec::with_capacity(lines.len()),
+    };
     let mut findings = Vec::new();
     for line in lines {
         let (text, remark) = split_remark(line);
@@ -69,7 +72,11 @@ pub(super) fn read_block(lines: &[Line], reader: &mut Reader) -> (ReadBlock, Vec
                 }
             }
         };
-        block.lines.push(ReadLine { at: line.span, remark, says });
+        block.lines.push(ReadLine {
+            at: line.span,
+            remark,
+            says,
+        });
     }
     (block, findings)
 }

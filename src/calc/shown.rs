@@ -1,8 +1,8 @@
 //! Which unit a result is shown in.
 //!
-//! In: a value and the formula it came from. Out: the unit written behind `as`, else a unit of the formula that measures
-//! the same (the book's usual one where it is among several, else the first), else the book's usual unit for it, with a
-//! prefix where the figure would be very long.
+//! In: a value and the formula it came from. Out: the unit written behind `as`, else a unit of the
+//! formula that measures the same (the book's usual one where it is among several, else the first),
+//! else the book's usual unit for it, with a prefix where the figure would be very long.
 
 use super::cells::Cells;
 use super::evaluate::{Halt, no_number};
@@ -44,7 +44,8 @@ const USUAL: [(Dimension, &str, &str); 21] = [
     (Dimension::RESISTANCE_PER_LENGTH, "mohm/m", "mohm/ft"),
 ];
 
-/// Units that a figure moves to where it is at least [`LONGEST`], or below [`SHORTEST`], in the other.
+/// Units that a figure moves to where it is at least [`LONGEST`], or below [`SHORTEST`], in the
+/// other.
 const PREFIXES: [(&str, &str); 10] = [
     ("mm", "m"),
     ("m", "km"),
@@ -62,7 +63,12 @@ const SHORTEST: f64 = 1e-2;
 
 impl Shown<'_> {
     /// The value as its definition wants it, and the unit it is shown in.
-    pub(super) fn settle(&self, value: Value, content: &Content, cells: &Cells) -> Result<(Value, Unit), Halt> {
+    pub(super) fn settle(
+        &self,
+        value: Value,
+        content: &Content,
+        cells: &Cells,
+    ) -> Result<(Value, Unit), Halt> {
         let Content::Formula { expr, shown_in } = content else {
             let unit = self.usual(&value);
             return Ok((value, unit));
@@ -70,30 +76,46 @@ impl Shown<'_> {
         if let Some((unit, at)) = shown_in {
             return asked_for(value, unit, *at);
         }
-        let unit = self.handy(self.found(expr, &value, cells).unwrap_or_else(|| self.usual(&value)), &value);
-        let dimension = if unit.dimension.is_none() { value.dimension } else { unit.dimension };
+        let unit = self.handy(
+            self.found(expr, &value, cells)
+                .unwrap_or_else(|| self.usual(&value)),
+            &value,
+        );
+        let dimension = if unit.dimension.is_none() {
+            value.dimension
+        } else {
+            unit.dimension
+        };
         Ok((value.with_dimension(dimension), unit))
     }
 
-    /// The unit of the first thing in a formula that measures what the value does. Where the formula has several such
-    /// units, the book's usual one among them is taken.
+    /// The unit of the first thing in a formula that measures what the value does. Where the
+    /// formula has several such units, the book's usual one among them is taken.
     fn found(&self, expr: &Expr, value: &Value, cells: &Cells) -> Option<Unit> {
         let mut units = Vec::new();
         units_in(expr, value, cells, &mut units);
         let usual = self.usual(value).name;
         let first = units.first()?;
-        Some(units.iter().find(|unit| unit.name == usual).unwrap_or(first).clone())
+        Some(
+            units
+                .iter()
+                .find(|unit| unit.name == usual)
+                .unwrap_or(first)
+                .clone(),
+        )
     }
 
     /// A unit, or one with a larger or smaller prefix where the figure would be very long.
     fn handy(&self, mut unit: Unit, value: &Value) -> Unit {
         loop {
             let reading = unit.reading(value.nominal).abs();
-            let next = PREFIXES.iter().find_map(|(smaller, larger)| match unit.name.as_str() {
-                name if name == *smaller && reading >= LONGEST => Some(larger),
-                name if name == *larger && reading > 0.0 && reading < SHORTEST => Some(smaller),
-                _ => None,
-            });
+            let next = PREFIXES
+                .iter()
+                .find_map(|(smaller, larger)| match unit.name.as_str() {
+                    name if name == *smaller && reading >= LONGEST => Some(larger),
+                    name if name == *larger && reading > 0.0 && reading < SHORTEST => Some(smaller),
+                    _ => None,
+                });
             match next {
                 Some(name) => unit = self.named(name, value.dimension),
                 None => return unit,
@@ -114,12 +136,23 @@ impl Shown<'_> {
             return Unit::si(value.dimension);
         }
         let row = USUAL.iter().find(|row| row.0.agrees_with(value.dimension));
-        let name = row.map(|row| if self.system == UnitSystem::Us { row.2 } else { row.1 });
-        name.map_or_else(|| Unit::si(value.dimension), |name| self.named(name, value.dimension))
+        let name = row.map(|row| {
+            if self.system == UnitSystem::Us {
+                row.2
+            } else {
+                row.1
+            }
+        });
+        name.map_or_else(
+            || Unit::si(value.dimension),
+            |name| self.named(name, value.dimension),
+        )
     }
 
     fn named(&self, name: &str, dimension: Dimension) -> Unit {
-        self.units.named(name).unwrap_or_else(|_| Unit::si(dimension))
+        self.units
+            .named(name)
+            .unwrap_or_else(|_| Unit::si(dimension))
     }
 }
 
@@ -134,7 +167,11 @@ pub(super) fn can_be_shown(value: Value, unit: Unit, at: Span) -> Result<(Value,
 
 fn asked_for(value: Value, unit: &Unit, at: Span) -> Result<(Value, Unit), Halt> {
     if !unit.dimension.agrees_with(value.dimension) {
-        return Err(Halt::Fault(Box::new(cannot_be_shown(&value.dimension.words(), unit, at))));
+        return Err(Halt::Fault(Box::new(cannot_be_shown(
+            &value.dimension.words(),
+            unit,
+            at,
+        ))));
     }
     if unit.is_scale() && value.heat == Heat::Rise {
         return Err(Halt::Fault(Box::new(
@@ -173,9 +210,15 @@ fn units_in(expr: &Expr, value: &Value, cells: &Cells, units: &mut Vec<Unit>) {
             units.extend(Some(cells.get(*name).unit.clone()).filter(fits));
         }
         ExprKind::Negative(inner) => units_in(inner, value, cells, units),
-        ExprKind::Binary(_, a, b) => [a, b].into_iter().for_each(|side| units_in(side, value, cells, units)),
-        ExprKind::If(parts) => parts[1..].iter().for_each(|part| units_in(part, value, cells, units)),
-        ExprKind::Math(_, arguments) => arguments.iter().for_each(|part| units_in(part, value, cells, units)),
+        ExprKind::Binary(_, a, b) => [a, b]
+            .into_iter()
+            .for_each(|side| units_in(side, value, cells, units)),
+        ExprKind::If(parts) => parts[1..]
+            .iter()
+            .for_each(|part| units_in(part, value, cells, units)),
+        ExprKind::Math(_, arguments) => arguments
+            .iter()
+            .for_each(|part| units_in(part, value, cells, units)),
         ExprKind::Formula(_, inputs, _) => inputs.iter().for_each(|input| match input {
             Input::Quantity(expr) => units_in(expr, value, cells, units),
             Input::Word(_) => {}

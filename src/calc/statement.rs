@@ -1,8 +1,8 @@
 //! The statements of a sums block, a line each.
 //!
-//! In: one line and its place. Out: a [`Statement`] with its expressions read, or what is wrong with
-//! the line and where. A line that fails still gives its name, so that what depends on it is known
-//! to be in error rather than unknown.
+//! In: one line and its place. Out: a [`Statement`] with its expressions read, or what is wrong
+//! with the line and where. A line that fails still gives its name, so that what depends on it is
+//! known to be in error rather than unknown.
 
 mod asked;
 mod clause;
@@ -169,7 +169,11 @@ pub(super) struct About {
 
 impl ReadLine {
     fn failed(diagnostic: Box<Diagnostic>) -> Self {
-        Self { statement: Err(diagnostic), broken: None, about: None }
+        Self {
+            statement: Err(diagnostic),
+            broken: None,
+            about: None,
+        }
     }
 }
 
@@ -195,7 +199,10 @@ impl Text<'_> {
         let raw = &self.text[start..end];
         let text = raw.trim();
         let from = self.at.start as usize + start + (raw.len() - raw.trim_start().len());
-        Text { text, at: Span::new(self.at.file, from..from + text.len()) }
+        Text {
+            text,
+            at: Span::new(self.at.file, from..from + text.len()),
+        }
     }
 
     fn from(self, start: usize) -> Self {
@@ -205,18 +212,28 @@ impl Text<'_> {
 
 /// Splits a line at its remark.
 pub(super) fn split_remark(line: &Line) -> (Text<'_>, Option<String>) {
-    let whole = Text { text: &line.text, at: line.span };
+    let whole = Text {
+        text: &line.text,
+        at: line.span,
+    };
     match line.text.find('#') {
-        Some(mark) => (whole.part(0, mark), Some(line.text[mark + 1..].trim().to_owned())),
+        Some(mark) => (
+            whole.part(0, mark),
+            Some(line.text[mark + 1..].trim().to_owned()),
+        ),
         None => (whole.part(0, line.text.len()), None),
     }
 }
 
 /// Reads one line that is not blank and not all remark.
 pub(super) fn read(text: Text<'_>, remark: Option<String>, reader: &mut Reader) -> ReadLine {
-    for (word, what) in [("choose", asked::What::Choose), ("stack", asked::What::Stack)] {
+    for (word, what) in [
+        ("choose", asked::What::Choose),
+        ("stack", asked::What::Stack),
+    ] {
         // `choose = 3 mm` means a value of that name, which cannot be.
-        let asks = leading(text.text, word).filter(|length| !text.from(*length).text.starts_with('='));
+        let asks =
+            leading(text.text, word).filter(|length| !text.from(*length).text.starts_with('='));
         if let Some(length) = asks {
             return asked::read(what, text, text.from(length), remark, reader);
         }
@@ -237,13 +254,26 @@ pub(super) fn read(text: Text<'_>, remark: Option<String>, reader: &mut Reader) 
     };
     match says(rest, text, reader) {
         Ok(says) => {
-            let statement = Statement { at: text.at, name: id, name_at: name.at, says, remark };
-            ReadLine { statement: Ok(statement), broken: None, about: None }
+            let statement = Statement {
+                at: text.at,
+                name: id,
+                name_at: name.at,
+                says,
+                remark,
+            };
+            ReadLine {
+                statement: Ok(statement),
+                broken: None,
+                about: None,
+            }
         }
         Err(diagnostic) => ReadLine {
             statement: Err(diagnostic),
             broken: defines.then_some(id),
-            about: (!defines).then(|| About { name: id, kind: check_kind(rest).map(|(kind, _)| kind) }),
+            about: (!defines).then(|| About {
+                name: id,
+                kind: check_kind(rest).map(|(kind, _)| kind),
+            }),
         },
     }
 }
@@ -260,12 +290,20 @@ fn no_name(text: Text, length: usize) -> Option<Diagnostic> {
         Diagnostic::error(Slug::BadId, at, format!("`{word}` is not an id"))
             .expected("a letter, then letters, digits and `_`")
     } else {
-        Diagnostic::error(Slug::BadStatement, at, "this line does not begin with a name").expected(FORMS)
+        Diagnostic::error(
+            Slug::BadStatement,
+            at,
+            "this line does not begin with a name",
+        )
+        .expected(FORMS)
     })
 }
 
 fn first_word(text: Text) -> Span {
-    let length = text.text.find(char::is_whitespace).unwrap_or(text.text.len());
+    let length = text
+        .text
+        .find(char::is_whitespace)
+        .unwrap_or(text.text.len());
     text.part(0, length).at
 }
 
@@ -273,11 +311,19 @@ fn first_word(text: Text) -> Span {
 fn subject(name: Text, defines: bool, reader: &mut Reader) -> Result<NameId, Box<Diagnostic>> {
     if name.text.contains('.') && defines {
         return Err(Box::new(
-            Diagnostic::error(Slug::Reserved, name.at, format!("`{}` is set by the parts ledger", name.text))
-                .expected("a name without a point; write the mass or cost of a part in parts.yaml"),
+            Diagnostic::error(
+                Slug::Reserved,
+                name.at,
+                format!("`{}` is set by the parts ledger", name.text),
+            )
+            .expected("a name without a point; write the mass or cost of a part in parts.yaml"),
         ));
     }
-    if name.text.split_once('.').is_some_and(|(first, _)| super::names::day_number(first).is_some()) {
+    if name
+        .text
+        .split_once('.')
+        .is_some_and(|(first, _)| super::names::day_number(first).is_some())
+    {
         return Err(reserved(name.text, name.at));
     }
     reader.link.name(name.text, name.at, reader.names)
@@ -286,8 +332,16 @@ fn subject(name: Text, defines: bool, reader: &mut Reader) -> Result<NameId, Box
 fn says(rest: Text, line: Text, reader: &mut Reader) -> Result<Says, Box<Diagnostic>> {
     if let Some((sign, keyword)) = SIGNS.iter().find(|(sign, _)| rest.text.starts_with(sign)) {
         let at = rest.part(0, sign.len()).at;
-        let wrong = Diagnostic::error(Slug::BadStatement, at, format!("`{sign}` does not begin a check"));
-        return Err(Box::new(wrong.expected("at least, at most, between or within").instead(*keyword)));
+        let wrong = Diagnostic::error(
+            Slug::BadStatement,
+            at,
+            format!("`{sign}` does not begin a check"),
+        );
+        return Err(Box::new(
+            wrong
+                .expected("at least, at most, between or within")
+                .instead(*keyword),
+        ));
     }
     if rest.text.starts_with('=') && !rest.text.starts_with("==") {
         return definition(rest.from(1), line, reader);
@@ -296,17 +350,21 @@ fn says(rest: Text, line: Text, reader: &mut Reader) -> Result<Says, Box<Diagnos
         return measured(rest.from(length), reader);
     }
     if let Some((kind, length)) = check_kind(rest) {
-        return clause::check(kind, rest, rest.from(length), reader).map(|rule| Says::Check(Box::new(rule)));
+        return clause::check(kind, rest, rest.from(length), reader)
+            .map(|rule| Says::Check(Box::new(rule)));
     }
     Err(Box::new(no_statement(rest, line)))
 }
 
 /// The kind of check that a text begins with, and the length of its words.
 fn check_kind(rest: Text) -> Option<(RuleKind, usize)> {
-    KEYWORDS.iter().find_map(|(words, kind)| Some((*kind, leading(rest.text, words)?)))
+    KEYWORDS
+        .iter()
+        .find_map(|(words, kind)| Some((*kind, leading(rest.text, words)?)))
 }
 
-/// Length of `words` at the start of the text, where they stand by themselves; spaces in between may be many.
+/// Length of `words` at the start of the text, where they stand by themselves; spaces in between
+/// may be many.
 fn leading(text: &str, words: &str) -> Option<usize> {
     let mut at = 0;
     for word in words.split(' ') {
@@ -323,17 +381,35 @@ fn leading(text: &str, words: &str) -> Option<usize> {
 
 fn no_statement(rest: Text, line: Text) -> Diagnostic {
     if rest.text.is_empty() {
-        return Diagnostic::error(Slug::BadStatement, line.at, "this line gives no value, sum or limit")
-            .expected(FORMS);
+        return Diagnostic::error(
+            Slug::BadStatement,
+            line.at,
+            "this line gives no value, sum or limit",
+        )
+        .expected(FORMS);
     }
     let place = first_word(rest);
-    let word: String = rest.text.chars().take_while(|c| !c.is_whitespace()).collect();
-    let wrong = Diagnostic::error(Slug::BadStatement, place, format!("`{word}` does not begin a statement"));
-    if let Some((_, meant, forms)) = OTHER_WORDS.iter().find(|(words, ..)| words.split(' ').any(|other| other == word))
+    let word: String = rest
+        .text
+        .chars()
+        .take_while(|c| !c.is_whitespace())
+        .collect();
+    let wrong = Diagnostic::error(
+        Slug::BadStatement,
+        place,
+        format!("`{word}` does not begin a statement"),
+    );
+    if let Some((_, meant, forms)) = OTHER_WORDS
+        .iter()
+        .find(|(words, ..)| words.split(' ').any(|other| other == word))
     {
-        return wrong.expected(*forms).maybe_instead(meant.first().filter(|_| meant.len() == 1).copied());
+        return wrong
+            .expected(*forms)
+            .maybe_instead(meant.first().filter(|_| meant.len() == 1).copied());
     }
-    wrong.expected(FORMS).maybe_instead(nearest(&word, ["measured", "between", "within"]).filter(|_| word.len() > 3))
+    wrong
+        .expected(FORMS)
+        .maybe_instead(nearest(&word, ["measured", "between", "within"]).filter(|_| word.len() > 3))
 }
 
 /// Signs of a comparison, and the words of a check.
@@ -348,24 +424,63 @@ const SIGNS: [(&str, &str); 8] = [
     ("<", "at most"),
 ];
 
-/// Words that people write after a name: what is meant, where it is one thing, and what can be written.
+/// Words that people write after a name: what is meant, where it is one thing, and what can be
+/// written.
 const OTHER_WORDS: [(&str, &[&str], &str); 4] = [
-    ("atleast at-least at_least least min minimum over above", &["at least"], "at least and a limit"),
-    ("atmost at-most at_most most max maximum under below", &["at most"], "at most and a limit"),
+    (
+        "atleast at-least at_least least min minimum over above",
+        &["at least"],
+        "at least and a limit",
+    ),
+    (
+        "atmost at-most at_most most max maximum under below",
+        &["at most"],
+        "at most and a limit",
+    ),
     ("at", &[], "at least or at most, and a limit"),
-    ("is was are : := ==", &["="], "= for a value that is given, or measured for a reading"),
+    (
+        "is was are : := ==",
+        &["="],
+        "= for a value that is given, or measured for a reading",
+    ),
 ];
 
-/// A name written with spaces or hyphens in front of a statement: `my-gap = 3 mm`, `my gap measured 3 mm`.
+/// A name written with spaces or hyphens in front of a statement: `my-gap = 3 mm`, `my gap measured
+/// 3 mm`.
 fn name_of_pieces(text: Text) -> Option<Diagnostic> {
-    let behind = [" measured ", " at least ", " at most ", " between ", " within ", "="];
-    let end = behind.iter().filter_map(|word| text.text.find(word)).min()?;
+    let behind = [
+        " measured ",
+        " at least ",
+        " at most ",
+        " between ",
+        " within ",
+        "=",
+    ];
+    let end = behind
+        .iter()
+        .filter_map(|word| text.text.find(word))
+        .min()?;
     let name = text.text[..end].trim_end();
-    let pieces: Vec<&str> = name.split(['-', ' ']).filter(|piece| !piece.is_empty()).collect();
-    let other = |piece: &&str| OTHER_WORDS.iter().any(|(words, ..)| words.split(' ').any(|other| other == *piece));
-    let keyword = |piece: &&str| ["choose", "stack", "mesured", "measure", "measured"].contains(piece) || other(piece);
-    let is_piece = |piece: &&str| piece.bytes().all(|b| b.is_ascii_alphanumeric() || b == b'_') && !keyword(piece);
-    let written = name.starts_with(|c: char| c.is_ascii_alphabetic()) && pieces.iter().all(is_piece);
+    let pieces: Vec<&str> = name
+        .split(['-', ' '])
+        .filter(|piece| !piece.is_empty())
+        .collect();
+    let other = |piece: &&str| {
+        OTHER_WORDS
+            .iter()
+            .any(|(words, ..)| words.split(' ').any(|other| other == *piece))
+    };
+    let keyword = |piece: &&str| {
+        ["choose", "stack", "mesured", "measure", "measured"].contains(piece) || other(piece)
+    };
+    let is_piece = |piece: &&str| {
+        piece
+            .bytes()
+            .all(|b| b.is_ascii_alphanumeric() || b == b'_')
+            && !keyword(piece)
+    };
+    let written =
+        name.starts_with(|c: char| c.is_ascii_alphabetic()) && pieces.iter().all(is_piece);
     if !written || !(2..=6).contains(&pieces.len()) {
         return None;
     }
@@ -375,7 +490,10 @@ fn name_of_pieces(text: Text) -> Option<Diagnostic> {
 }
 
 fn measured(text: Text, reader: &Reader) -> Result<Says, Box<Diagnostic>> {
-    let mark = text.text.match_indices(',').find(|(at, _)| leading(&text.text[at + 1..], "by").is_some());
+    let mark = text
+        .text
+        .match_indices(',')
+        .find(|(at, _)| leading(&text.text[at + 1..], "by").is_some());
     let (value, by) = match mark {
         Some((at, _)) => (text.part(0, at), Some(person(text.from(at + 1), reader)?)),
         None => (text, None),
@@ -412,8 +530,16 @@ fn people(names: Text, reader: &Reader) -> Result<Vec<String>, Box<Diagnostic>> 
     // No one is unknown while the crew is not known.
     let is_known = |name: &str| !sheet.crew_known || crew().any(|known| known == name);
     if let Some(joined) = joined_people(names.text, &sheet.crew) {
-        let wrong = Diagnostic::error(Slug::UnknownPerson, names.at, "several names need ` + ` between them");
-        return Err(Box::new(wrong.expected("names with ` + ` between them").instead(joined)));
+        let wrong = Diagnostic::error(
+            Slug::UnknownPerson,
+            names.at,
+            "several names need ` + ` between them",
+        );
+        return Err(Box::new(
+            wrong
+                .expected("names with ` + ` between them")
+                .instead(joined),
+        ));
     }
     let mut start = 0;
     for piece in names.text.split('+') {
@@ -441,7 +567,8 @@ fn definition(text: Text, line: Text, reader: &mut Reader) -> Result<Says, Box<D
     let (sum, unit) = split_as(text);
     if sum.text.is_empty() {
         return Err(Box::new(
-            Diagnostic::error(Slug::BadExpression, line.at, "nothing follows `=`").expected("a value or a sum"),
+            Diagnostic::error(Slug::BadExpression, line.at, "nothing follows `=`")
+                .expected("a value or a sum"),
         ));
     }
     let shown_in = unit.map(|unit| shown_in(unit, reader)).transpose()?;
@@ -456,7 +583,11 @@ fn definition(text: Text, line: Text, reader: &mut Reader) -> Result<Says, Box<D
     if is_number(&expr) && begins_as_number(sum.text) {
         return given(literal(sum, reader)?, shown_in, sum.at);
     }
-    Ok(Says::Formula { expr, shown_in, written: text.text.to_owned() })
+    Ok(Says::Formula {
+        expr,
+        shown_in,
+        written: text.text.to_owned(),
+    })
 }
 
 fn literal(text: Text, reader: &Reader) -> Result<Literal, Box<Diagnostic>> {
@@ -475,22 +606,37 @@ fn is_number(expr: &Expr) -> bool {
 /// Does it begin as a written value does? `(3 mm)` and `- -3 mm` are sums.
 fn begins_as_number(text: &str) -> bool {
     let unsigned = text.strip_prefix(['-', '−']).unwrap_or(text);
-    unsigned.trim_start().starts_with(|c: char| c.is_ascii_digit() || c == '.')
+    unsigned
+        .trim_start()
+        .starts_with(|c: char| c.is_ascii_digit() || c == '.')
 }
 
-fn given(value: Literal, shown_in: Option<(Unit, Span)>, at: Span) -> Result<Says, Box<Diagnostic>> {
+fn given(
+    value: Literal,
+    shown_in: Option<(Unit, Span)>,
+    at: Span,
+) -> Result<Says, Box<Diagnostic>> {
     if let Some((unit, unit_at)) = &shown_in
         && unit.dimension != value.unit.dimension
     {
-        return Err(Box::new(cannot_be_shown(&value.unit.dimension.words(), unit, *unit_at).see(at, "this value")));
+        return Err(Box::new(
+            cannot_be_shown(&value.unit.dimension.words(), unit, *unit_at).see(at, "this value"),
+        ));
     }
-    Ok(Says::Given { value, shown_in: shown_in.map(|(unit, _)| unit) })
+    Ok(Says::Given {
+        value,
+        shown_in: shown_in.map(|(unit, _)| unit),
+    })
 }
 
 /// The finding for `as UNIT` with a unit of another kind.
 pub(super) fn cannot_be_shown(words: &str, unit: &Unit, at: Span) -> Diagnostic {
-    Diagnostic::error(Slug::UnitMismatch, at, format!("{words} cannot be shown in `{}`", unit.name))
-        .expected(format!("a unit for {words}"))
+    Diagnostic::error(
+        Slug::UnitMismatch,
+        at,
+        format!("{words} cannot be shown in `{}`", unit.name),
+    )
+    .expected(format!("a unit for {words}"))
 }
 
 /// Splits `SUM as UNIT`.
@@ -507,5 +653,13 @@ fn shown_in(unit: Text, reader: &Reader) -> Result<(Unit, Span), Box<Diagnostic>
     units
         .named(name)
         .map(|found| (found, unit.at))
-        .map_err(|_| Box::new(Fault { at: 0..unit.text.len(), ..units.unknown(unit.text) }.in_place(unit.at)))
+        .map_err(|_| {
+            Box::new(
+                Fault {
+                    at: 0..unit.text.len(),
+                    ..units.unknown(unit.text)
+                }
+                .in_place(unit.at),
+            )
+        })
 }

@@ -1,7 +1,8 @@
 //! The book from the first block to the last: definitions, ripples, verdicts.
 //!
-//! In: the book and the figures of its parts. Out: [`Worked`] and what is wrong. Each block sees what
-//! was known up to its own end; what it changes is worked out again at once, its checks judged again.
+//! In: the book and the figures of its parts. Out: [`Worked`] and what is wrong. Each block sees
+//! what was known up to its own end; what it changes is worked out again at once, its checks judged
+//! again.
 
 mod again;
 mod checks;
@@ -36,7 +37,8 @@ pub fn work_out(book: &Book, figures: &Figures) -> (Worked, Vec<Diagnostic>) {
     work_out_again(book, |_| figures, &mut Kept::default())
 }
 
-/// A book being worked out: [`start`](Timeline::start), then every day in order, then [`finish`](Timeline::finish).
+/// A book being worked out: [`start`](Timeline::start), then every day in order, then
+/// [`finish`](Timeline::finish).
 pub struct Timeline<'a> {
     book: &'a Book,
     units: &'a Units,
@@ -44,7 +46,8 @@ pub struct Timeline<'a> {
     now: SoFar,
 }
 
-/// What was worked out so far. A copy shares everything with its original until one of them changes it.
+/// What was worked out so far. A copy shares everything with its original until one of them changes
+/// it.
 #[derive(Clone, Debug, Default)]
 pub(super) struct SoFar {
     names: Names,
@@ -78,9 +81,18 @@ impl<'a> Timeline<'a> {
         Self::carry_on(book, units, SoFar::default())
     }
 
-    /// A book of which some days are worked out already: they and what they hang on are as they were then.
+    /// A book of which some days are worked out already: they and what they hang on are as they
+    /// were then.
     fn carry_on(book: &'a Book, units: &'a Units, now: SoFar) -> Self {
-        Self { book, units, shown: Shown { units, system: book.sheet.units }, now }
+        Self {
+            book,
+            units,
+            shown: Shown {
+                units,
+                system: book.sheet.units,
+            },
+            now,
+        }
     }
 
     /// What is known before the first day: figures of parts, and the targets.
@@ -93,7 +105,10 @@ impl<'a> Timeline<'a> {
     }
 
     fn only_checks_as_targets(&mut self, targets: &ReadBlock) {
-        for other in targets.statements().filter(|statement| !matches!(statement.says, Says::Check(_))) {
+        for other in targets
+            .statements()
+            .filter(|statement| !matches!(statement.says, Says::Check(_)))
+        {
             let wrong = Diagnostic::error(Slug::BadStatement, other.at, "a target must be a check");
             self.say(wrong.expected("NAME at least, at most, between or within limits"));
         }
@@ -107,7 +122,12 @@ impl<'a> Timeline<'a> {
             self.now.entry = entry;
             match what {
                 Entry::Sums(block) => self.sums((index, entry), block),
-                Entry::Parts(_) => self.parts(figures.changes.get(&(index, entry)).map_or(&[][..], Vec::as_slice)),
+                Entry::Parts(_) => self.parts(
+                    figures
+                        .changes
+                        .get(&(index, entry))
+                        .map_or(&[][..], Vec::as_slice),
+                ),
                 Entry::Mention(_) | Entry::Drawing(_) => {}
             }
         }
@@ -127,7 +147,11 @@ impl<'a> Timeline<'a> {
             names: &mut self.now.names,
             origins: &mut self.now.origins,
             formulas_used: &mut self.now.formulas_used,
-            link: &Link { units: self.units, book: self.book, today },
+            link: &Link {
+                units: self.units,
+                book: self.book,
+                today,
+            },
         };
         let (block, findings) = read_block(lines, &mut reader);
         for finding in findings {
@@ -137,14 +161,16 @@ impl<'a> Timeline<'a> {
         block
     }
 
-    /// Says something once: the same thing at the same place is not said again when it is worked out again.
+    /// Says something once: the same thing at the same place is not said again when it is worked
+    /// out again.
     fn say(&mut self, diagnostic: Diagnostic) {
         if self.now.said.insert((diagnostic.at, diagnostic.slug)) {
             self.now.diagnostics.push(diagnostic);
         }
     }
 
-    /// Applies a block's statements, lets the changes run on, and takes down what each line came to.
+    /// Applies a block's statements, lets the changes run on, and takes down what each line came
+    /// to.
     fn work_block(&mut self, block: ReadBlock, target: bool) -> Vec<WorkedLine> {
         let mut roots: BTreeSet<NameId> = BTreeSet::new();
         let mut limits: Vec<LimitWork> = Vec::new();
@@ -245,10 +271,22 @@ impl<'a> Timeline<'a> {
             }
             Says::Given { value, shown_in } => {
                 let unit = shown_in.clone().unwrap_or_else(|| value.unit.clone());
-                (State::Given, value.written.clone(), None, self.written_value(statement, value, unit, None))
+                (
+                    State::Given,
+                    value.written.clone(),
+                    None,
+                    self.written_value(statement, value, unit, None),
+                )
             }
-            Says::Formula { expr, shown_in, written } => {
-                let content = Content::Formula { expr: expr.clone(), shown_in: shown_in.clone() };
+            Says::Formula {
+                expr,
+                shown_in,
+                written,
+            } => {
+                let content = Content::Formula {
+                    expr: expr.clone(),
+                    shown_in: shown_in.clone(),
+                };
                 (State::Worked, written.clone(), None, content)
             }
             Says::Choose { written, .. } | Says::Stack { written, .. } => {
@@ -260,21 +298,56 @@ impl<'a> Timeline<'a> {
             Says::Measured { value, .. } | Says::Given { value, .. } => value.toleranced,
             _ => true,
         };
-        Defined { state, at: statement.at, written, by, remark: statement.remark.clone(), content, toleranced }
+        Defined {
+            state,
+            at: statement.at,
+            written,
+            by,
+            remark: statement.remark.clone(),
+            content,
+            toleranced,
+        }
     }
 
-    fn written_value(&mut self, statement: &Statement, literal: &Literal, unit: Unit, by: Option<String>) -> Content {
-        let kind =
-            if matches!(statement.says, Says::Measured { .. }) { OriginKind::Reading } else { OriginKind::Given };
+    fn written_value(
+        &mut self,
+        statement: &Statement,
+        literal: &Literal,
+        unit: Unit,
+        by: Option<String>,
+    ) -> Content {
+        let kind = if matches!(statement.says, Says::Measured { .. }) {
+            OriginKind::Reading
+        } else {
+            OriginKind::Given
+        };
         let label = self.now.names.text(statement.name).to_owned();
-        Content::Value(self.sourced(literal, Origin { label, at: statement.at, kind, day: self.now.day, by }), unit)
+        Content::Value(
+            self.sourced(
+                literal,
+                Origin {
+                    label,
+                    at: statement.at,
+                    kind,
+                    day: self.now.day,
+                    by,
+                },
+            ),
+            unit,
+        )
     }
 
     /// A written value, its tolerance a source of its own.
     fn sourced(&mut self, literal: &Literal, origin: Origin) -> Value {
         let dimension = literal.unit.dimension;
         let value = if literal.has_spread() {
-            Value::from_source(literal.nominal, dimension, self.now.origins.add(origin), literal.plus, literal.minus)
+            Value::from_source(
+                literal.nominal,
+                dimension,
+                self.now.origins.add(origin),
+                literal.plus,
+                literal.minus,
+            )
         } else {
             Value::exact(literal.nominal, dimension)
         };
@@ -283,7 +356,13 @@ impl<'a> Timeline<'a> {
 
     /// A source of its own for a given tolerance.
     fn given_source(&mut self, label: String, at: Span) -> SourceId {
-        self.now.origins.add(Origin { label, at, kind: OriginKind::Given, day: self.now.day, by: None })
+        self.now.origins.add(Origin {
+            label,
+            at,
+            kind: OriginKind::Given,
+            day: self.now.day,
+            by: None,
+        })
     }
 
     /// New figures of parts.
@@ -298,7 +377,11 @@ impl<'a> Timeline<'a> {
             self.now.cells.grow(self.now.names.len());
             let content = self.figure_content(figure);
             let defined = Defined {
-                state: if figure.is_total() { State::Total } else { State::Figure },
+                state: if figure.is_total() {
+                    State::Total
+                } else {
+                    State::Figure
+                },
                 at: figure.span,
                 written: String::new(),
                 by: None,
@@ -325,7 +408,10 @@ impl<'a> Timeline<'a> {
                 Content::Value(self.sourced(literal, origin), literal.unit.clone())
             }
             FigureValue::Money(amount) => {
-                let unit = self.units.named(self.units.currency()).unwrap_or_else(|_| Unit::si(Dimension::MONEY));
+                let unit = self
+                    .units
+                    .named(self.units.currency())
+                    .unwrap_or_else(|_| Unit::si(Dimension::MONEY));
                 let amount: f64 = amount.to_string().parse().unwrap_or(0.0);
                 Content::Value(Value::exact(amount, Dimension::MONEY), unit)
             }
@@ -337,7 +423,9 @@ impl<'a> Timeline<'a> {
     /// The mass of what is fitted, with some parts more and some no longer.
     fn fitted_mass(&mut self, on: &[String], off: &[String], at: Span) -> Content {
         for mass in on {
-            self.now.fitted.insert(mass.clone(), self.now.names.figure(mass, at));
+            self.now
+                .fitted
+                .insert(mass.clone(), self.now.names.figure(mass, at));
         }
         for mass in off {
             self.now.fitted.remove(mass);
@@ -350,9 +438,14 @@ impl<'a> Timeline<'a> {
 
     /// Lets changes run on, settles limits, and judges what they touch.
     fn let_run(&mut self, roots: &BTreeSet<NameId>, limits: Vec<LimitWork>, target: bool) {
-        // New definitions are in place, but nothing is worked out from them yet: this is what was known before.
-        let before: Vec<(NameId, Option<f64>)> = roots.iter().map(|id| (*id, self.nominal(*id))).collect();
-        let ripple = self.now.cells.ripple(roots, (self.now.step, self.now.day), &self.shown);
+        // New definitions are in place, but nothing is worked out from them yet: this is what was
+        // known before.
+        let before: Vec<(NameId, Option<f64>)> =
+            roots.iter().map(|id| (*id, self.nominal(*id))).collect();
+        let ripple = self
+            .now
+            .cells
+            .ripple(roots, (self.now.step, self.now.day), &self.shown);
         for finding in ripple.findings {
             self.say(finding);
         }
@@ -361,21 +454,28 @@ impl<'a> Timeline<'a> {
         let hit: BTreeSet<NameId> = changed.union(roots).copied().collect();
         let chosen = self.solve_choices(&hit, &touched);
         if !chosen.is_empty() {
-            let again = self.now.cells.ripple(&chosen, (self.now.step, self.now.day), &self.shown);
+            let again = self
+                .now
+                .cells
+                .ripple(&chosen, (self.now.step, self.now.day), &self.shown);
             for finding in again.findings {
                 self.say(finding);
             }
             changed.extend(again.changed);
         }
-        let mut moved: BTreeSet<NameId> =
-            before.iter().filter(|(id, was)| *was != self.nominal(*id)).map(|(id, _)| *id).collect();
+        let mut moved: BTreeSet<NameId> = before
+            .iter()
+            .filter(|(id, was)| *was != self.nominal(*id))
+            .map(|(id, _)| *id)
+            .collect();
         moved.extend(chosen);
         let overtaken = self.now.cells.overtake(&moved, self.now.step);
         for id in changed.iter().chain(&overtaken) {
             touched.extend(self.now.cells.get(*id).story.checks.iter().copied());
         }
         self.now.today.moved.extend(changed.iter().copied());
-        // A reading set to the same figure turns no verdict, but it may be measured now, or no longer.
+        // A reading set to the same figure turns no verdict, but it may be measured now, or no
+        // longer.
         for id in roots {
             touched.extend(self.now.cells.get(*id).story.checks.iter().copied());
         }
@@ -399,7 +499,11 @@ impl<'a> Timeline<'a> {
                 LineSays::Unread(_) => Outcome::Unread,
                 LineSays::Statement(statement) => self.outcome(*statement),
             };
-            WorkedLine { at: line.at, remark: line.remark, outcome }
+            WorkedLine {
+                at: line.at,
+                remark: line.remark,
+                outcome,
+            }
         };
         block.lines.into_iter().map(take).collect()
     }
@@ -407,30 +511,46 @@ impl<'a> Timeline<'a> {
     fn outcome(&self, statement: Statement) -> Outcome {
         let name = statement.name;
         if let Says::Check(rule) = statement.says {
-            let Some(check) = self.now.checks_by.get(&(name, rule.kind)).copied() else { return Outcome::Unread };
+            let Some(check) = self.now.checks_by.get(&(name, rule.kind)).copied() else {
+                return Outcome::Unread;
+            };
             let judgement = self.now.checks[check].judgements.len().saturating_sub(1);
-            return Outcome::Check { check, rule, judgement };
+            return Outcome::Check {
+                check,
+                rule,
+                judgement,
+            };
         }
         match self.now.cells.get(name).story.moments.len().checked_sub(1) {
-            Some(moment) if !self.now.cells.get(name).story.broken => Outcome::Value { name, moment },
+            Some(moment) if !self.now.cells.get(name).story.broken => {
+                Outcome::Value { name, moment }
+            }
             _ => Outcome::Unread,
         }
     }
 
     /// Breaks every ring of names at the last line of this block that closes it.
     fn refuse_rings(&mut self, block: &ReadBlock, roots: &BTreeSet<NameId>) {
-        let definitions = block.statements().filter(|statement| !matches!(statement.says, Says::Check(_)));
-        let last_line: BTreeMap<NameId, &Statement> =
-            definitions.map(|statement| (statement.name, statement)).collect();
+        let definitions = block
+            .statements()
+            .filter(|statement| !matches!(statement.says, Says::Check(_)));
+        let last_line: BTreeMap<NameId, &Statement> = definitions
+            .map(|statement| (statement.name, statement))
+            .collect();
         loop {
             let rings = self.now.cells.rings(roots);
             let mut refused = false;
             for ring in rings {
-                if ring.iter().any(|id| self.now.cells.get(*id).defined.is_none()) {
+                if ring
+                    .iter()
+                    .any(|id| self.now.cells.get(*id).defined.is_none())
+                {
                     continue;
                 }
                 let lines = ring.iter().filter_map(|id| last_line.get(id).copied());
-                let Some(statement) = lines.max_by_key(|statement| statement.at) else { continue };
+                let Some(statement) = lines.max_by_key(|statement| statement.at) else {
+                    continue;
+                };
                 self.say_ring(statement, &ring);
                 self.now.cells.define(statement.name, None);
                 self.now.cells.get_mut(statement.name).story_mut().broken = true;
@@ -444,16 +564,25 @@ impl<'a> Timeline<'a> {
 
     fn say_ring(&mut self, statement: &Statement, ring: &[NameId]) {
         let name = self.now.names.text(statement.name);
-        let start = ring.iter().position(|id| *id == statement.name).unwrap_or(0);
+        let start = ring
+            .iter()
+            .position(|id| *id == statement.name)
+            .unwrap_or(0);
         let needs = |offset: usize| self.now.names.text(ring[(start + offset) % ring.len()]);
-        let way: Vec<String> =
-            (0..ring.len()).map(|step| format!("{} needs {}", needs(step), needs(step + 1))).collect();
-        let mut diagnostic =
-            Diagnostic::error(Slug::Loop, statement.at, format!("`{name}` depends on itself: {}", way.join(", ")))
-                .expected("a sum without its own name");
+        let way: Vec<String> = (0..ring.len())
+            .map(|step| format!("{} needs {}", needs(step), needs(step + 1)))
+            .collect();
+        let mut diagnostic = Diagnostic::error(
+            Slug::Loop,
+            statement.at,
+            format!("`{name}` depends on itself: {}", way.join(", ")),
+        )
+        .expected("a sum without its own name");
         if ring.len() == 1 && self.now.day > 1 {
-            diagnostic =
-                diagnostic.instead(format!("day{}.{name}, which is what it was on that day", self.now.day - 1));
+            diagnostic = diagnostic.instead(format!(
+                "day{}.{name}, which is what it was on that day",
+                self.now.day - 1
+            ));
         }
         self.say(diagnostic);
     }

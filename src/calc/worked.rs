@@ -77,7 +77,9 @@ pub struct Moment {
 impl Moment {
     /// Does a later moment say nothing new?
     pub(super) fn says_the_same(&self, later: &Self) -> bool {
-        Arc::ptr_eq(&self.defined, &later.defined) && self.known == later.known && self.unit == later.unit
+        Arc::ptr_eq(&self.defined, &later.defined)
+            && self.known == later.known
+            && self.unit == later.unit
     }
 
     /// Is it a reading without a tolerance?
@@ -174,7 +176,8 @@ pub struct Check {
     pub kind: RuleKind,
     /// The line whose limit counts.
     pub rule: Rule,
-    /// Later lines of a hold check that would ease it and that nobody signed; they count where they are stricter.
+    /// Later lines of a hold check that would ease it and that nobody signed; they count where they
+    /// are stricter.
     pub unsigned: Vec<Rule>,
     /// For a hold check: the strictest that its limits came to since it was eased last.
     pub strictest: Limits,
@@ -199,13 +202,17 @@ pub struct Check {
 impl Check {
     /// The judgement at the end of a day.
     pub fn on_day(&self, day: u32) -> Option<&Judgement> {
-        let later = self.judgements.partition_point(|judgement| judgement.day <= day);
+        let later = self
+            .judgements
+            .partition_point(|judgement| judgement.day <= day);
         later.checked_sub(1).map(|last| &self.judgements[last])
     }
 
     /// The judgement at the end of a block.
     pub fn at_step(&self, step: u32) -> Option<&Judgement> {
-        let later = self.judgements.partition_point(|judgement| judgement.step <= step);
+        let later = self
+            .judgements
+            .partition_point(|judgement| judgement.step <= step);
         later.checked_sub(1).map(|last| &self.judgements[last])
     }
 
@@ -216,7 +223,8 @@ impl Check {
 
     /// The limit that counts, as written or as it came to.
     pub fn limit(&self) -> &str {
-        self.latest().map_or(&self.rule.written, |judgement| &judgement.rule)
+        self.latest()
+            .map_or(&self.rule.written, |judgement| &judgement.rule)
     }
 
     /// What keeps it on the hold list at the end of a day.
@@ -254,14 +262,25 @@ pub struct Judgement {
 impl Judgement {
     /// The margin in words, in the unit of the check; empty if there is no reading.
     pub fn margin_words(&self) -> String {
-        self.margin.map_or_else(String::new, |margin| margin.words(&self.unit))
+        self.margin
+            .map_or_else(String::new, |margin| margin.words(&self.unit))
     }
 
     /// Does a later judgement say nothing new?
     pub(super) fn says_the_same(&self, later: &Self) -> bool {
-        (self.verdict, self.margin, self.lower, self.upper, self.wanting)
-            == (later.verdict, later.margin, later.lower, later.upper, later.wanting)
-            && self.rule == later.rule
+        (
+            self.verdict,
+            self.margin,
+            self.lower,
+            self.upper,
+            self.wanting,
+        ) == (
+            later.verdict,
+            later.margin,
+            later.lower,
+            later.upper,
+            later.wanting,
+        ) && self.rule == later.rule
             && self.value == later.value
             && self.unit == later.unit
     }
@@ -356,17 +375,26 @@ impl Worked {
     /// The checks on a name itself.
     pub fn checks_on(&self, name: NameId) -> impl Iterator<Item = &Check> {
         let read_by = self.values[name.index()].checks.iter();
-        read_by.filter_map(|check| Some(&**self.checks.get(*check)?)).filter(move |check| check.name == name)
+        read_by
+            .filter_map(|check| Some(&**self.checks.get(*check)?))
+            .filter(move |check| check.name == name)
     }
 
-    /// Which spread a name is shown with, where the book judges with `judge`: one with a hold check with its worst case.
+    /// Which spread a name is shown with, where the book judges with `judge`: one with a hold check
+    /// with its worst case.
     pub fn shown_by(&self, name: NameId, judge: Judge) -> Judge {
-        if self.checks_on(name).any(|check| check.hold) { Judge::WorstCase } else { judge }
+        if self.checks_on(name).any(|check| check.hold) {
+            Judge::WorstCase
+        } else {
+            judge
+        }
     }
 
     /// The unit that the limits of a name are written in, as they were at the end of a day.
     pub fn unit_of_limits(&self, name: NameId, day: u32) -> Option<&Unit> {
-        self.checks_on(name).find_map(|check| check.on_day(day)).map(|judgement| &judgement.unit)
+        self.checks_on(name)
+            .find_map(|check| check.on_day(day))
+            .map(|judgement| &judgement.unit)
     }
 
     /// What a name is now.

@@ -45,17 +45,24 @@ impl Check {
             Format::Text => terminal::print(&text(&build))?,
             Format::Lines => terminal::print(&lines::all(&build.diagnostics, &build.sources))?,
             Format::Json => terminal::print_json(&document::check(&build))?,
-            Format::Sarif => terminal::print_json(&sarif::document(&build.diagnostics, &build.sources))?,
+            Format::Sarif => {
+                terminal::print_json(&sarif::document(&build.diagnostics, &build.sources))?
+            }
         }
         Ok(status(&build))
     }
 }
 
 fn status(build: &Build) -> Status {
-    let out = |check: &calc::Check| check.latest().is_some_and(|judged| judged.verdict == Verdict::OutOfLimits);
+    let out = |check: &calc::Check| {
+        check
+            .latest()
+            .is_some_and(|judged| judged.verdict == Verdict::OutOfLimits)
+    };
     let no_window = build.worked.choices.values().any(|story| story.fails());
-    let wrong =
-        super::status(build) == Status::Wrong || build.worked.checks.iter().any(|check| out(check)) || no_window;
+    let wrong = super::status(build) == Status::Wrong
+        || build.worked.checks.iter().any(|check| out(check))
+        || no_window;
     if wrong { Status::Wrong } else { Status::Fine }
 }
 
@@ -63,7 +70,10 @@ fn status(build: &Build) -> Status {
 fn text(build: &Build) -> String {
     let mut text = findings::all(&build.diagnostics, &build.sources, &terminal::styles());
     let checks = document::check(build).checks;
-    let open: Vec<&CheckLine> = checks.iter().filter(|check| check.verdict != "in limits").collect();
+    let open: Vec<&CheckLine> = checks
+        .iter()
+        .filter(|check| check.verdict != "in limits")
+        .collect();
     if !open.is_empty() {
         if !text.is_empty() {
             text.push('\n');
@@ -84,13 +94,30 @@ fn row(check: &CheckLine) -> Vec<String> {
     let hold = if check.hold { "hold" } else { "" };
     let place = format!("{FAINT}{}, line {}{FAINT:#}", check.path, check.line);
     let verdict = check.verdict.to_owned();
-    vec![check.name.clone(), verdict, check.by.clone(), check.now.clone(), check.rule.clone(), hold.to_owned(), place]
+    vec![
+        check.name.clone(),
+        verdict,
+        check.by.clone(),
+        check.now.clone(),
+        check.rule.clone(),
+        hold.to_owned(),
+        place,
+    ]
 }
 
 fn summary(build: &Build, checks: &[CheckLine]) -> String {
-    let count = |verdict: &str| checks.iter().filter(|check| check.verdict == verdict).count();
+    let count = |verdict: &str| {
+        checks
+            .iter()
+            .filter(|check| check.verdict == verdict)
+            .count()
+    };
     let (errors, warnings) = (build.count(Severity::Error), build.count(Severity::Warning));
-    let style = if errors > 0 || count("out of limits") > 0 { STOP } else { BOLD };
+    let style = if errors > 0 || count("out of limits") > 0 {
+        STOP
+    } else {
+        BOLD
+    };
     format!(
         "{style}{}, day {}{style:#}: {}, {}. Checks: {} in limits, {} too close, {} out of limits, {} without a reading.\n",
         build.book.sheet.title,

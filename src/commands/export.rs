@@ -14,11 +14,12 @@ use crate::text::Severity;
 
 /// Write the book as CSV for spreadsheets and as one JSON document for scripts.
 ///
-/// ledger.csv, part-events.csv, jobs.csv, days.csv, values.csv, checks.csv, hold.csv and findings.csv (RFC 4180,
-/// UTF-8, with a header line); book.json has the same rows, and book.schema.json describes each key. Figures are in
-/// the unit shown, which has its own column; money is `8286.00`; decimals have a point. Text that a spreadsheet could take
-/// for a formula gets a `'` in front; figures never do. Exits with status 1 if the book has errors; the files are still
-/// complete.
+/// ledger.csv, part-events.csv, jobs.csv, days.csv, values.csv, checks.csv, hold.csv and
+/// findings.csv (RFC 4180, UTF-8, with a header line); book.json has the same rows, and
+/// book.schema.json describes each key. Figures are in the unit shown, which has its own column;
+/// money is `8286.00`; decimals have a point. Text that a spreadsheet could take for a formula gets
+/// a `'` in front; figures never do. Exits with status 1 if the book has errors; the files are
+/// still complete.
 #[derive(Debug, Args)]
 #[command(after_help = "Example: shimbook export book-example --out /tmp/sheets")]
 pub(super) struct Export {
@@ -56,9 +57,14 @@ impl Export {
 
 fn files(build: &Build) -> Result<Pages, Failure> {
     let sheets = sheets(build);
-    let mut files: Pages =
-        sheets.iter().map(|sheet| (format!("{}.csv", sheet.name), csv(sheet).into_bytes())).collect();
-    for (name, value) in [("book.json", document(build, &sheets)), ("book.schema.json", schema(&sheets))] {
+    let mut files: Pages = sheets
+        .iter()
+        .map(|sheet| (format!("{}.csv", sheet.name), csv(sheet).into_bytes()))
+        .collect();
+    for (name, value) in [
+        ("book.json", document(build, &sheets)),
+        ("book.schema.json", schema(&sheets)),
+    ] {
         let mut bytes = serde_json::to_vec_pretty(&value)?;
         bytes.push(b'\n');
         files.insert(name.to_owned(), bytes);

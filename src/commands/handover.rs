@@ -11,7 +11,9 @@ use crate::book::Sight;
 use crate::compile::Build;
 use crate::darkroom::prints_of;
 use crate::desk::{self, DeskError, Place, Recipient, Replaced};
-use crate::handover::{Against, Made, Order, SEAL, SEALS, against, hand_over, hash, on_paper, over_all, shown_photos};
+use crate::handover::{
+    Against, Made, Order, SEAL, SEALS, against, hand_over, hash, on_paper, over_all, shown_photos,
+};
 use crate::open_book::{OpenBook, WorkedBook};
 use crate::photos::{Prints, Size};
 use crate::press::Pages;
@@ -20,25 +22,29 @@ use crate::text::{Severity, nearest};
 
 /// Write a sealed handover: one folder with what its audience may see.
 ///
-/// `customer` and `audience` are built in; the build sheet can describe more. Shop blocks are never included; safety
-/// information is always included. Refused while the book has errors. With lines on hold or checks out of limits it needs
-/// --as-is NAME: the cover then prints them and the name. If refused, nothing is written.
+/// `customer` and `audience` are built in; the build sheet can describe more. Shop blocks are never
+/// included; safety information is always included. Refused while the book has errors. With lines
+/// on hold or checks out of limits it needs --as-is NAME: the cover then prints them and the name.
+/// If refused, nothing is written.
 #[derive(Debug, Args)]
-#[command(after_help = "Example: shimbook handover book-example --for customer --out /tmp/kittiwake --zip")]
+#[command(
+    after_help = "Example: shimbook handover book-example --for customer --out /tmp/kittiwake --zip"
+)]
 pub(super) struct Handover {
     /// The book's folder (default: this folder or its nearest parent with a book)
     book: Option<PathBuf>,
     /// Audience: `customer`, `audience`, or one of the build sheet's `audiences`
     #[arg(long = "for", value_name = "AUDIENCE")]
     audience: String,
-    /// Where it goes: a folder that is new, empty, or an earlier handover of this book for the same audience, as it was
-    /// sealed. A zip beside it is renewed with it.
+    /// Where it goes: a folder that is new, empty, or an earlier handover of this book for the same
+    /// audience, as it was sealed. A zip beside it is renewed with it.
     #[arg(long, value_name = "DIR")]
     out: PathBuf,
     /// Write over a handover of this book that was made under another title or start.
     #[arg(long)]
     take_over: bool,
-    /// Name of the person who hands it over with lines on hold or checks out of limits (printed as given)
+    /// Name of the person who hands it over with lines on hold or checks out of limits (printed as
+    /// given)
     #[arg(long, value_name = "NAME")]
     as_is: Option<String>,
     /// Also write the files as DIR.zip
@@ -47,8 +53,8 @@ pub(super) struct Handover {
     /// Also write the whole book as record.pdf (needs Chromium on this machine)
     #[arg(long)]
     pdf: bool,
-    /// paper (warm, the usual one), apron (high contrast, for bright light), or a folder with templates and style
-    /// sheets of your own; missing files come from paper.
+    /// paper (warm, the usual one), apron (high contrast, for bright light), or a folder with
+    /// templates and style sheets of your own; missing files come from paper.
     #[arg(long, value_name = "THEME")]
     theme: Option<PathBuf>,
 }
@@ -75,7 +81,11 @@ impl Handover {
         kept(place.kept());
         let photos = photos(&mut book)?;
         let made = self.made(&book, &photos, &folder, sight)?;
-        let to = Recipient { mark: &made.mark(), audience: &self.audience, take_over: self.take_over };
+        let to = Recipient {
+            mark: &made.mark(),
+            audience: &self.audience,
+            take_over: self.take_over,
+        };
         let zip = place.may_replace(to)? || self.zip;
         let files = self.printed(made)?.sealed()?.0;
         let replaced = place.write(&files, zip)?;
@@ -89,19 +99,36 @@ impl Handover {
         audiences.get(&self.audience).copied().ok_or_else(|| {
             let names: Vec<&str> = audiences.keys().map(String::as_str).collect();
             let known = format!("the book has {}", names.join(", "));
-            let near =
-                nearest(&self.audience, names).map_or(known.clone(), |near| format!("{known}; write --for {near}"));
+            let near = nearest(&self.audience, names)
+                .map_or(known.clone(), |near| format!("{known}; write --for {near}"));
             DeskError::new(format!("no audience is called `{}`", self.audience), near).into()
         })
     }
 
     /// The files, but for what is printed and the seal.
-    fn made(&self, book: &WorkedBook, photos: &Pages, folder: &Path, sight: Sight) -> Result<Made, Failure> {
+    fn made(
+        &self,
+        book: &WorkedBook,
+        photos: &Pages,
+        folder: &Path,
+        sight: Sight,
+    ) -> Result<Made, Failure> {
         let theme = theme(self.theme.as_deref())?;
         let raw = desk::read_raw(folder, book.build.sources.paths())?;
-        let sources = over_all(raw.iter().map(|(path, bytes)| (path.as_str(), bytes.as_slice())));
-        let as_is = self.as_is.as_deref().filter(|_| !against(&book.build).is_nothing());
-        let order = Order { audience: &self.audience, sight, as_is, sources };
+        let sources = over_all(
+            raw.iter()
+                .map(|(path, bytes)| (path.as_str(), bytes.as_slice())),
+        );
+        let as_is = self
+            .as_is
+            .as_deref()
+            .filter(|_| !against(&book.build).is_nothing());
+        let order = Order {
+            audience: &self.audience,
+            sight,
+            as_is,
+            sources,
+        };
         Ok(hand_over(book, photos, &theme, &order)?)
     }
 
@@ -119,7 +146,10 @@ impl Handover {
     }
 
     fn done(&self, build: &Build, files: &Pages, replaced: &Replaced) -> String {
-        let zip = replaced.zip.as_ref().map_or_else(String::new, |zip| format!(" Zip: {}", zip.display()));
+        let zip = replaced
+            .zip
+            .as_ref()
+            .map_or_else(String::new, |zip| format!(" Zip: {}", zip.display()));
         format!(
             "{BOLD}{}{BOLD:#}: handed over to {}, {} files. Open {}{zip}\nSHA-256 of seal.json: {}\n",
             build.book.sheet.title,
@@ -153,17 +183,22 @@ fn printed(files: &Pages) -> Result<Option<Vec<u8>>, Failure> {
     Ok(on_paper(&page, print)?)
 }
 
-/// The pictures of the photos that a page for somebody outside shows; photos that turn out broken are taken out of the
-/// book.
+/// The pictures of the photos that a page for somebody outside shows; photos that turn out broken
+/// are taken out of the book.
 fn photos(book: &mut WorkedBook) -> Result<Pages, Failure> {
     let made = Mutex::new(Pages::new());
     let wanted: Vec<_> = shown_photos(&book.build);
-    let spoilt = prints_of(&book.photos, &wanted, &terminal::photos, |path, facts, Prints { large, small }| {
-        let mut made = made.lock().unwrap_or_else(PoisonError::into_inner);
-        made.insert(facts.print_path(path, Size::Large), large);
-        made.extend(small.map(|small| (facts.print_path(path, Size::Small), small)));
-        Ok(())
-    })?;
+    let spoilt = prints_of(
+        &book.photos,
+        &wanted,
+        &terminal::photos,
+        |path, facts, Prints { large, small }| {
+            let mut made = made.lock().unwrap_or_else(PoisonError::into_inner);
+            made.insert(facts.print_path(path, Size::Large), large);
+            made.extend(small.map(|small| (facts.print_path(path, Size::Small), small)));
+            Ok(())
+        },
+    )?;
     book.build.spoil(spoilt);
     Ok(made.into_inner().unwrap_or_else(PoisonError::into_inner))
 }
@@ -176,10 +211,21 @@ fn out_of_date(build: &Build) -> String {
 }
 
 fn errors(build: &Build) -> String {
-    let errors: Vec<_> = build.diagnostics.iter().filter(|found| found.severity == Severity::Error).cloned().collect();
-    let count = if errors.len() == 1 { "an error".to_owned() } else { format!("{} errors", errors.len()) };
+    let errors: Vec<_> = build
+        .diagnostics
+        .iter()
+        .filter(|found| found.severity == Severity::Error)
+        .cloned()
+        .collect();
+    let count = if errors.len() == 1 {
+        "an error".to_owned()
+    } else {
+        format!("{} errors", errors.len())
+    };
     let told = findings::all(&errors, &build.sources, &terminal::styles());
-    format!("{told}\nNot handed over: the book has {count}, and the lines in error may belong on the hold list.\n")
+    format!(
+        "{told}\nNot handed over: the book has {count}, and the lines in error may belong on the hold list.\n"
+    )
 }
 
 fn stands_against(open: &Against) -> String {

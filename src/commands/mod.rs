@@ -1,7 +1,7 @@
 //! The commands, one file each.
 //!
-//! In: the parsed command line. Out: text on the terminal, files through the desk, an exit status: 0 fine,
-//! 1 the book has something wrong, 2 could not run.
+//! In: the parsed command line. Out: text on the terminal, files through the desk, an exit status:
+//! 0 fine, 1 the book has something wrong, 2 could not run.
 
 mod check;
 mod export;
@@ -30,7 +30,12 @@ use terminal::STOP;
 
 /// Build books in plain text: calculations, job list, parts ledger, a linked record.
 #[derive(Debug, Parser)]
-#[command(name = "shimbook", version, about, after_help = "Example: shimbook writeup book-example")]
+#[command(
+    name = "shimbook",
+    version,
+    about,
+    after_help = "Example: shimbook writeup book-example"
+)]
 pub struct CommandLine {
     #[command(subcommand)]
     command: Command,
@@ -117,7 +122,9 @@ impl CommandLine {
 
 /// A built-in theme by its name, or the one in a folder; the usual one where none is wanted.
 fn theme(wanted: Option<&Path>) -> Result<Theme, Failure> {
-    let Some(wanted) = wanted else { return Ok(Theme::built_in()?) };
+    let Some(wanted) = wanted else {
+        return Ok(Theme::built_in()?);
+    };
     if let Some(named) = wanted.to_str().and_then(Theme::named) {
         return Ok(named?);
     }

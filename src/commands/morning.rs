@@ -15,10 +15,12 @@ use crate::text::Severity;
 
 /// Write the next day's log: planned jobs, carried jobs and notes to read before work begins.
 ///
-/// A carried job is a line `- [ ] Title {id, by Ines}`; tick it and add the hours it took. The notes below the jobs are not
-/// read; delete them if you like. Never overwrites an existing file.
+/// A carried job is a line `- [ ] Title {id, by Ines}`; tick it and add the hours it took. The
+/// notes below the jobs are not read; delete them if you like. Never overwrites an existing file.
 #[derive(Debug, Args)]
-#[command(after_help = "Example: shimbook morning my-build   (writes my-build/days/day-02.md after day-01.md)")]
+#[command(
+    after_help = "Example: shimbook morning my-build   (writes my-build/days/day-02.md after day-01.md)"
+)]
 pub(super) struct Morning {
     /// The book's folder (default: this folder or its nearest parent with a book)
     book: Option<PathBuf>,
@@ -29,7 +31,9 @@ impl Morning {
         let folder = desk::find_book(self.book.as_deref())?;
         if !desk::is_there(&folder.join(SHEET)) {
             let folder = folder.display();
-            return Err(Failure(format!("{folder} is not a book: it has no {SHEET}\n  nothing was written")));
+            return Err(Failure(format!(
+                "{folder} is not a book: it has no {SHEET}\n  nothing was written"
+            )));
         }
         let files = OpenBook::new(&folder).files()?;
         let build = compile(files.clone());
@@ -41,22 +45,46 @@ impl Morning {
         let tomorrow = next_day(&build).ok_or_else(|| full(&build))?;
         let path = format!("days/{}.md", tomorrow.stem);
         desk::create_in_book(&folder, &path, tomorrow.text.as_bytes())?;
-        terminal::print(&told(&build, &tomorrow, &folder.join(path).display().to_string()))?;
-        Ok(if build.current.is_current() { Status::Fine } else { Status::Wrong })
+        terminal::print(&told(
+            &build,
+            &tomorrow,
+            &folder.join(path).display().to_string(),
+        ))?;
+        Ok(if build.current.is_current() {
+            Status::Fine
+        } else {
+            Status::Wrong
+        })
     }
 }
 
 fn next_day(build: &Build) -> Option<Tomorrow> {
     let hold = hold::on_day(&build.worked, &build.jobs, build.day());
-    let unread: Vec<&str> = build.current.unread.iter().map(|unread| unread.path.as_str()).collect();
+    let unread: Vec<&str> = build
+        .current
+        .unread
+        .iter()
+        .map(|unread| unread.path.as_str())
+        .collect();
     let warning = match unread.as_slice() {
         [] => String::new(),
-        paths => format!("{}: {} could not be read this morning.", Current::NOT, paths.join(", ")),
+        paths => format!(
+            "{}: {} could not be read this morning.",
+            Current::NOT,
+            paths.join(", ")
+        ),
     };
-    tomorrow::next_day(&build.book, &build.jobs, &build.ahead.orders, &hold, &warning)
+    tomorrow::next_day(
+        &build.book,
+        &build.jobs,
+        &build.ahead.orders,
+        &hold,
+        &warning,
+    )
 }
 
-/// The path of the latest log, where it still is as this command writes it: a second call must not make a second day.
+/// The path of the latest log, where it still is as this command writes it: a second call must not
+/// make a second day.
 fn untouched(files: BookFiles, build: &Build) -> Option<String> {
     let latest = build.book.days.last()?;
     let before = compile_until(files, latest.day - 1);
@@ -66,19 +94,32 @@ fn untouched(files: BookFiles, build: &Build) -> Option<String> {
 }
 
 fn full(build: &Build) -> Failure {
-    Failure(format!("day {} is the last day a book can have\n  nothing was written", build.day()))
+    Failure(format!(
+        "day {} is the last day a book can have\n  nothing was written",
+        build.day()
+    ))
 }
 
 fn told(build: &Build, tomorrow: &Tomorrow, path: &str) -> String {
-    let Tomorrow { day, planned, carried, .. } = tomorrow;
-    let mut text = format!("Wrote {path}: day {day}, {planned} from the plan, {carried} carried.\n");
+    let Tomorrow {
+        day,
+        planned,
+        carried,
+        ..
+    } = tomorrow;
+    let mut text =
+        format!("Wrote {path}: day {day}, {planned} from the plan, {carried} carried.\n");
     if let Some(last) = build.book.sheet.days.filter(|last| day > last) {
-        text.push_str(&format!("Day {day} is after the last day allowed, day {last}.\n"));
+        text.push_str(&format!(
+            "Day {day} is after the last day allowed, day {last}.\n"
+        ));
     }
     match build.count(Severity::Error) {
         0 => {}
         1 => text.push_str("The book has one error; `shimbook check` shows it.\n"),
-        errors => text.push_str(&format!("The book has {errors} errors; `shimbook check` shows them.\n")),
+        errors => text.push_str(&format!(
+            "The book has {errors} errors; `shimbook check` shows them.\n"
+        )),
     }
     text.push_str(&not_current(build));
     text.push_str(

@@ -26,7 +26,11 @@ const FILES: [(&str, &str); 4] = [
 
 impl Start {
     pub(super) fn run(self) -> Done {
-        if let Some(there) = FILES.iter().map(|(path, _)| self.dir.join(path)).find(|path| desk::is_there(path)) {
+        if let Some(there) = FILES
+            .iter()
+            .map(|(path, _)| self.dir.join(path))
+            .find(|path| desk::is_there(path))
+        {
             return Err(Failure(format!(
                 "{} already contains a book: {}\n  choose another folder; nothing was written",
                 self.dir.display(),
@@ -50,14 +54,26 @@ impl Start {
 
 fn next_steps(dir: &str) -> String {
     let rows = [
-        [format!("shimbook wall {dir}"), "view it in a browser; it updates on every save".to_owned()],
-        [format!("edit {dir}/days/day-01.md"), "six things to try, ten minutes".to_owned()],
+        [
+            format!("shimbook wall {dir}"),
+            "view it in a browser; it updates on every save".to_owned(),
+        ],
+        [
+            format!("edit {dir}/days/day-01.md"),
+            "six things to try, ten minutes".to_owned(),
+        ],
         [
             format!("edit {dir}/build-sheet.yaml"),
             "then your own vehicle, days and crew; also plan.md and parts.yaml".to_owned(),
         ],
-        [format!("shimbook morning {dir}"), "on the second day: its log with that day's jobs".to_owned()],
+        [
+            format!("shimbook morning {dir}"),
+            "on the second day: its log with that day's jobs".to_owned(),
+        ],
     ];
     let rows: Vec<Vec<String>> = rows.into_iter().map(|row| row.to_vec()).collect();
-    format!("Created a new book in {dir}. Next:\n{}", terminal::columns(&rows, &[]))
+    format!(
+        "Created a new book in {dir}. Next:\n{}",
+        terminal::columns(&rows, &[])
+    )
 }

@@ -37,11 +37,16 @@ pub(super) fn remark(text: &str) {
     let _ = writeln!(anstream::stderr(), "{text}");
 }
 
-/// Says how many photos are worked, on a line of its own that goes when all are; only where somebody looks on.
+/// Says how many photos are worked, on a line of its own that goes when all are; only where
+/// somebody looks on.
 pub(super) fn photos(done: usize, all: usize) {
     let mut out = anstream::stderr().lock();
     if std::io::stderr().is_terminal() {
-        let told = if done < all { format!("Preparing photos: {done} of {all}") } else { String::new() };
+        let told = if done < all {
+            format!("Preparing photos: {done} of {all}")
+        } else {
+            String::new()
+        };
         // Nobody is left to tell where standard error is gone.
         let _ = write!(out, "\r{told:<50}\r{told}").and_then(|()| out.flush());
     }
@@ -49,7 +54,11 @@ pub(super) fn photos(done: usize, all: usize) {
 
 /// Styles for findings; anstream strips them where the output is no terminal or `NO_COLOR` is set.
 pub(super) fn styles() -> Styles {
-    if std::io::stdout().is_terminal() { Styles::coloured() } else { Styles::default() }
+    if std::io::stdout().is_terminal() {
+        Styles::coloured()
+    } else {
+        Styles::default()
+    }
 }
 
 /// Bold, for headings.
@@ -59,13 +68,18 @@ pub(super) const FAINT: Style = Style::new().dimmed();
 /// For what must stop somebody.
 pub(super) const STOP: Style = AnsiColor::Red.on_default().bold();
 
-/// Rows as columns that line up: every column but the last as wide as its widest cell. Columns listed
-/// in `right` are set to the right.
+/// Rows as columns that line up: every column but the last as wide as its widest cell. Columns
+/// listed in `right` are set to the right.
 pub(super) fn columns(rows: &[Vec<String>], right: &[usize]) -> String {
     use unicode_width::UnicodeWidthStr;
     let count = rows.iter().map(Vec::len).max().unwrap_or(0);
-    let wide =
-        |column: usize| rows.iter().filter_map(|row| row.get(column)).map(|cell| cell.width()).max().unwrap_or(0);
+    let wide = |column: usize| {
+        rows.iter()
+            .filter_map(|row| row.get(column))
+            .map(|cell| cell.width())
+            .max()
+            .unwrap_or(0)
+    };
     let widths: Vec<usize> = (0..count).map(wide).collect();
     let mut text = String::new();
     for row in rows {

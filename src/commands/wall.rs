@@ -11,8 +11,9 @@ use crate::wall::{Guests, Notice, Wall, random_key};
 
 /// Show the record on this machine and keep it current while the crew writes.
 ///
-/// Open pages update on every save and keep their scroll position. `wall.html` is for a screen in the shop: it is readable
-/// from four metres and changes pages by itself. Nothing is written; `writeup` writes the record. Stop it with Ctrl-C.
+/// Open pages update on every save and keep their scroll position. `wall.html` is for a screen in
+/// the shop: it is readable from four metres and changes pages by itself. Nothing is written;
+/// `writeup` writes the record. Stop it with Ctrl-C.
 #[derive(Debug, Args)]
 #[command(after_help = "Example: shimbook wall book-example --lan")]
 pub(super) struct HangUp {
@@ -35,11 +36,22 @@ pub(super) struct HangUp {
 impl HangUp {
     pub(super) fn run(self) -> Done {
         let folder = desk::find_book(self.book.as_deref())?;
-        let guests = if self.lan { Guests::WithKey(random_key()?) } else { Guests::ThisMachine };
-        let wall =
-            Wall::open(self.port, guests, theme(self.theme.as_deref())?).map_err(|cause| self.no_port(&cause))?;
+        let guests = if self.lan {
+            Guests::WithKey(random_key()?)
+        } else {
+            Guests::ThisMachine
+        };
+        let wall = Wall::open(self.port, guests, theme(self.theme.as_deref())?)
+            .map_err(|cause| self.no_port(&cause))?;
         self.say(&wall.address()?)?;
-        wall.stand(&folder, if self.poll { Notice::Polled } else { Notice::Told })?;
+        wall.stand(
+            &folder,
+            if self.poll {
+                Notice::Polled
+            } else {
+                Notice::Told
+            },
+        )?;
         Ok(Status::Fine)
     }
 
@@ -51,7 +63,9 @@ impl HangUp {
     }
 
     fn say(&self, address: &str) -> Result<(), Failure> {
-        let mut text = format!("{BOLD}On the wall{BOLD:#}: {address}\nFor the shop’s screen: {address}wall.html\n");
+        let mut text = format!(
+            "{BOLD}On the wall{BOLD:#}: {address}\nFor the shop’s screen: {address}wall.html\n"
+        );
         if self.lan {
             text.push_str(
                 "Anyone with this address can read the whole record, costs and names too. It is not encrypted.\n",

@@ -8,9 +8,12 @@ use std::path::{Path, PathBuf};
 
 use super::{DeskError, plain};
 
-/// Is there anything at this path, be it a broken link? What the system does not let us look at counts as there.
+/// Is there anything at this path, be it a broken link? What the system does not let us look at
+/// counts as there.
 pub fn is_there(path: &Path) -> bool {
-    !path.symlink_metadata().is_err_and(|cause| matches!(cause.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory))
+    !path
+        .symlink_metadata()
+        .is_err_and(|cause| matches!(cause.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory))
 }
 
 /// The path as the disk knows it, links followed.
@@ -25,26 +28,36 @@ pub fn read_photo(path: &Path, limit: u64) -> Result<Option<Vec<u8>>, DeskError>
 
 /// The templates and the style sheet of a theme of one's own, by name.
 pub fn read_theme(folder: &Path) -> Result<BTreeMap<String, String>, DeskError> {
-    let entries = std::fs::read_dir(folder).map_err(|cause| DeskError::cannot("read the theme", folder, &cause))?;
+    let entries = std::fs::read_dir(folder)
+        .map_err(|cause| DeskError::cannot("read the theme", folder, &cause))?;
     let mut files = BTreeMap::new();
     for entry in entries {
         let entry = entry.map_err(|cause| DeskError::cannot("read the theme", folder, &cause))?;
         let name = entry.file_name().to_string_lossy().into_owned();
-        let of_a_theme = [".html", ".css"].iter().any(|ending| name.ends_with(ending));
+        let of_a_theme = [".html", ".css"]
+            .iter()
+            .any(|ending| name.ends_with(ending));
         if of_a_theme && entry.path().is_file() {
             files.insert(name, text(&entry.path())?);
         }
     }
     if files.is_empty() {
         let message = format!("{} holds no templates and no style sheet", folder.display());
-        return Err(DeskError::new(message, "a theme holds files such as layout.html and style.css"));
+        return Err(DeskError::new(
+            message,
+            "a theme holds files such as layout.html and style.css",
+        ));
     }
     Ok(files)
 }
 
 fn text(path: &Path) -> Result<String, DeskError> {
-    String::from_utf8(read(path)?)
-        .map_err(|_| DeskError::new(format!("{} is not UTF-8 text", path.display()), "save it as UTF-8"))
+    String::from_utf8(read(path)?).map_err(|_| {
+        DeskError::new(
+            format!("{} is not UTF-8 text", path.display()),
+            "save it as UTF-8",
+        )
+    })
 }
 
 fn read(path: &Path) -> Result<Vec<u8>, DeskError> {

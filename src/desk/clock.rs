@@ -1,7 +1,8 @@
-//! The clock on the wall: today's date for a new book, the time of the last good read, how long a writeup took, how
-//! long ago the book was looked at.
+//! The clock on the wall: today's date for a new book, the time of the last good read, how long a
+//! writeup took, how long ago the book was looked at.
 //!
-//! None of these ever reaches a page that is written: the same book gives the same bytes at any time of day.
+//! None of these ever reaches a page that is written: the same book gives the same bytes at any
+//! time of day.
 
 use std::sync::Arc;
 use std::time::{Duration, Instant};
@@ -43,7 +44,8 @@ pub struct Moment {
     pub time_of_day: String,
 }
 
-/// Tells how long ago something was. It never goes back, whatever is done to the clock of the machine.
+/// Tells how long ago something was. It never goes back, whatever is done to the clock of the
+/// machine.
 #[derive(Clone)]
 pub struct Clock(Arc<dyn Fn() -> Moment + Send + Sync>);
 
@@ -51,7 +53,10 @@ impl Clock {
     /// The clock of this machine, started now.
     pub fn of_this_machine() -> Self {
         let started = Instant::now();
-        Self::told_by(move || Moment { running: started.elapsed(), time_of_day: time_of_day() })
+        Self::told_by(move || Moment {
+            running: started.elapsed(),
+            time_of_day: time_of_day(),
+        })
     }
 
     /// A clock that shows what `tell` says.

@@ -18,13 +18,19 @@ pub struct DeskError {
 impl DeskError {
     /// `message`, and what to do.
     pub fn new(message: impl Into<String>, instead: impl Into<String>) -> Self {
-        Self { message: message.into(), instead: Some(instead.into()) }
+        Self {
+            message: message.into(),
+            instead: Some(instead.into()),
+        }
     }
 
     /// The system would not let us `act` on `path`.
     pub(super) fn cannot(act: &str, path: &Path, cause: &io::Error) -> Self {
         let message = format!("cannot {act} {}: {}", path.display(), reason(cause));
-        Self { message, instead: advice(cause.kind()).map(str::to_owned) }
+        Self {
+            message,
+            instead: advice(cause.kind()).map(str::to_owned),
+        }
     }
 
     /// `path` should not be there yet.
@@ -42,9 +48,15 @@ fn advice(kind: ErrorKind) -> Option<&'static str> {
         ErrorKind::StorageFull | ErrorKind::QuotaExceeded | ErrorKind::FileTooLarge => {
             Some("free some disk space and run it again; every page on the disk is complete")
         }
-        ErrorKind::PermissionDenied => Some("get permission for it, or choose another folder with --out"),
-        ErrorKind::ReadOnlyFilesystem => Some("that file system is read-only; choose another folder with --out"),
-        ErrorKind::IsADirectory => Some("a folder is in the place of a file; remove it and run it again"),
+        ErrorKind::PermissionDenied => {
+            Some("get permission for it, or choose another folder with --out")
+        }
+        ErrorKind::ReadOnlyFilesystem => {
+            Some("that file system is read-only; choose another folder with --out")
+        }
+        ErrorKind::IsADirectory => {
+            Some("a folder is in the place of a file; remove it and run it again")
+        }
         _ => None,
     }
 }
@@ -52,13 +64,18 @@ fn advice(kind: ErrorKind) -> Option<&'static str> {
 /// The system's reason without its number.
 pub(super) fn reason(cause: &io::Error) -> String {
     let text = cause.to_string();
-    text.split(" (os error").next().unwrap_or_default().to_lowercase()
+    text.split(" (os error")
+        .next()
+        .unwrap_or_default()
+        .to_lowercase()
 }
 
 impl fmt::Display for DeskError {
     fn fmt(&self, to: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(to, "{}", self.message)?;
-        self.instead.as_ref().map_or(Ok(()), |instead| write!(to, "\n  {instead}"))
+        self.instead
+            .as_ref()
+            .map_or(Ok(()), |instead| write!(to, "\n  {instead}"))
     }
 }
 

@@ -1,15 +1,16 @@
 //! Two folders that change places, and an old one that is removed with care.
 //!
-//! In: paths of folders on one disk. Out: each is where the other was, in one step where the system can do that; and a folder
-//! without the files that are known. What was asked of the disk is on it when a function here returns.
+//! In: paths of folders on one disk. Out: each is where the other was, in one step where the system
+//! can do that; and a folder without the files that are known. What was asked of the disk is on it
+//! when a function here returns.
 
 use std::collections::BTreeSet;
 use std::fs::File;
 use std::io;
 use std::path::Path;
 
-/// Lets `new` and `place` change places. Where the system cannot do that in one step, what was at `place` is moved to
-/// `aside`, and back again where `new` cannot be moved.
+/// Lets `new` and `place` change places. Where the system cannot do that in one step, what was at
+/// `place` is moved to `aside`, and back again where `new` cannot be moved.
 pub(super) fn change_places(new: &Path, place: &Path, aside: &Path) -> io::Result<()> {
     match in_one_step(new, place) {
         Err(cause) if cause.kind() == io::ErrorKind::Unsupported => in_two_steps(new, place, aside),
@@ -41,8 +42,9 @@ fn in_two_steps(new: &Path, place: &Path, aside: &Path) -> io::Result<()> {
     })
 }
 
-/// Removes these files below a folder, and the folders that are empty then. Says whether nothing is left. `last` is removed
-/// when all the others are: it says which files are known, should the program be killed meanwhile.
+/// Removes these files below a folder, and the folders that are empty then. Says whether nothing is
+/// left. `last` is removed when all the others are: it says which files are known, should the
+/// program be killed meanwhile.
 pub(super) fn remove_unchanged(root: &Path, files: &BTreeSet<String>, last: &str) -> bool {
     let mut folders: BTreeSet<&Path> = BTreeSet::new();
     for path in files.iter().filter(|path| *path != last) {
@@ -51,21 +53,35 @@ pub(super) fn remove_unchanged(root: &Path, files: &BTreeSet<String>, last: &str
         folders.extend(Path::new(path).ancestors().skip(1));
     }
     // The longest path first; a folder that is not empty stays.
-    folders.into_iter().rev().filter(|folder| *folder != Path::new("")).for_each(|folder| {
-        let _ = std::fs::remove_dir(root.join(folder));
-    });
+    folders
+        .into_iter()
+        .rev()
+        .filter(|folder| *folder != Path::new(""))
+        .for_each(|folder| {
+            let _ = std::fs::remove_dir(root.join(folder));
+        });
     if files.contains(last) {
         let _ = std::fs::remove_file(root.join(last));
     }
     std::fs::remove_dir(root).is_ok()
 }
 
-/// Forces onto the disk which files are in a folder; nothing where the system does not let folders be opened.
+/// Forces onto the disk which files are in a folder; nothing where the system does not let folders
+/// be opened.
 pub(super) fn sync_folder(folder: &Path) -> io::Result<()> {
-    let Ok(file) = File::open(folder) else { return Ok(()) };
+    let Ok(file) = File::open(folder) else {
+        return Ok(());
+    };
     match file.sync_all() {
         // Some file systems cannot do this for folders.
-        Err(cause) if matches!(cause.kind(), io::ErrorKind::InvalidInput | io::ErrorKind::Unsupported) => Ok(()),
+        Err(cause)
+            if matches!(
+                cause.kind(),
+                io::ErrorKind::InvalidInput | io::ErrorKind::Unsupported
+            ) =>
+        {
+            Ok(())
+        }
         done => done,
     }
 }
@@ -79,7 +95,11 @@ mod tests {
         let paths = ["new", "place", "aside"].map(|name| dir.path().join(name));
         for path in &paths[..2] {
             std::fs::create_dir(path).unwrap();
-            std::fs::write(path.join("name"), path.file_name().unwrap().to_str().unwrap()).unwrap();
+            std::fs::write(
+                path.join("name"),
+                path.file_name().unwrap().to_str().unwrap(),
+            )
+            .unwrap();
         }
         (dir, paths)
     }
@@ -95,14 +115,20 @@ mod tests {
         assert_eq!(name(&place), "new");
         let (_dir, [new, place, aside]) = folders();
         in_two_steps(&new, &place, &aside).unwrap();
-        assert_eq!((name(&place), name(&aside)), ("new".to_owned(), "place".to_owned()));
+        assert_eq!(
+            (name(&place), name(&aside)),
+            ("new".to_owned(), "place".to_owned())
+        );
     }
 
     #[test]
     fn where_the_new_folder_is_missing_the_old_one_stays() {
         let (_dir, [new, place, aside]) = folders();
         std::fs::remove_dir_all(&new).unwrap();
-        assert!(change_places(&new, &place, &aside).is_err() && in_two_steps(&new, &place, &aside).is_err());
+        assert!(
+            change_places(&new, &place, &aside).is_err()
+                && in_two_steps(&new, &place, &aside).is_err()
+        );
         assert_eq!(name(&place), "place");
     }
 

@@ -1,7 +1,8 @@
 //! The files of a book, as they were read.
 //!
-//! In: texts by path, and what is wrong with them. Out: [`BookFiles`]. What is there and cannot be read is never left
-//! out without a word: it is an error among the findings and stands among [`BookFiles::unread`].
+//! In: texts by path, and what is wrong with them. Out: [`BookFiles`]. What is there and cannot be
+//! read is never left out without a word: it is an error among the findings and stands among
+//! [`BookFiles::unread`].
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
@@ -108,7 +109,12 @@ impl BookFiles {
     /// The same book, with earlier texts to fall back to.
     #[must_use]
     pub fn after<'a>(mut self, earlier: impl IntoIterator<Item = (&'a str, &'a str)>) -> Self {
-        let file = |(path, text): (&str, &str)| (path.to_owned(), Arc::new(SourceFile::new(path.to_owned(), text)));
+        let file = |(path, text): (&str, &str)| {
+            (
+                path.to_owned(),
+                Arc::new(SourceFile::new(path.to_owned(), text)),
+            )
+        };
         self.last = earlier.into_iter().map(file).collect();
         self
     }
@@ -143,8 +149,15 @@ impl BookFiles {
 
     /// A book without a build sheet is worked with the last one, so that no target disappears.
     pub(super) fn say_no_sheet(&mut self) {
-        let found = Diagnostic::error(Slug::Missing, Sources::top(self.sheet), format!("{SHEET} is missing"));
-        self.set_aside(found.expected("a build sheet with title, start, days and crew"), Used::Nothing);
+        let found = Diagnostic::error(
+            Slug::Missing,
+            Sources::top(self.sheet),
+            format!("{SHEET} is missing"),
+        );
+        self.set_aside(
+            found.expected("a build sheet with title, start, days and crew"),
+            Used::Nothing,
+        );
     }
 
     /// Says what is wrong with a file.
@@ -159,7 +172,12 @@ impl BookFiles {
     /// Notes that a file cannot be worked with as it is, and why.
     fn set_aside(&mut self, found: Diagnostic, used: Used) {
         let path = self.sources.path(found.at.file).to_owned();
-        self.unread.push(Unread { path, at: found.at, why: found.message.clone(), used });
+        self.unread.push(Unread {
+            path,
+            at: found.at,
+            why: found.message.clone(),
+            used,
+        });
         self.diagnostics.push(found);
     }
 
@@ -169,26 +187,40 @@ impl BookFiles {
             Wrong::Refused(slug, why) => {
                 Diagnostic::error(slug, top, why).expected("a plain file inside the book's folder")
             }
-            Wrong::Unreadable { message, wanted } => Diagnostic::error(Slug::Unreadable, top, message).expected(wanted),
+            Wrong::Unreadable { message, wanted } => {
+                Diagnostic::error(Slug::Unreadable, top, message).expected(wanted)
+            }
             Wrong::TooLarge(limit) => Diagnostic::error(
                 Slug::TooLarge,
                 top,
-                format!("this file is larger than {} MiB and is not read", limit / MIB),
+                format!(
+                    "this file is larger than {} MiB and is not read",
+                    limit / MIB
+                ),
             ),
             Wrong::LongLine(at) => Diagnostic::error(
                 Slug::TooLarge,
                 Span::new(id, at..at),
-                format!("this line is longer than {} KiB and is not read", LONGEST_LINE / 1024),
+                format!(
+                    "this line is longer than {} KiB and is not read",
+                    LONGEST_LINE / 1024
+                ),
             )
             .expected("shorter lines, here and further down"),
             Wrong::Zero(at) => {
                 let message = "this is a zero byte, which no text holds";
-                Diagnostic::error(Slug::NotUtf8, Span::new(id, at..at + 1), message).expected("a file saved as UTF-8")
+                Diagnostic::error(Slug::NotUtf8, Span::new(id, at..at + 1), message)
+                    .expected("a file saved as UTF-8")
             }
             Wrong::NotUtf8(at) => {
-                let next = self.sources.text(id).get(at..).and_then(|rest| rest.chars().next());
+                let next = self
+                    .sources
+                    .text(id)
+                    .get(at..)
+                    .and_then(|rest| rest.chars().next());
                 let at = Span::new(id, at..at + next.map_or(0, char::len_utf8));
-                Diagnostic::error(Slug::NotUtf8, at, "this byte is not UTF-8 text").expected("a file saved as UTF-8")
+                Diagnostic::error(Slug::NotUtf8, at, "this byte is not UTF-8 text")
+                    .expected("a file saved as UTF-8")
             }
         }
     }
@@ -206,7 +238,9 @@ impl BookFiles {
 
 /// Is this the path of a day's log?
 pub(super) fn is_log(path: &str) -> bool {
-    let stem = path.strip_prefix("days/").and_then(|name| name.strip_suffix(".md"));
+    let stem = path
+        .strip_prefix("days/")
+        .and_then(|name| name.strip_suffix(".md"));
     stem.is_some_and(|stem| !stem.contains('/') && !stem.starts_with('.'))
 }
 
@@ -216,7 +250,10 @@ pub(super) enum Wrong {
     /// It stays out of the book.
     Refused(Slug, String),
     /// The system does not let us read it.
-    Unreadable { message: String, wanted: &'static str },
+    Unreadable {
+        message: String,
+        wanted: &'static str,
+    },
     /// It counts as empty.
     TooLarge(u64),
     /// Where in the text the first byte stands that is not UTF-8.

@@ -1,8 +1,8 @@
 //! A book's folder, read.
 //!
 //! In: the folder. Out: [`BookFiles`]: the text of its files, its photos by name, and what is wrong
-//! with them. Sheet, parts, plan, then the logs by name: the same order on any machine. Only what the system says is
-//! not found counts as not there; any other answer is an error of the book.
+//! with them. Sheet, parts, plan, then the logs by name: the same order on any machine. Only what
+//! the system says is not found counts as not there; any other answer is an error of the book.
 
 use std::collections::BTreeSet;
 use std::io::{self, ErrorKind};
@@ -42,8 +42,11 @@ pub fn find_book(given: Option<&Path>) -> Result<PathBuf, DeskError> {
     if let Some(folder) = given {
         return real_folder(folder);
     }
-    let here = std::env::current_dir().map_err(|cause| DeskError::cannot("find", Path::new("."), &cause))?;
-    let found = here.ancestors().find(|folder| super::is_there(&folder.join(SHEET)));
+    let here = std::env::current_dir()
+        .map_err(|cause| DeskError::cannot("find", Path::new("."), &cause))?;
+    let found = here
+        .ancestors()
+        .find(|folder| super::is_there(&folder.join(SHEET)));
     found.map(Path::to_owned).ok_or_else(|| {
         DeskError::new(
             format!("no {SHEET} in this folder or its parents"),
@@ -54,11 +57,16 @@ pub fn find_book(given: Option<&Path>) -> Result<PathBuf, DeskError> {
 
 /// The folder as the disk knows it.
 fn real_folder(folder: &Path) -> Result<PathBuf, DeskError> {
-    let real = folder.canonicalize().map_err(|cause| DeskError::cannot("read", folder, &cause))?;
+    let real = folder
+        .canonicalize()
+        .map_err(|cause| DeskError::cannot("read", folder, &cause))?;
     if real.is_dir() {
         return Ok(folder.to_owned());
     }
-    Err(DeskError::new(format!("{} is not a folder", folder.display()), format!("name the folder that holds {SHEET}")))
+    Err(DeskError::new(
+        format!("{} is not a folder", folder.display()),
+        format!("name the folder that holds {SHEET}"),
+    ))
 }
 
 /// Reads every file of a book. Fails only where the folder itself cannot be read.
@@ -68,13 +76,22 @@ pub fn read_book(folder: &Path) -> Result<BookFiles, DeskError> {
 
 /// The same, where files that nobody touched since the last time are taken from the shelf.
 pub fn read_book_again(folder: &Path, shelf: &mut Shelf) -> Result<BookFiles, DeskError> {
-    let root = folder.canonicalize().map_err(|cause| DeskError::cannot("read", folder, &cause))?;
-    let mut reader = Reader { files: BookFiles::with_sheet(""), root, read: Vec::new() };
+    let root = folder
+        .canonicalize()
+        .map_err(|cause| DeskError::cannot("read", folder, &cause))?;
+    let mut reader = Reader {
+        files: BookFiles::with_sheet(""),
+        root,
+        read: Vec::new(),
+    };
     reader.sheet(shelf);
     reader.take(PARTS, SMALL, shelf);
     reader.take(PLAN, SMALL, shelf);
     let logs: Vec<String> = reader.logs().into_iter().collect();
-    let loaded: Vec<_> = logs.par_iter().map(|path| load(&reader.root, path, LARGE, shelf)).collect();
+    let loaded: Vec<_> = logs
+        .par_iter()
+        .map(|path| load(&reader.root, path, LARGE, shelf))
+        .collect();
     for loaded in loaded {
         reader.keep(loaded);
     }
@@ -100,13 +117,25 @@ fn load(root: &Path, path: &str, limit: u64, shelf: &Shelf) -> Option<Read> {
         // Looking at it says why it cannot be read.
         Err(_) => None,
     };
-    let stamp = about.filter(std::fs::Metadata::is_file).map(|about| Stamp::of(&about));
-    let read = |loaded| Some(Read { path: path.to_owned(), stamp: stamp.clone(), read_at, loaded });
+    let stamp = about
+        .filter(std::fs::Metadata::is_file)
+        .map(|about| Stamp::of(&about));
+    let read = |loaded| {
+        Some(Read {
+            path: path.to_owned(),
+            stamp: stamp.clone(),
+            read_at,
+            loaded,
+        })
+    };
     if let Some(held) = stamp.as_ref().and_then(|stamp| shelf.held(path, stamp)) {
         return read(held);
     }
     let (text, wrong) = look(&on_disk, root, limit)?;
-    let loaded = Loaded { file: Arc::new(SourceFile::new(path.to_owned(), &text)), wrong };
+    let loaded = Loaded {
+        file: Arc::new(SourceFile::new(path.to_owned(), &text)),
+        wrong,
+    };
     // The same text keeps its place in memory, so that later stages know it by that alone.
     let before = shelf.before(path).filter(|before| ***before == loaded);
     read(before.map_or_else(|| Arc::new(loaded), Arc::clone))
@@ -114,7 +143,8 @@ fn load(root: &Path, path: &str, limit: u64, shelf: &Shelf) -> Option<Read> {
 
 /// The text at a path, and what is wrong with it; `None` where it was deleted a moment ago.
 fn look(on_disk: &Path, root: &Path, limit: u64) -> Option<(String, Option<Wrong>)> {
-    let refuse = |slug, why: &str| Some((String::new(), Some(Wrong::Refused(slug, why.to_owned()))));
+    let refuse =
+        |slug, why: &str| Some((String::new(), Some(Wrong::Refused(slug, why.to_owned()))));
     let closed = |cause: &io::Error| Some((String::new(), Some(unreadable("file", cause))));
     match plain::stands(on_disk, root) {
         Ok(Stands::Nothing) => None,
@@ -134,19 +164,28 @@ fn look(on_disk: &Path, root: &Path, limit: u64) -> Option<(String, Option<Wrong
 /// Says of a file or a folder that the system does not let us read it.
 fn unreadable(what: &str, cause: &io::Error) -> Wrong {
     let wanted = match cause.kind() {
-        ErrorKind::PermissionDenied => "the right to read it and the folders above it, for whoever runs shimbook",
+        ErrorKind::PermissionDenied => {
+            "the right to read it and the folders above it, for whoever runs shimbook"
+        }
         ErrorKind::NotADirectory => "a folder: move the file that is in its place away",
         _ => "a disk or a network share that answers: look at it, then try again",
     };
-    Wrong::Unreadable { message: format!("this {what} cannot be read: {}", reason(cause)), wanted }
+    Wrong::Unreadable {
+        message: format!("this {what} cannot be read: {}", reason(cause)),
+        wanted,
+    }
 }
 
 fn decode(bytes: &[u8]) -> (String, Option<Wrong>) {
     let text = String::from_utf8_lossy(bytes).into_owned();
     let zero = bytes.iter().position(|byte| *byte == 0);
-    let broken = std::str::from_utf8(bytes).err().map(|broken| broken.valid_up_to());
+    let broken = std::str::from_utf8(bytes)
+        .err()
+        .map(|broken| broken.valid_up_to());
     let wrong = match (zero, broken) {
-        (Some(zero), broken) if broken.is_none_or(|broken| zero < broken) => Some(Wrong::Zero(place_of(bytes, zero))),
+        (Some(zero), broken) if broken.is_none_or(|broken| zero < broken) => {
+            Some(Wrong::Zero(place_of(bytes, zero)))
+        }
         (_, broken) => broken.map(|broken| Wrong::NotUtf8(place_of(bytes, broken))),
     };
     if text.len() <= LONGEST_LINE || text.lines().all(|line| line.len() <= LONGEST_LINE) {
@@ -158,11 +197,14 @@ fn decode(bytes: &[u8]) -> (String, Option<Wrong>) {
 /// Where a byte of a file stands in its text, which has no byte-order mark and plain line ends.
 fn place_of(bytes: &[u8], at: usize) -> usize {
     let before = String::from_utf8_lossy(bytes.get(..at).unwrap_or_default());
-    before.trim_start_matches('\u{feff}').replace("\r\n", "\n").len()
+    before
+        .trim_start_matches('\u{feff}')
+        .replace("\r\n", "\n")
+        .len()
 }
 
-/// The text with its long lines empty, for a stage that keeps a note of every bracket in a line would need a hundred
-/// times its length.
+/// The text with its long lines empty, for a stage that keeps a note of every bracket in a line
+/// would need a hundred times its length.
 fn without_long_lines(text: &str) -> (String, Option<Wrong>) {
     let mut kept = String::new();
     let mut first = None;
@@ -183,7 +225,9 @@ fn unfit(name: &str) -> Option<&'static str> {
         return Some("this file name is too long for a page; choose a shorter one");
     }
     let foul = name.contains(['\\', '/']) || name.chars().any(char::is_control);
-    foul.then_some("this file name has a character that a page name cannot have; choose another name")
+    foul.then_some(
+        "this file name has a character that a page name cannot have; choose another name",
+    )
 }
 
 /// Takes in one file after another.
@@ -244,7 +288,11 @@ impl Reader {
                     None => drop(logs.insert(format!("days/{name}"))),
                 },
                 Err(lossy) if is_log(&format!("days/{lossy}")) => {
-                    self.refuse(&format!("days/{lossy}"), Slug::NotUtf8, "this file name is not UTF-8");
+                    self.refuse(
+                        &format!("days/{lossy}"),
+                        Slug::NotUtf8,
+                        "this file name is not UTF-8",
+                    );
                 }
                 _ => {}
             }
@@ -262,7 +310,11 @@ impl Reader {
                 Vec::new()
             }
             Ok(Stands::Dangling) => {
-                self.refuse("days", Slug::Missing, "this link does not lead to a readable file");
+                self.refuse(
+                    "days",
+                    Slug::Missing,
+                    "this link does not lead to a readable file",
+                );
                 Vec::new()
             }
             Ok(Stands::Folder | Stands::File | Stands::Other) => {
@@ -289,7 +341,8 @@ impl Reader {
                 Ok(Stands::Outside) => drop(self.files.refused_photos.insert(path)),
                 // Why a picture cannot be read is said where a log shows it.
                 Ok(Stands::File) | Err(_) if path != "photos" => self.photo(path, on_disk),
-                Ok(Stands::Folder) if on_disk.canonicalize().is_ok_and(|real| !seen.insert(real)) => {}
+                Ok(Stands::Folder)
+                    if on_disk.canonicalize().is_ok_and(|real| !seen.insert(real)) => {}
                 Ok(Stands::Nothing | Stands::Dangling) => {}
                 Ok(Stands::Other) if path != "photos" => {}
                 Ok(Stands::Folder | Stands::File | Stands::Other) => {
@@ -307,9 +360,14 @@ impl Reader {
             self.close_photos(path, &cause);
         }
         let inside = inside.into_iter().flatten();
-        let (fit, foul): (BTreeSet<String>, BTreeSet<String>) = inside.partition(|name| unfit(name).is_none());
-        self.files.refused_photos.extend(foul.into_iter().map(|name| format!("{path}/{name}")));
-        fit.into_iter().map(|name| format!("{path}/{name}")).collect()
+        let (fit, foul): (BTreeSet<String>, BTreeSet<String>) =
+            inside.partition(|name| unfit(name).is_none());
+        self.files
+            .refused_photos
+            .extend(foul.into_iter().map(|name| format!("{path}/{name}")));
+        fit.into_iter()
+            .map(|name| format!("{path}/{name}"))
+            .collect()
     }
 
     fn close_photos(&mut self, path: &str, cause: &io::Error) {
@@ -319,7 +377,9 @@ impl Reader {
 
     fn photo(&mut self, path: String, on_disk: PathBuf) {
         if let Ok(about) = on_disk.metadata() {
-            self.files.photo_stamps.insert(path.clone(), Stamp::of(&about));
+            self.files
+                .photo_stamps
+                .insert(path.clone(), Stamp::of(&about));
         }
         self.files.photos.insert(path, on_disk);
     }
@@ -338,7 +398,12 @@ fn names(folder: &Path) -> (Vec<Name>, Option<io::Error>) {
     for entry in entries {
         match entry {
             Ok(entry) => {
-                names.push(entry.file_name().into_string().map_err(|name| name.to_string_lossy().into_owned()));
+                names.push(
+                    entry
+                        .file_name()
+                        .into_string()
+                        .map_err(|name| name.to_string_lossy().into_owned()),
+                );
             }
             Err(cause) => return (names, Some(cause)),
         }
@@ -378,10 +443,17 @@ mod tests {
             ("photos/arch/a.png", b"p"),
         ]);
         let files = read_book(dir.path()).unwrap();
-        let paths: Vec<&str> = files.logs.iter().map(|id| files.sources.path(*id)).collect();
+        let paths: Vec<&str> = files
+            .logs
+            .iter()
+            .map(|id| files.sources.path(*id))
+            .collect();
         assert_eq!(paths, ["days/day-01.md", "days/day-02.md"]);
         assert!(Some(files.sheet) < files.plan && files.plan < files.logs.first().copied());
-        assert_eq!(files.photos.keys().collect::<Vec<_>>(), ["photos/arch/a.png"]);
+        assert_eq!(
+            files.photos.keys().collect::<Vec<_>>(),
+            ["photos/arch/a.png"]
+        );
         assert_eq!(slugs(&files), []);
     }
 
@@ -390,7 +462,10 @@ mod tests {
         let dir = book(&[("days/day-01.md", b"\xef\xbb\xbfone\r\ntw\xffo")]);
         let files = read_book(dir.path()).unwrap();
         assert_eq!(slugs(&files), [Slug::NotUtf8]);
-        assert_eq!(files.sources.position(files.diagnostics[0].at), Position { line: 2, column: 3 });
+        assert_eq!(
+            files.sources.position(files.diagnostics[0].at),
+            Position { line: 2, column: 3 }
+        );
         assert_eq!(files.sources.text(files.logs[0]), "one\ntw\u{fffd}o");
     }
 
@@ -421,7 +496,10 @@ mod tests {
         assert_eq!(files.logs.len(), 2);
         assert_eq!(files.sources.text(files.sheet), "");
         assert!(files.photos.is_empty());
-        assert_eq!(files.refused_photos.iter().collect::<Vec<_>>(), ["photos/out"]);
+        assert_eq!(
+            files.refused_photos.iter().collect::<Vec<_>>(),
+            ["photos/out"]
+        );
     }
 
     #[test]
@@ -438,8 +516,13 @@ mod tests {
     fn a_pipe_in_place_of_a_file_is_refused_and_never_opened() {
         let dir = book(&[]);
         fs::remove_file(dir.path().join(SHEET)).unwrap();
-        assert_eq!(read_book(dir.path()).unwrap().diagnostics[0].message, "build-sheet.yaml is missing");
-        let made = std::process::Command::new("mkfifo").arg(dir.path().join(SHEET)).status();
+        assert_eq!(
+            read_book(dir.path()).unwrap().diagnostics[0].message,
+            "build-sheet.yaml is missing"
+        );
+        let made = std::process::Command::new("mkfifo")
+            .arg(dir.path().join(SHEET))
+            .status();
         if made.is_ok_and(|status| status.success()) {
             let files = read_book(dir.path()).unwrap();
             assert_eq!(slugs(&files), [Slug::Missing]);
@@ -449,6 +532,9 @@ mod tests {
     #[test]
     fn a_folder_that_is_not_there_is_said_in_plain_words() {
         let failed = read_book(Path::new("no/such/book")).unwrap_err();
-        assert_eq!(failed.message, "cannot read no/such/book: no such file or directory");
+        assert_eq!(
+            failed.message,
+            "cannot read no/such/book: no such file or directory"
+        );
     }
 }

@@ -1,9 +1,12 @@
 //! The one door to the world: files, folders and today's date.
 //!
 //! In: paths. Out: the text of a book, and pages written into an output folder. Knows nothing of
-//! Markdown. Nothing outside the book's folder is read, nothing outside the output folder is written,
-//! and a file of the crew is never changed.
-#![allow(clippy::disallowed_methods, reason = "this is the one module that may touch files and the clock")]
+//! Markdown. Nothing outside the book's folder is read, nothing outside the output folder is
+//! written, and a file of the crew is never changed.
+#![allow(
+    clippy::disallowed_methods,
+    reason = "this is the one module that may touch files and the clock"
+)]
 
 mod assets;
 mod clock;
@@ -44,22 +47,34 @@ pub fn create_new(path: &Path, bytes: &[u8]) -> Result<(), DeskError> {
     if path.symlink_metadata().is_ok() {
         return Err(DeskError::exists(path));
     }
-    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    std::fs::create_dir_all(folder).map_err(|cause| DeskError::cannot("make the folder", folder, &cause))?;
+    let folder = path
+        .parent()
+        .filter(|folder| !folder.as_os_str().is_empty())
+        .unwrap_or(Path::new("."));
+    std::fs::create_dir_all(folder)
+        .map_err(|cause| DeskError::cannot("make the folder", folder, &cause))?;
     let mut file = plain::beside(folder)?;
-    file.write_all(bytes).map_err(|cause| DeskError::cannot("write", path, &cause))?;
-    file.persist_noclobber(path).map(drop).map_err(|failed| match failed.error.kind() {
-        std::io::ErrorKind::AlreadyExists => DeskError::exists(path),
-        _ => DeskError::cannot("write", path, &failed.error),
-    })
+    file.write_all(bytes)
+        .map_err(|cause| DeskError::cannot("write", path, &cause))?;
+    file.persist_noclobber(path)
+        .map(drop)
+        .map_err(|failed| match failed.error.kind() {
+            std::io::ErrorKind::AlreadyExists => DeskError::exists(path),
+            _ => DeskError::cannot("write", path, &failed.error),
+        })
 }
 
-/// Writes a file of the book that is not there yet, at a path such as `days/day-02.md`. Never overwrites, and never
-/// follows a folder that leads out of the book.
+/// Writes a file of the book that is not there yet, at a path such as `days/day-02.md`. Never
+/// overwrites, and never follows a folder that leads out of the book.
 pub fn create_in_book(book: &Path, path: &str, bytes: &[u8]) -> Result<(), DeskError> {
-    let root = book.canonicalize().map_err(|cause| DeskError::cannot("read", book, &cause))?;
+    let root = book
+        .canonicalize()
+        .map_err(|cause| DeskError::cannot("read", book, &cause))?;
     let file = book.join(path);
-    match file.parent().map(|folder| (folder, plain::stands(folder, &root))) {
+    match file
+        .parent()
+        .map(|folder| (folder, plain::stands(folder, &root)))
+    {
         Some((folder, Err(cause))) => Err(DeskError::cannot("read", folder, &cause)),
         Some((folder, Ok(plain::Stands::Outside))) => Err(DeskError::new(
             format!("{} is a link that leads outside the book", folder.display()),

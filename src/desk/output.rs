@@ -1,8 +1,8 @@
 //! Pages, written into an output folder.
 //!
-//! In: bytes by path. Out: only what changed is written, beside and renamed. What the program did not
-//! write is never deleted, and a folder that is not ours is never written into (see [`owner`](super::owner)). Of two runs
-//! into one folder the second waits for the first.
+//! In: bytes by path. Out: only what changed is written, beside and renamed. What the program did
+//! not write is never deleted, and a folder that is not ours is never written into (see
+//! [`owner`](super::owner)). Of two runs into one folder the second waits for the first.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::io::Write as _;
@@ -14,7 +14,8 @@ use rayon::prelude::*;
 use super::DeskError;
 use super::lock::{Lock, make_and_lock};
 use super::owner::{
-    BookMark, Claim, EXPORT_LIST, Kind, LARGEST, LIST_HEAD, Owner, RECORD_LIST, handover_above, inside, only, refused,
+    BookMark, Claim, EXPORT_LIST, Kind, LARGEST, LIST_HEAD, Owner, RECORD_LIST, handover_above,
+    inside, only, refused,
 };
 use super::plain::{self, Stands};
 
@@ -48,8 +49,9 @@ pub struct Output {
 }
 
 impl Output {
-    /// Makes ready to write a record into `out`. Refused: the book's own folder or one above it, its `days/` and
-    /// `photos/`, a folder inside a handover, and a folder that holds anything but a record.
+    /// Makes ready to write a record into `out`. Refused: the book's own folder or one above it,
+    /// its `days/` and `photos/`, a folder inside a handover, and a folder that holds anything but
+    /// a record.
     pub fn open(out: &Path, book: &Path) -> Result<Self, DeskError> {
         Self::open_as(Kind::Record, out, book)
     }
@@ -63,55 +65,102 @@ impl Output {
         let root = may_be_written(out, book)?;
         only(kind, inside(&root)?, out)?;
         let lock = make_and_lock(&root, out)?;
-        let root = root.canonicalize().map_err(|cause| DeskError::cannot("read", out, &cause))?;
+        let root = root
+            .canonicalize()
+            .map_err(|cause| DeskError::cannot("read", out, &cause))?;
         // Looked at again behind the lock: another run may just have written there.
         let found = only(kind, inside(&root)?, out)?;
         let inside = is_inside_book(&root, book);
         let shown = out.to_owned();
-        Ok(Self { root, shown, kind, inside, found, take_over: false, continues: None, _lock: lock })
+        Ok(Self {
+            root,
+            shown,
+            kind,
+            inside,
+            found,
+            take_over: false,
+            continues: None,
+            _lock: lock,
+        })
     }
 
     /// With `yes`, writes over the output of a book with another title or start.
     #[must_use]
     pub fn taking_over(self, yes: bool) -> Self {
-        Self { take_over: yes, ..self }
+        Self {
+            take_over: yes,
+            ..self
+        }
     }
 
-    /// Carries on with a folder that this program wrote before for a book that was called `before` then.
+    /// Carries on with a folder that this program wrote before for a book that was called `before`
+    /// then.
     #[must_use]
     pub fn continuing(self, before: Option<BookMark>) -> Self {
-        Self { continues: before, ..self }
+        Self {
+            continues: before,
+            ..self
+        }
     }
 
     /// The dot-file that makes it ours.
     fn list(&self) -> &'static str {
-        if self.kind == Kind::Export { EXPORT_LIST } else { RECORD_LIST }
+        if self.kind == Kind::Export {
+            EXPORT_LIST
+        } else {
+            RECORD_LIST
+        }
     }
 
     /// Whose the folder is from now on; refused where it is another book's.
     fn claim(&self, book: &BookMark) -> Result<BookMark, DeskError> {
-        let Some(found) = &self.found else { return Ok(book.clone()) };
-        let continued = self.continues.as_ref().is_some_and(|before| before.is(&found.mark, false));
+        let Some(found) = &self.found else {
+            return Ok(book.clone());
+        };
+        let continued = self
+            .continues
+            .as_ref()
+            .is_some_and(|before| before.is(&found.mark, false));
         let take_over = self.take_over || continued;
-        let claim = Claim { mark: book, audience: None, inside: self.inside, take_over };
+        let claim = Claim {
+            mark: book,
+            audience: None,
+            inside: self.inside,
+            take_over,
+        };
         claim.same_book(found, &self.shown)?;
         Ok(book.or(&found.mark))
     }
 
-    /// Writes the pages that changed, and removes those that a former run wrote and nobody touched since.
-    pub fn write_all(&self, book: &BookMark, pages: &BTreeMap<String, Vec<u8>>) -> Result<Written, DeskError> {
+    /// Writes the pages that changed, and removes those that a former run wrote and nobody touched
+    /// since.
+    pub fn write_all(
+        &self,
+        book: &BookMark,
+        pages: &BTreeMap<String, Vec<u8>>,
+    ) -> Result<Written, DeskError> {
         let run = self.begin(book)?;
-        pages.par_iter().try_for_each(|(path, bytes)| run.put(path, bytes, None))?;
+        pages
+            .par_iter()
+            .try_for_each(|(path, bytes)| run.put(path, bytes, None))?;
         run.finish()
     }
 
-    /// Begins to write, page by page, for a book. Refused where the folder holds the output of another book.
+    /// Begins to write, page by page, for a book. Refused where the folder holds the output of
+    /// another book.
     pub fn begin(&self, book: &BookMark) -> Result<Run<'_>, DeskError> {
         let mark = self.claim(book)?;
         let former = self.former();
-        // The folder is this book's from its first file on, so that a run that was stopped can be taken up again.
+        // The folder is this book's from its first file on, so that a run that was stopped can be
+        // taken up again.
         self.write_changed(self.list(), list(&mark, former.iter()).as_bytes())?;
-        Ok(Run { output: self, mark, former, folders: Mutex::default(), pages: Mutex::default() })
+        Ok(Run {
+            output: self,
+            mark,
+            former,
+            folders: Mutex::default(),
+            pages: Mutex::default(),
+        })
     }
 
     fn make_folder(&self, folder: &Path) -> Result<(), DeskError> {
@@ -119,21 +168,30 @@ impl Output {
         let stands = plain::stands(&on_disk, &self.root);
         match stands.map_err(|cause| DeskError::cannot("read", &on_disk, &cause))? {
             Stands::Folder => Ok(()),
-            Stands::Nothing | Stands::Dangling => {
-                std::fs::create_dir(&on_disk).map_err(|cause| DeskError::cannot("make the folder", &on_disk, &cause))
-            }
-            Stands::Outside => Err(refused(&on_disk, "is a link that leads outside the output folder")),
+            Stands::Nothing | Stands::Dangling => std::fs::create_dir(&on_disk)
+                .map_err(|cause| DeskError::cannot("make the folder", &on_disk, &cause)),
+            Stands::Outside => Err(refused(
+                &on_disk,
+                "is a link that leads outside the output folder",
+            )),
             Stands::File | Stands::Other => Err(refused(&on_disk, "is not a folder")),
         }
     }
 
-    /// Takes away what a run left that was broken off between writing a page and giving it its name. Nobody else is
-    /// writing here: we hold the lock.
+    /// Takes away what a run left that was broken off between writing a page and giving it its
+    /// name. Nobody else is writing here: we hold the lock.
     fn sweep(&self, folder: &Path) {
-        let entries = std::fs::read_dir(self.root.join(folder)).into_iter().flatten().flatten();
+        let entries = std::fs::read_dir(self.root.join(folder))
+            .into_iter()
+            .flatten()
+            .flatten();
         let unnamed = |entry: &std::fs::DirEntry| {
             let plain = entry.file_type().is_ok_and(|kind| kind.is_file());
-            plain && entry.file_name().to_str().is_some_and(|name| name.starts_with(plain::UNNAMED))
+            plain
+                && entry
+                    .file_name()
+                    .to_str()
+                    .is_some_and(|name| name.starts_with(plain::UNNAMED))
         };
         for entry in entries.filter(unnamed) {
             // What cannot be taken away does no harm.
@@ -144,12 +202,17 @@ impl Output {
     /// Writes a page whose bytes differ from what is there.
     fn write_changed(&self, path: &str, bytes: &[u8]) -> Result<bool, DeskError> {
         let on_disk = self.root.join(path);
-        if self.own_bytes(path, bytes.len() as u64).is_some_and(|there| there == bytes) {
+        if self
+            .own_bytes(path, bytes.len() as u64)
+            .is_some_and(|there| there == bytes)
+        {
             return Ok(false);
         }
         let mut file = plain::beside(on_disk.parent().unwrap_or(&self.root))?;
-        file.write_all(bytes).map_err(|cause| DeskError::cannot("write", &on_disk, &cause))?;
-        file.persist(&on_disk).map_err(|failed| DeskError::cannot("write", &on_disk, &failed.error))?;
+        file.write_all(bytes)
+            .map_err(|cause| DeskError::cannot("write", &on_disk, &cause))?;
+        file.persist(&on_disk)
+            .map_err(|failed| DeskError::cannot("write", &on_disk, &failed.error))?;
         Ok(true)
     }
 
@@ -157,13 +220,19 @@ impl Output {
     fn own_bytes(&self, path: &str, limit: u64) -> Option<Vec<u8>> {
         let on_disk = self.root.join(path);
         let about = on_disk.symlink_metadata().ok()?;
-        let inside = on_disk.parent()?.canonicalize().ok()?.starts_with(&self.root);
-        (about.is_file() && about.len() <= limit && inside).then(|| plain::bytes(&on_disk, limit).ok().flatten())?
+        let inside = on_disk
+            .parent()?
+            .canonicalize()
+            .ok()?
+            .starts_with(&self.root);
+        (about.is_file() && about.len() <= limit && inside)
+            .then(|| plain::bytes(&on_disk, limit).ok().flatten())?
     }
 
     /// Does the file at a path hold exactly this?
     fn holds(&self, path: &str, hash: &str) -> bool {
-        self.own_bytes(path, u64::MAX - 1).is_some_and(|bytes| hex(&bytes) == hash)
+        self.own_bytes(path, u64::MAX - 1)
+            .is_some_and(|bytes| hex(&bytes) == hash)
     }
 
     /// The pages the last run wrote; none where the list cannot be read.
@@ -180,10 +249,13 @@ impl Output {
     }
 }
 
-/// The real path of a folder that is neither the book's own, nor one above it, nor among the crew's own files.
+/// The real path of a folder that is neither the book's own, nor one above it, nor among the crew's
+/// own files.
 pub(super) fn may_be_written(out: &Path, book: &Path) -> Result<PathBuf, DeskError> {
     let root = real_path(out)?;
-    let book = book.canonicalize().map_err(|cause| DeskError::cannot("read", book, &cause))?;
+    let book = book
+        .canonicalize()
+        .map_err(|cause| DeskError::cannot("read", book, &cause))?;
     if book.starts_with(&root) {
         return Err(refused(out, "contains the book itself"));
     }
@@ -197,7 +269,10 @@ pub(super) fn may_be_written(out: &Path, book: &Path) -> Result<PathBuf, DeskErr
         return Err(refused(out, "is not a folder"));
     }
     if let Some(above) = handover_above(&root) {
-        return Err(refused(out, &format!("is inside a handover, {}, which is sealed", above.display())));
+        return Err(refused(
+            out,
+            &format!("is inside a handover, {}, which is sealed", above.display()),
+        ));
     }
     Ok(root)
 }
@@ -212,14 +287,17 @@ pub(super) fn is_inside_book(root: &Path, book: &Path) -> bool {
 struct Entry {
     /// Of its bytes.
     hash: String,
-    /// Of its bytes and of everything it was made from, `-` where that is not known. Nobody who has only the record can
-    /// make it for another page: what a page is made from is not in the record.
+    /// Of its bytes and of everything it was made from, `-` where that is not known. Nobody who has
+    /// only the record can make it for another page: what a page is made from is not in the record.
     bond: String,
 }
 
 impl Entry {
     fn new(hash: String, made_from: Option<&str>) -> Self {
-        let bond = made_from.map_or_else(|| "-".to_owned(), |made_from| hex(format!("{hash} {made_from}").as_bytes()));
+        let bond = made_from.map_or_else(
+            || "-".to_owned(),
+            |made_from| hex(format!("{hash} {made_from}").as_bytes()),
+        );
         Self { hash, bond }
     }
 }
@@ -228,8 +306,9 @@ fn hex(bytes: &[u8]) -> String {
     blake3::hash(bytes).to_hex().to_string()
 }
 
-/// One run of writing into an [`Output`]: every page that belongs there is either [`kept`](Run::keep) or
-/// [`put`](Run::put), in any order and from any thread; what is neither goes when the run is finished.
+/// One run of writing into an [`Output`]: every page that belongs there is either
+/// [`kept`](Run::keep) or [`put`](Run::put), in any order and from any thread; what is neither goes
+/// when the run is finished.
 pub struct Run<'o> {
     output: &'o Output,
     /// Whose the folder is.
@@ -246,7 +325,10 @@ type Pages = BTreeMap<String, (Entry, bool)>;
 /// How many pages were written, of how many.
 fn count(pages: &Pages) -> (usize, usize) {
     let shown = || pages.iter().filter(|(path, _)| is_page(path));
-    (shown().filter(|(_, (_, wrote))| *wrote).count(), shown().count())
+    (
+        shown().filter(|(_, (_, wrote))| *wrote).count(),
+        shown().count(),
+    )
 }
 
 /// Is this something that the record shows, not one of our own notes beside it?
@@ -255,11 +337,14 @@ fn is_page(path: &str) -> bool {
 }
 
 impl Run<'_> {
-    /// Keeps the page at a path as a former run wrote it, where it was made from the same and still holds what was
-    /// written then; else nothing happens, and the page has to be put there.
+    /// Keeps the page at a path as a former run wrote it, where it was made from the same and still
+    /// holds what was written then; else nothing happens, and the page has to be put there.
     pub fn keep(&self, path: &str, made_from: &str) -> bool {
-        let made_so = |entry: &&Entry| entry.bond == Entry::new(entry.hash.clone(), Some(made_from)).bond;
-        let Some(entry) = self.former.get(path).filter(made_so) else { return false };
+        let made_so =
+            |entry: &&Entry| entry.bond == Entry::new(entry.hash.clone(), Some(made_from)).bond;
+        let Some(entry) = self.former.get(path).filter(made_so) else {
+            return false;
+        };
         let kept = self.output.holds(path, &entry.hash);
         if kept {
             self.note(path, entry.clone(), false);
@@ -267,8 +352,8 @@ impl Run<'_> {
         kept
     }
 
-    /// Puts a page there; written only where its bytes differ from what is there. `made_from` is a hash of everything
-    /// it was made from, where the page may be kept the next time.
+    /// Puts a page there; written only where its bytes differ from what is there. `made_from` is a
+    /// hash of everything it was made from, where the page may be kept the next time.
     pub fn put(&self, path: &str, bytes: &[u8], made_from: Option<&str>) -> Result<(), DeskError> {
         self.make_folders(path)?;
         let wrote = self.output.write_changed(path, bytes)?;
@@ -276,7 +361,8 @@ impl Run<'_> {
         Ok(())
     }
 
-    /// Takes away what a former run wrote, nobody touched since and this run did not put there, and writes the list.
+    /// Takes away what a former run wrote, nobody touched since and this run did not put there, and
+    /// writes the list.
     pub fn finish(self) -> Result<Written, DeskError> {
         self.end(true)
     }
@@ -287,7 +373,10 @@ impl Run<'_> {
     }
 
     fn end(self, remove: bool) -> Result<Written, DeskError> {
-        let mut pages = self.pages.into_inner().unwrap_or_else(PoisonError::into_inner);
+        let mut pages = self
+            .pages
+            .into_inner()
+            .unwrap_or_else(PoisonError::into_inner);
         self.output.make_folder(Path::new(""))?;
         let (written, all) = count(&pages);
         let mut removed = 0;
@@ -302,8 +391,13 @@ impl Run<'_> {
             }
         }
         let listed = pages.iter().map(|(path, (entry, _))| (path, entry));
-        self.output.write_changed(self.output.list(), list(&self.mark, listed).as_bytes())?;
-        Ok(Written { written, unchanged: all - written, removed })
+        self.output
+            .write_changed(self.output.list(), list(&self.mark, listed).as_bytes())?;
+        Ok(Written {
+            written,
+            unchanged: all - written,
+            removed,
+        })
     }
 
     fn note(&self, path: &str, entry: Entry, wrote: bool) {
@@ -329,11 +423,15 @@ impl Run<'_> {
     }
 }
 
-/// One line of the list: the hash of the page's bytes, what binds it to what it was made from, the path.
+/// One line of the list: the hash of the page's bytes, what binds it to what it was made from, the
+/// path.
 fn former_page(line: &str) -> Option<(String, Entry)> {
     let (hash, rest) = line.split_once("  ")?;
     let (bond, path) = rest.split_once("  ")?;
-    let entry = Entry { hash: hash.to_owned(), bond: bond.to_owned() };
+    let entry = Entry {
+        hash: hash.to_owned(),
+        bond: bond.to_owned(),
+    };
     (hash.len() == 64 && is_inside(path)).then(|| (path.to_owned(), entry))
 }
 
@@ -345,7 +443,9 @@ fn list<'e>(mark: &BookMark, pages: impl Iterator<Item = (&'e String, &'e Entry)
 
 /// Does a page's path stay inside, and is it none of our dot-files?
 pub(super) fn is_inside(path: &str) -> bool {
-    let plain = Path::new(path).components().all(|part| matches!(part, Component::Normal(_)));
+    let plain = Path::new(path)
+        .components()
+        .all(|part| matches!(part, Component::Normal(_)));
     plain
         && !path.is_empty()
         && !path.ends_with('/')
@@ -355,12 +455,18 @@ pub(super) fn is_inside(path: &str) -> bool {
 
 /// The real path of a folder that may not be there yet.
 fn real_path(path: &Path) -> Result<PathBuf, DeskError> {
-    let path = std::path::absolute(path).map_err(|cause| DeskError::cannot("find", path, &cause))?;
+    let path =
+        std::path::absolute(path).map_err(|cause| DeskError::cannot("find", path, &cause))?;
     let mut missing = Vec::new();
     for there in path.ancestors() {
         if there.symlink_metadata().is_ok() {
-            let real = there.canonicalize().map_err(|cause| DeskError::cannot("read", there, &cause))?;
-            return Ok(missing.iter().rev().fold(real, |whole, part| whole.join(part)));
+            let real = there
+                .canonicalize()
+                .map_err(|cause| DeskError::cannot("read", there, &cause))?;
+            return Ok(missing
+                .iter()
+                .rev()
+                .fold(real, |whole, part| whole.join(part)));
         }
         match there.components().next_back() {
             Some(Component::Normal(name)) => missing.push(name.to_owned()),
@@ -377,7 +483,9 @@ mod tests {
     use super::*;
 
     fn pages(of: &[(&str, &str)]) -> BTreeMap<String, Vec<u8>> {
-        of.iter().map(|(path, text)| ((*path).to_owned(), text.as_bytes().to_vec())).collect()
+        of.iter()
+            .map(|(path, text)| ((*path).to_owned(), text.as_bytes().to_vec()))
+            .collect()
     }
 
     fn mark() -> BookMark {
@@ -394,32 +502,73 @@ mod tests {
     #[test]
     fn only_what_changed_is_written_and_what_is_no_longer_made_goes() {
         let (dir, output) = book();
-        let first = output.write_all(&mark(), &pages(&[("index.html", "a"), ("days/day-01.html", "b")])).unwrap();
-        assert_eq!(first, Written { written: 2, unchanged: 0, removed: 0 });
-        let second = output.write_all(&mark(), &pages(&[("index.html", "a2"), ("jobs.html", "c")])).unwrap();
-        assert_eq!(second, Written { written: 2, unchanged: 0, removed: 1 });
+        let first = output
+            .write_all(
+                &mark(),
+                &pages(&[("index.html", "a"), ("days/day-01.html", "b")]),
+            )
+            .unwrap();
+        assert_eq!(
+            first,
+            Written {
+                written: 2,
+                unchanged: 0,
+                removed: 0
+            }
+        );
+        let second = output
+            .write_all(&mark(), &pages(&[("index.html", "a2"), ("jobs.html", "c")]))
+            .unwrap();
+        assert_eq!(
+            second,
+            Written {
+                written: 2,
+                unchanged: 0,
+                removed: 1
+            }
+        );
         assert!(!dir.path().join("record/days/day-01.html").exists());
-        let third = output.write_all(&mark(), &pages(&[("index.html", "a2"), ("jobs.html", "c")])).unwrap();
-        assert_eq!(third, Written { written: 0, unchanged: 2, removed: 0 });
+        let third = output
+            .write_all(&mark(), &pages(&[("index.html", "a2"), ("jobs.html", "c")]))
+            .unwrap();
+        assert_eq!(
+            third,
+            Written {
+                written: 0,
+                unchanged: 2,
+                removed: 0
+            }
+        );
     }
 
     #[test]
     fn a_page_that_somebody_changed_is_left_alone_when_it_is_no_longer_made() {
         let (dir, output) = book();
-        output.write_all(&mark(), &pages(&[("old.html", "ours")])).unwrap();
+        output
+            .write_all(&mark(), &pages(&[("old.html", "ours")]))
+            .unwrap();
         fs::write(dir.path().join("record/old.html"), "theirs").unwrap();
         fs::write(dir.path().join("record/note.txt"), "theirs").unwrap();
         assert_eq!(output.write_all(&mark(), &pages(&[])).unwrap().removed, 0);
-        assert_eq!(fs::read_to_string(dir.path().join("record/old.html")).unwrap(), "theirs");
+        assert_eq!(
+            fs::read_to_string(dir.path().join("record/old.html")).unwrap(),
+            "theirs"
+        );
         assert!(dir.path().join("record/note.txt").exists());
     }
 
     #[test]
     fn a_broken_list_is_put_aside_and_removes_nothing() {
         let (dir, output) = book();
-        output.write_all(&mark(), &pages(&[("old.html", "ours")])).unwrap();
+        output
+            .write_all(&mark(), &pages(&[("old.html", "ours")]))
+            .unwrap();
         let list = dir.path().join("record").join(RECORD_LIST);
-        fs::write(&list, fs::read_to_string(&list).unwrap() + "../../days/day-01.md\n").unwrap();
+        fs::write(
+            &list,
+            fs::read_to_string(&list).unwrap() + "../../days/day-01.md\n",
+        )
+        .unwrap();
         assert_eq!(output.write_all(&mark(), &pages(&[])).unwrap().removed, 0);
         assert_eq!(fs::read_to_string(&list).unwrap(), mark().head());
     }
@@ -428,7 +577,10 @@ mod tests {
     fn a_page_never_leaves_the_folder() {
         let (dir, output) = book();
         for path in ["../x.html", "/x.html", "a/../../x.html", "", RECORD_LIST] {
-            assert!(output.write_all(&mark(), &pages(&[(path, "x")])).is_err(), "{path}");
+            assert!(
+                output.write_all(&mark(), &pages(&[(path, "x")])).is_err(),
+                "{path}"
+            );
         }
         assert!(!dir.path().join("x.html").exists());
     }
@@ -440,11 +592,27 @@ mod tests {
         let (dir, output) = book();
         symlink(dir.path().join("days"), dir.path().join("record/days")).unwrap();
         fs::write(dir.path().join("sheet"), "theirs").unwrap();
-        symlink(dir.path().join("sheet"), dir.path().join("record/index.html")).unwrap();
-        assert!(output.write_all(&mark(), &pages(&[("days/day-01.html", "x")])).is_err());
-        output.write_all(&mark(), &pages(&[("index.html", "x")])).unwrap();
-        assert_eq!(fs::read_to_string(dir.path().join("sheet")).unwrap(), "theirs");
-        assert_eq!(fs::read_to_string(dir.path().join("record/index.html")).unwrap(), "x");
+        symlink(
+            dir.path().join("sheet"),
+            dir.path().join("record/index.html"),
+        )
+        .unwrap();
+        assert!(
+            output
+                .write_all(&mark(), &pages(&[("days/day-01.html", "x")]))
+                .is_err()
+        );
+        output
+            .write_all(&mark(), &pages(&[("index.html", "x")]))
+            .unwrap();
+        assert_eq!(
+            fs::read_to_string(dir.path().join("sheet")).unwrap(),
+            "theirs"
+        );
+        assert_eq!(
+            fs::read_to_string(dir.path().join("record/index.html")).unwrap(),
+            "x"
+        );
     }
 
     #[test]
@@ -454,11 +622,29 @@ mod tests {
         fs::create_dir_all(book.join("days")).unwrap();
         fs::create_dir_all(book.join("mine")).unwrap();
         fs::write(book.join("mine/letter.txt"), "dear").unwrap();
-        for out in ["", "..", "days", "days/html", "photos/web", "mine", "mine/letter.txt"] {
+        for out in [
+            "",
+            "..",
+            "days",
+            "days/html",
+            "photos/web",
+            "mine",
+            "mine/letter.txt",
+        ] {
             let refused = Output::open(&book.join(out), &book).unwrap_err();
-            assert!(refused.message.contains("nothing was written"), "{out}: {refused}");
+            assert!(
+                refused.message.contains("nothing was written"),
+                "{out}: {refused}"
+            );
         }
-        fs::write(book.join("mine/index.html"), "<meta name=\"generator\" content=\"shimbook\">").unwrap();
-        assert!(Output::open(&book.join("mine"), &book).is_err(), "a cover alone may be that of a handover");
+        fs::write(
+            book.join("mine/index.html"),
+            "<meta name=\"generator\" content=\"shimbook\">",
+        )
+        .unwrap();
+        assert!(
+            Output::open(&book.join("mine"), &book).is_err(),
+            "a cover alone may be that of a handover"
+        );
     }
 }

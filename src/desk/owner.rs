@@ -1,19 +1,23 @@
 //! Whose an output folder is.
 //!
-//! In: a folder. Out: which outputs of the program are in it, of which book, and for which audience; and the refusal for a
-//! command that must not write there. A command writes only into a folder that is new, empty, or holds its own kind of
-//! output of the same book for the same audience.
+//! In: a folder. Out: which outputs of the program are in it, of which book, and for which
+//! audience; and the refusal for a command that must not write there. A command writes only into a
+//! folder that is new, empty, or holds its own kind of output of the same book for the same
+//! audience.
 //!
-//! A book is known by its **title and the date of day 1**. Both are facts of the book that every copy of it has and that
-//! no machine changes: a path would differ between machines, a random mark would end "same book, same bytes", and a hash
-//! of the logs would change every day. A crew may edit one of them, so two rules soften the comparison:
+//! A book is known by its **title and the date of day 1**. Both are facts of the book that every
+//! copy of it has and that no machine changes: a path would differ between machines, a random mark
+//! would end "same book, same bytes", and a hash of the logs would change every day. A crew may
+//! edit one of them, so two rules soften the comparison:
 //!
-//! - A folder inside the book's own folder (`BOOK/record`) belongs to the book as long as one of the two is the same. It
-//!   is refused only where both differ: such a record was moved or copied here from another book.
-//! - Anywhere else both must be the same, and `--take-over` says that a folder of another title or date is this book's.
-//!   It is never an answer to another kind or another audience.
+//! - A folder inside the book's own folder (`BOOK/record`) belongs to the book as long as one of
+//!   the two is the same. It is refused only where both differ: such a record was moved or copied
+//!   here from another book.
+//! - Anywhere else both must be the same, and `--take-over` says that a folder of another title or
+//!   date is this book's. It is never an answer to another kind or another audience.
 //!
-//! What the sheet cannot tell because it cannot be read is compared with nothing; a folder elsewhere needs one of the two.
+//! What the sheet cannot tell because it cannot be read is compared with nothing; a folder
+//! elsewhere needs one of the two.
 
 use std::path::Path;
 
@@ -46,7 +50,11 @@ pub enum Kind {
 
 impl Kind {
     /// All of them, each with the file that makes a folder one.
-    const ALL: [(Self, &str); 3] = [(Self::Record, RECORD_LIST), (Self::Export, EXPORT_LIST), (Self::Handover, SEAL)];
+    const ALL: [(Self, &str); 3] = [
+        (Self::Record, RECORD_LIST),
+        (Self::Export, EXPORT_LIST),
+        (Self::Handover, SEAL),
+    ];
 
     fn called(self) -> &'static str {
         match self {
@@ -69,26 +77,41 @@ pub struct BookMark {
 impl BookMark {
     /// The mark of a book.
     pub fn new(title: Option<&str>, start: Option<String>) -> Self {
-        Self { title: title.map(|title| visible(title).into_owned()), start }
+        Self {
+            title: title.map(|title| visible(title).into_owned()),
+            start,
+        }
     }
 
     fn fields<'a>(&'a self, other: &'a Self) -> impl Iterator<Item = bool> + 'a {
         let pairs = [(&self.title, &other.title), (&self.start, &other.start)];
-        pairs.into_iter().filter_map(|(one, other)| Some(one.as_ref()? == other.as_ref()?))
+        pairs
+            .into_iter()
+            .filter_map(|(one, other)| Some(one.as_ref()? == other.as_ref()?))
     }
 
-    /// Are the two the same book? `inside` says that the folder in question is inside the book's own folder.
+    /// Are the two the same book? `inside` says that the folder in question is inside the book's
+    /// own folder.
     pub(super) fn is(&self, other: &Self, inside: bool) -> bool {
         let (mut same, mut different) = (0, 0);
-        self.fields(other).for_each(|equal| if equal { same += 1 } else { different += 1 });
-        if inside { different < 2 } else { same > 0 && different == 0 }
+        self.fields(other)
+            .for_each(|equal| if equal { same += 1 } else { different += 1 });
+        if inside {
+            different < 2
+        } else {
+            same > 0 && different == 0
+        }
     }
 
     /// This mark, with what it does not know from another one.
     #[must_use]
     pub fn or(&self, other: &Self) -> Self {
-        let or = |one: &Option<String>, other: &Option<String>| one.as_ref().or(other.as_ref()).cloned();
-        Self { title: or(&self.title, &other.title), start: or(&self.start, &other.start) }
+        let or =
+            |one: &Option<String>, other: &Option<String>| one.as_ref().or(other.as_ref()).cloned();
+        Self {
+            title: or(&self.title, &other.title),
+            start: or(&self.start, &other.start),
+        }
     }
 
     /// The mark at the beginning of a dot-file.
@@ -98,16 +121,29 @@ impl BookMark {
             return Self::default();
         }
         let head: Vec<&str> = lines.take_while(|line| !line.is_empty()).collect();
-        let field = |name: &str| head.iter().find_map(|line| line.strip_prefix(name)).map(str::to_owned);
-        Self { title: field("title "), start: field("start ") }
+        let field = |name: &str| {
+            head.iter()
+                .find_map(|line| line.strip_prefix(name))
+                .map(str::to_owned)
+        };
+        Self {
+            title: field("title "),
+            start: field("start "),
+        }
     }
 
     /// The beginning of a dot-file.
     pub(super) fn head(&self) -> String {
         let field = |name: &str, value: &Option<String>| {
-            value.as_ref().map_or_else(String::new, |value| format!("{name} {value}\n"))
+            value
+                .as_ref()
+                .map_or_else(String::new, |value| format!("{name} {value}\n"))
         };
-        format!("{LIST_HEAD}\n{}{}\n", field("title", &self.title), field("start", &self.start))
+        format!(
+            "{LIST_HEAD}\n{}{}\n",
+            field("title", &self.title),
+            field("start", &self.start)
+        )
     }
 }
 
@@ -134,7 +170,9 @@ pub(super) struct Owner {
 impl std::fmt::Display for Owner {
     fn fmt(&self, to: &mut std::fmt::Formatter) -> std::fmt::Result {
         write!(to, "{} of {}", self.kind.called(), self.mark)?;
-        self.audience.as_ref().map_or(Ok(()), |audience| write!(to, " for {audience}"))
+        self.audience
+            .as_ref()
+            .map_or(Ok(()), |audience| write!(to, " for {audience}"))
     }
 }
 
@@ -154,8 +192,12 @@ pub(super) fn inside(folder: &Path) -> Result<Inside, DeskError> {
     if is_empty(folder)? {
         return Ok(Inside::Nothing);
     }
-    let found = Kind::ALL.into_iter().filter(|(_, file)| is_plain(folder, file));
-    let owners: Vec<Owner> = found.map(|(kind, file)| owner(kind, &folder.join(file))).collect();
+    let found = Kind::ALL
+        .into_iter()
+        .filter(|(_, file)| is_plain(folder, file));
+    let owners: Vec<Owner> = found
+        .map(|(kind, file)| owner(kind, &folder.join(file)))
+        .collect();
     match owners.is_empty().then(|| unlisted_record(folder)).flatten() {
         Some(record) => Ok(Inside::Outputs(vec![record])),
         None if owners.is_empty() => Ok(Inside::Others),
@@ -165,7 +207,10 @@ pub(super) fn inside(folder: &Path) -> Result<Inside, DeskError> {
 
 /// The handover that a folder is inside of; it would no longer be as it was sealed.
 pub(super) fn handover_above(folder: &Path) -> Option<&Path> {
-    folder.ancestors().skip(1).find(|above| is_plain(above, SEAL))
+    folder
+        .ancestors()
+        .skip(1)
+        .find(|above| is_plain(above, SEAL))
 }
 
 /// Is nothing in a folder? A page that a run was stopped before it could name is nothing.
@@ -184,18 +229,28 @@ fn is_empty(folder: &Path) -> Result<bool, DeskError> {
 }
 
 fn is_plain(folder: &Path, file: &str) -> bool {
-    folder.join(file).symlink_metadata().is_ok_and(|about| about.is_file())
+    folder
+        .join(file)
+        .symlink_metadata()
+        .is_ok_and(|about| about.is_file())
 }
 
 fn text(path: &Path) -> String {
-    let bytes = plain::bytes(path, LARGEST).ok().flatten().unwrap_or_default();
+    let bytes = plain::bytes(path, LARGEST)
+        .ok()
+        .flatten()
+        .unwrap_or_default();
     String::from_utf8(bytes).unwrap_or_default()
 }
 
 fn owner(kind: Kind, file: &Path) -> Owner {
     match kind {
         Kind::Handover => sealed(&text(file)),
-        Kind::Record | Kind::Export => Owner { kind, mark: BookMark::read(&text(file)), audience: None },
+        Kind::Record | Kind::Export => Owner {
+            kind,
+            mark: BookMark::read(&text(file)),
+            audience: None,
+        },
     }
 }
 
@@ -208,8 +263,17 @@ pub(super) fn sealed(seal: &str) -> Owner {
         audience: Option<String>,
     }
     let head: Head = serde_json::from_str(seal).unwrap_or_default();
-    let mark = BookMark::new(head.title.as_deref(), head.start.map(|start| visible(&start).into_owned()));
-    Owner { kind: Kind::Handover, mark, audience: head.audience.map(|audience| visible(&audience).into_owned()) }
+    let mark = BookMark::new(
+        head.title.as_deref(),
+        head.start.map(|start| visible(&start).into_owned()),
+    );
+    Owner {
+        kind: Kind::Handover,
+        mark,
+        audience: head
+            .audience
+            .map(|audience| visible(&audience).into_owned()),
+    }
 }
 
 /// A record whose dot-file somebody deleted: its cover and its document tell whose it is.
@@ -225,18 +289,31 @@ fn unlisted_record(folder: &Path) -> Option<Owner> {
     if !is_plain(folder, "index.html") || !is_plain(folder, "record.json") {
         return None;
     }
-    let cover = plain::bytes(&folder.join("index.html"), LARGEST).ok().flatten()?;
-    cover.windows(GENERATOR.len()).find(|window| *window == GENERATOR)?;
+    let cover = plain::bytes(&folder.join("index.html"), LARGEST)
+        .ok()
+        .flatten()?;
+    cover
+        .windows(GENERATOR.len())
+        .find(|window| *window == GENERATOR)?;
     let document: Document = serde_json::from_str(&text(&folder.join("record.json"))).ok()?;
     let mark = BookMark::new(Some(&document.check.title), None);
-    Some(Owner { kind: Kind::Record, mark, audience: None })
+    Some(Owner {
+        kind: Kind::Record,
+        mark,
+        audience: None,
+    })
 }
 
 /// The one output of a kind that is in a folder, `None` where it is empty; refuses anything else.
 pub(super) fn only(kind: Kind, found: Inside, shown: &Path) -> Result<Option<Owner>, DeskError> {
     let mut owners = match found {
         Inside::Nothing => return Ok(None),
-        Inside::Others => return Err(refused(shown, "contains files that this command did not write")),
+        Inside::Others => {
+            return Err(refused(
+                shown,
+                "contains files that this command did not write",
+            ));
+        }
         Inside::Outputs(owners) => owners,
     };
     let wrong = match owners.as_slice() {
@@ -247,7 +324,11 @@ pub(super) fn only(kind: Kind, found: Inside, shown: &Path) -> Result<Option<Own
             format!("holds {}, mixed with each other", named.join(" and "))
         }
     };
-    Err(refused_with(shown, &wrong, "name another folder with --out, or delete this one first"))
+    Err(refused_with(
+        shown,
+        &wrong,
+        "name another folder with --out, or delete this one first",
+    ))
 }
 
 /// Who wants to write, and whether it may write over what is in a folder.
@@ -263,23 +344,34 @@ pub(super) struct Claim<'a> {
 }
 
 impl Claim<'_> {
-    /// Refuses the output of another book or for another audience; `shown` is the folder or the zip.
+    /// Refuses the output of another book or for another audience; `shown` is the folder or the
+    /// zip.
     pub(super) fn same_book(&self, found: &Owner, shown: &Path) -> Result<(), DeskError> {
         let audience = self.audience.unwrap_or_default();
         if self.audience.is_some() && found.audience.as_deref() != self.audience {
             let wrong = format!("holds {found}, not for {audience}");
-            return Err(refused_with(shown, &wrong, "name another folder with --out, or delete this one first"));
+            return Err(refused_with(
+                shown,
+                &wrong,
+                "name another folder with --out, or delete this one first",
+            ));
         }
         if self.take_over || self.mark.is(&found.mark, self.inside) {
             return Ok(());
         }
-        let instead =
-            "name another folder with --out; if it is the same book under an edited title or start, add --take-over";
+        let instead = "name another folder with --out; if it is the same book under an edited title or start, add --take-over";
         let this = match self.mark {
-            BookMark { title: None, start: None } => "the sheet of this book gives neither title nor start".to_owned(),
+            BookMark {
+                title: None,
+                start: None,
+            } => "the sheet of this book gives neither title nor start".to_owned(),
             mark => format!("this book is {mark}"),
         };
-        Err(refused_with(shown, &format!("holds {found}; {this}"), instead))
+        Err(refused_with(
+            shown,
+            &format!("holds {found}; {this}"),
+            instead,
+        ))
     }
 }
 
@@ -289,7 +381,10 @@ pub(super) fn refused(path: &Path, why: &str) -> DeskError {
 }
 
 pub(super) fn refused_with(path: &Path, why: &str, instead: &str) -> DeskError {
-    DeskError::new(format!("{} {why}; nothing was written", path.display()), instead)
+    DeskError::new(
+        format!("{} {why}; nothing was written", path.display()),
+        instead,
+    )
 }
 
 #[cfg(test)]
@@ -298,7 +393,10 @@ mod tests {
 
     fn mark(title: &str, start: &str) -> BookMark {
         let known = |text: &str| (!text.is_empty()).then(|| text.to_owned());
-        BookMark { title: known(title), start: known(start) }
+        BookMark {
+            title: known(title),
+            start: known(start),
+        }
     }
 
     #[test]
@@ -313,17 +411,33 @@ mod tests {
             (mark("Lapwing", ""), false, true),
             (mark("", ""), false, true),
         ] {
-            assert_eq!((book.is(&other, false), book.is(&other, true)), (elsewhere, inside), "{other}");
+            assert_eq!(
+                (book.is(&other, false), book.is(&other, true)),
+                (elsewhere, inside),
+                "{other}"
+            );
         }
     }
 
     #[test]
     fn a_mark_reads_back_whatever_the_title_holds() {
-        for title in ["Plover", "two\nlines", "start 1999-01-01", " spaces ", "ü \u{1b}[31m"] {
+        for title in [
+            "Plover",
+            "two\nlines",
+            "start 1999-01-01",
+            " spaces ",
+            "ü \u{1b}[31m",
+        ] {
             let mark = BookMark::new(Some(title), Some("2031-05-02".to_owned()));
             assert_eq!(BookMark::read(&mark.head()), mark);
         }
-        assert_eq!(BookMark::read(&BookMark::default().head()), BookMark::default());
-        assert_eq!(BookMark::read("shimbook pages 2\nhash  made  title.html\n"), BookMark::default());
+        assert_eq!(
+            BookMark::read(&BookMark::default().head()),
+            BookMark::default()
+        );
+        assert_eq!(
+            BookMark::read("shimbook pages 2\nhash  made  title.html\n"),
+            BookMark::default()
+        );
     }
 }

@@ -1,21 +1,26 @@
 //! A handover, put in its place: a folder, and perhaps a zip beside it, all or nothing.
 //!
-//! In: files by path. Out: the folder holds exactly these files, and a zip beside it the same files. What always holds,
-//! whenever a run is killed: the folder is one whole handover, the old one or the new one, and a zip beside it is the zip
-//! of that handover.
+//! In: files by path. Out: the folder holds exactly these files, and a zip beside it the same
+//! files. What always holds, whenever a run is killed: the folder is one whole handover, the old
+//! one or the new one, and a zip beside it is the zip of that handover.
 //!
-//! Everything is written in a **work folder** beside the place first, `.shimbook-handover-NAME`, and forced onto the disk:
+//! Everything is written in a **work folder** beside the place first, `.shimbook-handover-NAME`,
+//! and forced onto the disk:
 //!
-//! 1. `making/` is filled, and `new.zip`; then `making/` is renamed to `new/`, which says that it is whole.
+//! 1. `making/` is filled, and `new.zip`; then `making/` is renamed to `new/`, which says that it
+//!    is whole.
 //! 2. The old zip is moved aside to `old.zip`.
-//! 3. `new/` and the folder change places in one step. Where a system cannot do that, the folder is moved aside to `old/`
-//!    and `new/` to its place; the next run puts `old/` back where it finds no folder.
+//! 3. `new/` and the folder change places in one step. Where a system cannot do that, the folder is
+//!    moved aside to `old/` and `new/` to its place; the next run puts `old/` back where it finds
+//!    no folder.
 //! 4. `new.zip` is moved to its place.
-//! 5. The old handover is removed file by file, as far as each file is as it was sealed. What remains was put there by
-//!    somebody else: it is kept in a folder beside the place, and the run says where.
+//! 5. The old handover is removed file by file, as far as each file is as it was sealed. What
+//!    remains was put there by somebody else: it is kept in a folder beside the place, and the run
+//!    says where.
 //!
-//! A run that finds a work folder finishes or undoes what the run before it began. Only one run at a time is at work on a
-//! place: it holds the lock of the folder, and of the new folder before that takes its place.
+//! A run that finds a work folder finishes or undoes what the run before it began. Only one run at
+//! a time is at work on a place: it holds the lock of the folder, and of the new folder before that
+//! takes its place.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs::File;
@@ -90,9 +95,9 @@ pub struct Place {
 }
 
 impl Place {
-    /// Makes ready to write a handover into `out`, and finishes or undoes what a run that was killed there began. Refused:
-    /// the book's own folder or one above it, its `days/` and `photos/`, a folder inside a handover, and a folder that
-    /// holds anything but a handover.
+    /// Makes ready to write a handover into `out`, and finishes or undoes what a run that was
+    /// killed there began. Refused: the book's own folder or one above it, its `days/` and
+    /// `photos/`, a folder inside a handover, and a folder that holds anything but a handover.
     pub fn open(out: &Path, book: &Path, seals: Seals) -> Result<Self, DeskError> {
         let root = may_be_written(out, book)?;
         if root.file_name().is_none() {
@@ -100,15 +105,22 @@ impl Place {
         }
         only(Kind::Handover, inside(&root)?, out)?;
         let inside = is_inside_book(&root, book);
-        let mut place = Self { root, shown: out.to_owned(), seals, inside, lock: Lock::default(), kept: Vec::new() };
+        let mut place = Self {
+            root,
+            shown: out.to_owned(),
+            seals,
+            inside,
+            lock: Lock::default(),
+            kept: Vec::new(),
+        };
         place.put_back()?;
         place.lock = make_and_lock(&place.root, out)?;
         place.mend()?;
         Ok(place)
     }
 
-    /// Refuses where the folder, or the zip beside it, is anything but a handover of this book for this audience, as it
-    /// was sealed. Says whether there is a zip.
+    /// Refuses where the folder, or the zip beside it, is anything but a handover of this book for
+    /// this audience, as it was sealed. Says whether there is a zip.
     pub fn may_replace(&self, to: Recipient) -> Result<bool, DeskError> {
         if let Some(found) = only(Kind::Handover, inside(&self.root)?, &self.shown)? {
             self.claim(to).same_book(&found, &self.shown)?;
@@ -123,22 +135,36 @@ impl Place {
         let lies = lies_of_zip(&zip).ok_or_else(|| not_as_sealed(&shown))?;
         let seal = String::from_utf8(lies.seal.clone().unwrap_or_default()).unwrap_or_default();
         if (self.seals.judge)(&lies).whole {
-            return self.claim(to).same_book(&sealed(&seal), &shown).map(|()| true);
+            return self
+                .claim(to)
+                .same_book(&sealed(&seal), &shown)
+                .map(|()| true);
         }
         Err(not_as_sealed(&shown))
     }
 
     fn claim<'a>(&self, to: Recipient<'a>) -> Claim<'a> {
         let (mark, audience) = (to.mark, Some(to.audience));
-        Claim { mark, audience, inside: self.inside, take_over: to.take_over }
+        Claim {
+            mark,
+            audience,
+            inside: self.inside,
+            take_over: to.take_over,
+        }
     }
 
     /// Puts exactly these files there, all or none, and their zip beside them where one is wanted.
-    pub fn write(mut self, files: &BTreeMap<String, Vec<u8>>, zip: bool) -> Result<Replaced, DeskError> {
+    pub fn write(
+        mut self,
+        files: &BTreeMap<String, Vec<u8>>,
+        zip: bool,
+    ) -> Result<Replaced, DeskError> {
         if let Some(odd) = files.keys().find(|path| !is_inside(path)) {
             return Err(refused(Path::new(odd), "leads outside the output folder"));
         }
-        let put = self.prepare(files, zip).and_then(|lock| self.put_in_place(zip).map(|()| lock));
+        let put = self
+            .prepare(files, zip)
+            .and_then(|lock| self.put_in_place(zip).map(|()| lock));
         let put = put.map_err(|cause| {
             // What cannot be removed now is removed by the next run.
             let _ = self.mend();
@@ -147,7 +173,10 @@ impl Place {
         // Held until all is done: nobody writes into the new folder before the old one is gone.
         let _lock = put?;
         self.clear_away()?;
-        Ok(Replaced { zip: zip.then(|| self.shown_zip()), kept: std::mem::take(&mut self.kept) })
+        Ok(Replaced {
+            zip: zip.then(|| self.shown_zip()),
+            kept: std::mem::take(&mut self.kept),
+        })
     }
 
     /// Writes everything into the work folder, and forces it onto the disk.
@@ -158,7 +187,9 @@ impl Place {
         if zip {
             let mut to = BufWriter::new(File::create(work.join(NEW_ZIP))?);
             write_zip(files, &mut to)?;
-            to.into_inner().map_err(io::IntoInnerError::into_error)?.sync_all()?;
+            to.into_inner()
+                .map_err(io::IntoInnerError::into_error)?
+                .sync_all()?;
         }
         let new = work.join(NEW);
         std::fs::rename(&making, &new)?;
@@ -181,7 +212,8 @@ impl Place {
         exchange::sync_folder(self.parent())
     }
 
-    /// Puts the folder back that a killed run moved aside, on a system where two folders cannot change places.
+    /// Puts the folder back that a killed run moved aside, on a system where two folders cannot
+    /// change places.
     fn put_back(&self) -> Result<(), DeskError> {
         let old = self.work().join(OLD);
         if !old.is_dir() {
@@ -205,12 +237,15 @@ impl Place {
             return Ok(());
         }
         let zip = self.zip_path();
-        let seal = plain::bytes(&self.root.join(SEAL), LARGEST_SEAL).ok().flatten();
+        let seal = plain::bytes(&self.root.join(SEAL), LARGEST_SEAL)
+            .ok()
+            .flatten();
         for moved in [NEW_ZIP, OLD_ZIP].map(|name| self.work().join(name)) {
             let lies = lies_of_zip(&moved).filter(|lies| (self.seals.judge)(lies).whole);
             let of_this = lies.is_some_and(|lies| lies.seal.is_some() && lies.seal == seal);
             if of_this && zip.symlink_metadata().is_err() {
-                std::fs::rename(&moved, &zip).map_err(|cause| DeskError::cannot("write", &self.shown_zip(), &cause))?;
+                std::fs::rename(&moved, &zip)
+                    .map_err(|cause| DeskError::cannot("write", &self.shown_zip(), &cause))?;
             }
         }
         self.clear_away()
@@ -222,7 +257,11 @@ impl Place {
         // Only this program writes there, and what cannot be removed does no harm.
         let _ = std::fs::remove_dir_all(work.join(MAKING));
         let _ = std::fs::remove_file(work.join(NEW_ZIP));
-        for old in [NEW, OLD].map(|name| work.join(name)).into_iter().filter(|old| old.is_dir()) {
+        for old in [NEW, OLD]
+            .map(|name| work.join(name))
+            .into_iter()
+            .filter(|old| old.is_dir())
+        {
             let unchanged = (self.seals.judge)(&folder(&old, self.seals.sizes)?).unchanged;
             if !exchange::remove_unchanged(&old, &unchanged, SEAL) {
                 self.keep(&old, &self.root.clone())?;
@@ -235,17 +274,28 @@ impl Place {
             _ => {}
         }
         let _ = std::fs::remove_dir(&work);
-        exchange::sync_folder(self.parent()).map_err(|cause| DeskError::cannot("write", &self.shown, &cause))
+        exchange::sync_folder(self.parent())
+            .map_err(|cause| DeskError::cannot("write", &self.shown, &cause))
     }
 
     /// Moves something of somebody else beside the place, under a name that is free.
     fn keep(&mut self, moved: &Path, beside: &Path) -> Result<(), DeskError> {
-        let name = beside.file_name().unwrap_or_default().to_string_lossy().into_owned();
+        let name = beside
+            .file_name()
+            .unwrap_or_default()
+            .to_string_lossy()
+            .into_owned();
         let names = (1_u32..).map(|number| beside.with_file_name(format!("{name}-kept-{number}")));
-        let free = names.into_iter().find(|path| path.symlink_metadata().is_err());
+        let free = names
+            .into_iter()
+            .find(|path| path.symlink_metadata().is_err());
         let to = free.unwrap_or_else(|| beside.with_file_name(format!("{name}-kept")));
-        std::fs::rename(moved, &to).map_err(|cause| DeskError::cannot("move away", moved, &cause))?;
-        self.kept.push(self.shown.with_file_name(to.file_name().unwrap_or_default()));
+        std::fs::rename(moved, &to)
+            .map_err(|cause| DeskError::cannot("move away", moved, &cause))?;
+        self.kept.push(
+            self.shown
+                .with_file_name(to.file_name().unwrap_or_default()),
+        );
         Ok(())
     }
 
@@ -260,7 +310,8 @@ impl Place {
 
     fn work(&self) -> PathBuf {
         let name = self.root.file_name().unwrap_or_default().to_string_lossy();
-        self.root.with_file_name(format!(".shimbook-handover-{name}"))
+        self.root
+            .with_file_name(format!(".shimbook-handover-{name}"))
     }
 
     fn zip_path(&self) -> PathBuf {
@@ -283,12 +334,18 @@ impl Drop for Place {
 }
 
 fn zip_name(folder: &Path) -> String {
-    format!("{}.zip", folder.file_name().unwrap_or_default().to_string_lossy())
+    format!(
+        "{}.zip",
+        folder.file_name().unwrap_or_default().to_string_lossy()
+    )
 }
 
 /// Writes files below a folder, and forces them onto the disk.
 fn write_below(root: &Path, files: &BTreeMap<String, Vec<u8>>) -> io::Result<()> {
-    let folders: BTreeSet<&Path> = files.keys().flat_map(|path| Path::new(path).ancestors().skip(1)).collect();
+    let folders: BTreeSet<&Path> = files
+        .keys()
+        .flat_map(|path| Path::new(path).ancestors().skip(1))
+        .collect();
     for folder in &folders {
         std::fs::create_dir_all(root.join(folder))?;
     }
@@ -297,13 +354,22 @@ fn write_below(root: &Path, files: &BTreeMap<String, Vec<u8>>) -> io::Result<()>
         file.write_all(bytes)?;
         file.sync_all()
     })?;
-    folders.iter().try_for_each(|folder| exchange::sync_folder(&root.join(folder)))
+    folders
+        .iter()
+        .try_for_each(|folder| exchange::sync_folder(&root.join(folder)))
 }
 fn not_as_sealed(shown: &Path) -> DeskError {
-    refused_with(shown, NOT_AS_SEALED, "name another folder with --out, or move this away first")
+    refused_with(
+        shown,
+        NOT_AS_SEALED,
+        "name another folder with --out, or move this away first",
+    )
 }
 
 /// What is in a zip that is a plain file.
 fn lies_of_zip(zip: &Path) -> Option<Lies> {
-    zip.symlink_metadata().ok().filter(std::fs::Metadata::is_file).and_then(|_| look(zip).ok())
+    zip.symlink_metadata()
+        .ok()
+        .filter(std::fs::Metadata::is_file)
+        .and_then(|_| look(zip).ok())
 }

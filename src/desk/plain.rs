@@ -1,7 +1,8 @@
 //! Plain files only: what is looked at before anything is opened.
 //!
-//! In: a path and the folder it must stay in. Out: what stands there, or its bytes. A pipe, a device
-//! or a folder in place of a file is never opened, and a link that leads out is never followed.
+//! In: a path and the folder it must stay in. Out: what stands there, or its bytes. A pipe, a
+//! device or a folder in place of a file is never opened, and a link that leads out is never
+//! followed.
 
 use std::fs::{File, OpenOptions, Permissions};
 use std::io::{ErrorKind, Read};
@@ -25,8 +26,8 @@ pub(super) enum Stands {
     Outside,
 }
 
-/// What stands at `path`; `root` is the canonical folder it must stay in. Fails where the system does not tell: that
-/// is never the same as nothing.
+/// What stands at `path`; `root` is the canonical folder it must stay in. Fails where the system
+/// does not tell: that is never the same as nothing.
 pub(super) fn stands(path: &Path, root: &Path) -> std::io::Result<Stands> {
     let missing = |cause: &std::io::Error| cause.kind() == ErrorKind::NotFound;
     match path.symlink_metadata() {
@@ -50,12 +51,17 @@ pub(super) fn stands(path: &Path, root: &Path) -> std::io::Result<Stands> {
     })
 }
 
-/// Opens a plain file. A link, a pipe or a device that was put in its place is not opened, and never waited for.
+/// Opens a plain file. A link, a pipe or a device that was put in its place is not opened, and
+/// never waited for.
 pub(super) fn open(path: &Path) -> std::io::Result<File> {
     let mut options = File::options();
     never_wait(options.read(true));
     let file = options.open(path)?;
-    if file.metadata()?.is_file() { Ok(file) } else { Err(std::io::Error::other("it is not a plain file")) }
+    if file.metadata()?.is_file() {
+        Ok(file)
+    } else {
+        Err(std::io::Error::other("it is not a plain file"))
+    }
 }
 
 #[cfg(unix)]
@@ -86,7 +92,9 @@ pub(super) fn beside(folder: &Path) -> Result<NamedTempFile, DeskError> {
     if let Some(rights) = usual_rights() {
         builder.permissions(rights);
     }
-    builder.tempfile_in(folder).map_err(|cause| DeskError::cannot("write into", folder, &cause))
+    builder
+        .tempfile_in(folder)
+        .map_err(|cause| DeskError::cannot("write into", folder, &cause))
 }
 
 #[cfg(unix)]

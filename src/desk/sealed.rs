@@ -1,8 +1,8 @@
 //! Handovers on disk, looked at byte by byte.
 //!
-//! In: a folder or a zip. Out: every file in it, hashed as it is read, so that no file has to fit into memory; and what
-//! else is wrong with it. Links, pipes and devices are named and never opened. A file whose length is not the sealed one is
-//! not read: it differs anyway.
+//! In: a folder or a zip. Out: every file in it, hashed as it is read, so that no file has to fit
+//! into memory; and what else is wrong with it. Links, pipes and devices are named and never
+//! opened. A file whose length is not the sealed one is not read: it differs anyway.
 
 use std::collections::BTreeMap;
 use std::fs::File;
@@ -28,7 +28,8 @@ pub enum Found {
     File {
         /// How many bytes it holds.
         bytes: u64,
-        /// SHA-256 in hex; `None` where the file was not read because its length is not the sealed one.
+        /// SHA-256 in hex; `None` where the file was not read because its length is not the sealed
+        /// one.
         sha256: Option<String>,
     },
     /// Something else, in words: `a link`.
@@ -50,7 +51,9 @@ pub struct Lies {
 
 /// Looks at a folder or a zip. `sizes` reads a seal.
 pub fn look_at(path: &Path, sizes: fn(&[u8]) -> Sizes) -> Result<Lies, DeskError> {
-    let about = path.metadata().map_err(|cause| DeskError::cannot("read", path, &cause))?;
+    let about = path
+        .metadata()
+        .map_err(|cause| DeskError::cannot("read", path, &cause))?;
     if about.is_dir() {
         return folder(path, sizes);
     }
@@ -61,14 +64,20 @@ pub fn look_at(path: &Path, sizes: fn(&[u8]) -> Sizes) -> Result<Lies, DeskError
 }
 
 pub(super) fn not_a_handover(path: &Path, why: &str) -> DeskError {
-    DeskError::new(format!("{} {why}", path.display()), "name the folder or the zip of a handover")
+    DeskError::new(
+        format!("{} {why}", path.display()),
+        "name the folder or the zip of a handover",
+    )
 }
 
 /// Looks at a folder.
 pub(super) fn folder(root: &Path, sizes: fn(&[u8]) -> Sizes) -> Result<Lies, DeskError> {
     let mut lies = Lies::default();
     let seal = root.join(SEAL);
-    if seal.symlink_metadata().is_ok_and(|about| about.is_file() && about.len() <= LARGEST_SEAL) {
+    if seal
+        .symlink_metadata()
+        .is_ok_and(|about| about.is_file() && about.len() <= LARGEST_SEAL)
+    {
         lies.seal = read_seal(&seal).ok();
     }
     let sizes = lies.seal.as_deref().map(sizes).unwrap_or_default();
@@ -81,13 +90,18 @@ pub(super) fn folder(root: &Path, sizes: fn(&[u8]) -> Sizes) -> Result<Lies, Des
             let entry = entry.map_err(cannot)?;
             let name = entry.file_name();
             let Some(name) = name.to_str() else {
-                lies.odd.push(format!("added {prefix}{}: its name is not text", name.to_string_lossy()));
+                lies.odd.push(format!(
+                    "added {prefix}{}: its name is not text",
+                    name.to_string_lossy()
+                ));
                 continue;
             };
             let path = format!("{prefix}{name}");
             match entry.file_type() {
                 Ok(kind) if kind.is_dir() => todo.push((entry.path(), format!("{path}/"))),
-                Ok(kind) if kind.is_symlink() => drop(lies.found.insert(path, Found::Other("a link"))),
+                Ok(kind) if kind.is_symlink() => {
+                    drop(lies.found.insert(path, Found::Other("a link")))
+                }
                 Ok(kind) if kind.is_file() => {
                     let wanted = sizes.get(&path).copied();
                     lies.found.insert(path, file(&entry.path(), wanted));
@@ -104,15 +118,22 @@ pub(super) fn folder(root: &Path, sizes: fn(&[u8]) -> Sizes) -> Result<Lies, Des
 
 fn read_seal(path: &Path) -> std::io::Result<Vec<u8>> {
     let mut bytes = Vec::new();
-    plain::open(path)?.take(LARGEST_SEAL).read_to_end(&mut bytes)?;
+    plain::open(path)?
+        .take(LARGEST_SEAL)
+        .read_to_end(&mut bytes)?;
     Ok(bytes)
 }
 
 /// A file, hashed where its length is the one that is wanted.
 fn file(path: &Path, wanted: Option<u64>) -> Found {
-    let Ok(file) = plain::open(path) else { return Found::Other("a file that cannot be read") };
+    let Ok(file) = plain::open(path) else {
+        return Found::Other("a file that cannot be read");
+    };
     match file.metadata().map(|about| about.len()) {
-        Ok(bytes) if Some(bytes) != wanted => Found::File { bytes, sha256: None },
+        Ok(bytes) if Some(bytes) != wanted => Found::File {
+            bytes,
+            sha256: None,
+        },
         Ok(bytes) => hashed(&file, bytes),
         Err(_) => Found::Other("a file that cannot be read"),
     }
@@ -123,8 +144,14 @@ fn hashed(file: &File, length: u64) -> Found {
     let mut hasher = Sha256::new();
     let read = pieces(&mut file.take(length + 1), |piece| hasher.update(piece));
     match read {
-        Ok(bytes) if bytes == length => Found::File { bytes, sha256: Some(hex(&hasher.finalize())) },
-        Ok(bytes) => Found::File { bytes, sha256: None },
+        Ok(bytes) if bytes == length => Found::File {
+            bytes,
+            sha256: Some(hex(&hasher.finalize())),
+        },
+        Ok(bytes) => Found::File {
+            bytes,
+            sha256: None,
+        },
         Err(_) => Found::Other("a file that cannot be read"),
     }
 }
@@ -149,14 +176,21 @@ pub(super) fn pieces(from: &mut impl Read, mut each: impl FnMut(&[u8])) -> std::
 /// A digest in hex.
 pub fn hex(digest: &[u8]) -> String {
     let sign = |four: u8| char::from_digit(u32::from(four), 16).unwrap_or('0');
-    digest.iter().flat_map(|byte| [sign(byte >> 4), sign(byte & 15)]).collect()
+    digest
+        .iter()
+        .flat_map(|byte| [sign(byte >> 4), sign(byte & 15)])
+        .collect()
 }
 
 /// The bytes of files of a book as they lie on the disk, by their path in it.
-pub fn read_raw<'a>(book: &Path, paths: impl Iterator<Item = &'a str>) -> Result<BTreeMap<String, Vec<u8>>, DeskError> {
+pub fn read_raw<'a>(
+    book: &Path,
+    paths: impl Iterator<Item = &'a str>,
+) -> Result<BTreeMap<String, Vec<u8>>, DeskError> {
     let read = |path: &str| {
         let on_disk = book.join(path);
-        let bytes = std::fs::read(&on_disk).map_err(|cause| DeskError::cannot("read", &on_disk, &cause))?;
+        let bytes =
+            std::fs::read(&on_disk).map_err(|cause| DeskError::cannot("read", &on_disk, &cause))?;
         Ok((path.to_owned(), bytes))
     };
     paths.map(read).collect()

@@ -1,7 +1,8 @@
 //! What was read before, so that a file that nobody touched is not read again.
 //!
-//! In: a path, and how the disk describes the file now. Out: the text of the last time, where the description
-//! is the same and old enough to be trusted: two saves within one tick of a disk's clock look alike.
+//! In: a path, and how the disk describes the file now. Out: the text of the last time, where the
+//! description is the same and old enough to be trusted: two saves within one tick of a disk's
+//! clock look alike.
 
 use std::collections::BTreeMap;
 use std::fs::Metadata;
@@ -28,7 +29,8 @@ struct Held {
     loaded: Arc<Loaded>,
 }
 
-/// How the disk describes a file: another content has another stamp, once the clock of the disk has moved on.
+/// How the disk describes a file: another content has another stamp, once the clock of the disk has
+/// moved on.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Stamp {
     length: u64,
@@ -36,12 +38,17 @@ pub struct Stamp {
     inode: Inode,
 }
 
-/// Which file it is, and when anything about it was changed last; a change of the time of change cannot be forged.
+/// Which file it is, and when anything about it was changed last; a change of the time of change
+/// cannot be forged.
 type Inode = (u64, u64, i64, i64);
 
 impl Stamp {
     pub(super) fn of(about: &Metadata) -> Self {
-        Self { length: about.len(), modified: about.modified().ok(), inode: inode(about) }
+        Self {
+            length: about.len(),
+            modified: about.modified().ok(),
+            inode: inode(about),
+        }
     }
 
     /// Is it old enough now, that a later save of the file will have another one?
@@ -50,7 +57,9 @@ impl Stamp {
     }
 
     fn is_old_enough(&self, read_at: SystemTime) -> bool {
-        let age = self.modified.and_then(|modified| read_at.duration_since(modified).ok());
+        let age = self
+            .modified
+            .and_then(|modified| read_at.duration_since(modified).ok());
         age.is_some_and(|age| age >= TOO_YOUNG)
     }
 }
@@ -84,7 +93,8 @@ impl Shelf {
     /// What was read of the file at a path, where it still looks the same.
     pub(super) fn held(&self, path: &str, now: &Stamp) -> Option<Arc<Loaded>> {
         let held = self.files.get(path)?;
-        (held.stamp == *now && held.stamp.is_old_enough(held.read_at)).then(|| Arc::clone(&held.loaded))
+        (held.stamp == *now && held.stamp.is_old_enough(held.read_at))
+            .then(|| Arc::clone(&held.loaded))
     }
 
     /// What was read of the file at a path before, whatever it looks like now.
@@ -94,8 +104,16 @@ impl Shelf {
 
     /// Puts what was read now in place of all that was there.
     pub(super) fn fill(&mut self, read: Vec<Read>) {
-        let keep =
-            |read: Read| Some((read.path, Held { stamp: read.stamp?, read_at: read.read_at, loaded: read.loaded }));
+        let keep = |read: Read| {
+            Some((
+                read.path,
+                Held {
+                    stamp: read.stamp?,
+                    read_at: read.read_at,
+                    loaded: read.loaded,
+                },
+            ))
+        };
         self.files = read.into_iter().filter_map(keep).collect();
     }
 }

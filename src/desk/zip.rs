@@ -1,13 +1,15 @@
 //! The one way in which the program writes a zip, and the reading of it.
 //!
-//! In: files by path, or a zip. Out: the bytes of the zip; or what is in it, and how it differs from the zip that the
-//! program writes for these files. The entries are sorted by path and stored without compression; they have one date, one
-//! set of rights, no extra fields and no comments. So the bytes follow from the files alone: another machine, version
-//! or library gives the same zip, and a zip can be compared with the one that would be written, many years later too.
+//! In: files by path, or a zip. Out: the bytes of the zip; or what is in it, and how it differs
+//! from the zip that the program writes for these files. The entries are sorted by path and stored
+//! without compression; they have one date, one set of rights, no extra fields and no comments. So
+//! the bytes follow from the files alone: another machine, version or library gives the same zip,
+//! and a zip can be compared with the one that would be written, many years later too.
 //!
-//! [`look`] starts at the first byte and ends at the last. Each header must be the one that is written for the name, the
-//! checksum and the length found; behind the last file the directory must be the one for exactly these entries; behind
-//! it there must be nothing. Whatever else a reader of zips could find is named.
+//! [`look`] starts at the first byte and ends at the last. Each header must be the one that is
+//! written for the name, the checksum and the length found; behind the last file the directory must
+//! be the one for exactly these entries; behind it there must be nothing. Whatever else a reader of
+//! zips could find is named.
 
 use std::collections::btree_map::Entry as MapEntry;
 use std::collections::{BTreeMap, BTreeSet};
@@ -28,7 +30,8 @@ const END: [u8; 4] = *b"PK\x05\x06";
 /// How long a header before a file is, without the name; and one in the directory.
 const LOCAL_LENGTH: usize = 30;
 const CENTRAL_LENGTH: usize = 46;
-/// A plain zip counts its entries in 16 bits and its bytes in 32; the last number of each says that there are more.
+/// A plain zip counts its entries in 16 bits and its bytes in 32; the last number of each says that
+/// there are more.
 const MOST_ENTRIES: usize = u16::MAX as usize - 1;
 const MOST_BYTES: u64 = u32::MAX as u64 - 1;
 /// A message shows so many characters of a name.
@@ -50,7 +53,8 @@ struct Entry {
 }
 
 impl Entry {
-    /// The fields that both headers have: version 1.0, names in UTF-8, stored, midnight of 1 January 1980.
+    /// The fields that both headers have: version 1.0, names in UTF-8, stored, midnight of 1
+    /// January 1980.
     fn common(&self) -> Vec<u8> {
         let mut bytes = Vec::with_capacity(LOCAL_LENGTH + self.name.len());
         for field in [10, 0x800, 0, 0, 0x21_u16] {
@@ -69,11 +73,21 @@ impl Entry {
         [&LOCAL[..], &self.common(), &self.name].concat()
     }
 
-    /// Made as on Unix, a plain file that its owner may write and everybody may read; no comment, the first disk.
+    /// Made as on Unix, a plain file that its owner may write and everybody may read; no comment,
+    /// the first disk.
     fn central(&self) -> Vec<u8> {
         let rights = (0o100_644_u32 << 16).to_le_bytes();
         let made_by = 0x030a_u16.to_le_bytes();
-        [&CENTRAL[..], &made_by, &self.common(), &[0; 6], &rights, &self.at.to_le_bytes(), &self.name].concat()
+        [
+            &CENTRAL[..],
+            &made_by,
+            &self.common(),
+            &[0; 6],
+            &rights,
+            &self.at.to_le_bytes(),
+            &self.name,
+        ]
+        .concat()
     }
 }
 
@@ -83,15 +97,30 @@ fn tail(entries: &[Entry], at: u64) -> Vec<u8> {
     let length = bytes.len() as u32;
     let count = (entries.len() as u16).to_le_bytes();
     bytes.extend(
-        [&END[..], &[0; 4], &count, &count, &length.to_le_bytes(), &(at as u32).to_le_bytes(), &[0; 2]].concat(),
+        [
+            &END[..],
+            &[0; 4],
+            &count,
+            &count,
+            &length.to_le_bytes(),
+            &(at as u32).to_le_bytes(),
+            &[0; 2],
+        ]
+        .concat(),
     );
     bytes
 }
 
 /// Writes the zip of some files.
 pub fn write_zip(files: &BTreeMap<String, Vec<u8>>, to: &mut impl Write) -> io::Result<()> {
-    let bytes: u64 = files.iter().map(|(path, bytes)| 128 + 2 * path.len() as u64 + bytes.len() as u64).sum();
-    if files.len() > MOST_ENTRIES || bytes > MOST_BYTES || files.keys().any(|path| path.len() > LONGEST_NAME) {
+    let bytes: u64 = files
+        .iter()
+        .map(|(path, bytes)| 128 + 2 * path.len() as u64 + bytes.len() as u64)
+        .sum();
+    if files.len() > MOST_ENTRIES
+        || bytes > MOST_BYTES
+        || files.keys().any(|path| path.len() > LONGEST_NAME)
+    {
         return Err(io::Error::new(
             io::ErrorKind::InvalidInput,
             "it is larger than 4 GiB or holds more than 65,534 files",
@@ -100,7 +129,12 @@ pub fn write_zip(files: &BTreeMap<String, Vec<u8>>, to: &mut impl Write) -> io::
     let (mut entries, mut at) = (Vec::with_capacity(files.len()), 0_u64);
     for (path, bytes) in files {
         let (name, checksum) = (path.as_bytes().to_vec(), crc32fast::hash(bytes));
-        let entry = Entry { name, checksum, length: bytes.len() as u32, at: at as u32 };
+        let entry = Entry {
+            name,
+            checksum,
+            length: bytes.len() as u32,
+            at: at as u32,
+        };
         let header = entry.local();
         to.write_all(&header)?;
         to.write_all(bytes)?;
@@ -116,13 +150,25 @@ pub(super) fn look(path: &Path) -> Result<Lies, DeskError> {
     let real = path.canonicalize().map_err(cannot)?;
     let file = plain::open(&real).map_err(cannot)?;
     let length = file.metadata().map_err(cannot)?.len();
-    let mut zip = Zip { file: BufReader::new(file), length, entries: Vec::new(), lies: Lies::default() };
+    let mut zip = Zip {
+        file: BufReader::new(file),
+        length,
+        entries: Vec::new(),
+        lies: Lies::default(),
+    };
     if length > MOST_BYTES {
-        return Err(not_a_handover(path, "is larger than any zip that Shimbook writes"));
+        return Err(not_a_handover(
+            path,
+            "is larger than any zip that Shimbook writes",
+        ));
     }
-    let Some(start) = zip.start().map_err(cannot)? else { return Err(not_a_handover(path, "is not a zip")) };
+    let Some(start) = zip.start().map_err(cannot)? else {
+        return Err(not_a_handover(path, "is not a zip"));
+    };
     if start > 0 {
-        zip.say(format!("this zip has {start} bytes in front of its first file"));
+        zip.say(format!(
+            "this zip has {start} bytes in front of its first file"
+        ));
     }
     let behind = zip.files(start).map_err(cannot)?;
     if !zip.lies.cut_short {
@@ -148,7 +194,10 @@ impl Zip {
 
     /// Exactly so many bytes from a place, or `None` where the zip ends before.
     fn read(&mut self, at: u64, count: usize) -> io::Result<Option<Vec<u8>>> {
-        if at.checked_add(count as u64).is_none_or(|end| end > self.length) {
+        if at
+            .checked_add(count as u64)
+            .is_none_or(|end| end > self.length)
+        {
             return Ok(None);
         }
         self.file.seek(SeekFrom::Start(at))?;
@@ -184,26 +233,47 @@ impl Zip {
             }
         }
         if !self.entries.is_sorted_by(|one, next| one.name <= next.name) {
-            self.say("the files of this zip are not in the order in which Shimbook writes them".to_owned());
+            self.say(
+                "the files of this zip are not in the order in which Shimbook writes them"
+                    .to_owned(),
+            );
         }
         Ok(at)
     }
 
     /// Reads one file; gives where it ends, or `None` where that cannot be told.
     fn one_file(&mut self, at: u64) -> io::Result<Option<u64>> {
-        let Some(header) = self.read(at, LOCAL_LENGTH)? else { return Ok(None) };
+        let Some(header) = self.read(at, LOCAL_LENGTH)? else {
+            return Ok(None);
+        };
         let short = |from: usize| u16::from_le_bytes([header[from], header[from + 1]]);
-        let long =
-            |from: usize| u32::from_le_bytes([header[from], header[from + 1], header[from + 2], header[from + 3]]);
+        let long = |from: usize| {
+            u32::from_le_bytes([
+                header[from],
+                header[from + 1],
+                header[from + 2],
+                header[from + 3],
+            ])
+        };
         let (length, name_length, extra) = (long(18), usize::from(short(26)), u64::from(short(28)));
         let from = at + (LOCAL_LENGTH + name_length) as u64;
-        let name = if name_length <= LONGEST_NAME { self.read(at + LOCAL_LENGTH as u64, name_length)? } else { None };
+        let name = if name_length <= LONGEST_NAME {
+            self.read(at + LOCAL_LENGTH as u64, name_length)?
+        } else {
+            None
+        };
         let Some(name) = name.filter(|_| from + extra + u64::from(length) <= self.length) else {
             return Ok(None);
         };
-        let entry = Entry { name, checksum: long(14), length, at: at as u32 };
+        let entry = Entry {
+            name,
+            checksum: long(14),
+            length,
+            at: at as u32,
+        };
         let shown = shown(&entry.name);
-        // Unless the length is told here, it is told behind the file, where only the unpacked file says where that is.
+        // Unless the length is told here, it is told behind the file, where only the unpacked file
+        // says where that is.
         let told = short(6) & 8 == 0 && length != u32::MAX;
         let plain = entry.local() == [header.as_slice(), &entry.name].concat();
         if !plain {
@@ -225,17 +295,23 @@ impl Zip {
         self.file.seek(SeekFrom::Start(at))?;
         let (mut hasher, mut checksum, mut seal) = (Sha256::new(), Checksum::new(), Vec::new());
         let is_seal = name == SEAL && u64::from(entry.length) <= LARGEST_SEAL;
-        let bytes = pieces(&mut (&mut self.file).take(u64::from(entry.length)), |piece| {
-            hasher.update(piece);
-            checksum.update(piece);
-            if is_seal {
-                seal.extend_from_slice(piece);
-            }
-        })?;
+        let bytes = pieces(
+            &mut (&mut self.file).take(u64::from(entry.length)),
+            |piece| {
+                hasher.update(piece);
+                checksum.update(piece);
+                if is_seal {
+                    seal.extend_from_slice(piece);
+                }
+            },
+        )?;
         if stored && checksum.finalize() != entry.checksum {
             self.say(format!("the checksum of {path} in this zip is wrong"));
         }
-        let file = Found::File { bytes, sha256: Some(hex(&hasher.finalize())) };
+        let file = Found::File {
+            bytes,
+            sha256: Some(hex(&hasher.finalize())),
+        };
         let found = match name.ends_with('/') {
             true => Found::Other("a folder"),
             false if stored => file,
@@ -245,7 +321,11 @@ impl Zip {
             MapEntry::Occupied(_) => self.say(format!("this zip holds {path} more than once")),
             MapEntry::Vacant(free) => {
                 free.insert(found);
-                self.lies.seal = self.lies.seal.take().or((is_seal && stored).then_some(seal));
+                self.lies.seal = self
+                    .lies
+                    .seal
+                    .take()
+                    .or((is_seal && stored).then_some(seal));
             }
         }
         Ok(())
@@ -263,8 +343,15 @@ impl Zip {
             return Ok(());
         }
         let listed = self.listed(at)?;
-        let known: BTreeSet<&[u8]> = self.entries.iter().map(|entry| entry.name.as_slice()).collect();
-        let more: Vec<&Vec<u8>> = listed.iter().filter(|name| !known.contains(name.as_slice())).collect();
+        let known: BTreeSet<&[u8]> = self
+            .entries
+            .iter()
+            .map(|entry| entry.name.as_slice())
+            .collect();
+        let more: Vec<&Vec<u8>> = listed
+            .iter()
+            .filter(|name| !known.contains(name.as_slice()))
+            .collect();
         let more: Vec<String> = more.into_iter().map(|name| shown(name)).collect();
         for name in more {
             self.say(format!("this zip holds more than Shimbook wrote: {name}"));
@@ -276,9 +363,16 @@ impl Zip {
     /// The names that the directory lists, as far as it can be read.
     fn listed(&mut self, mut at: u64) -> io::Result<Vec<Vec<u8>>> {
         let mut names = Vec::new();
-        while let Some(header) = self.read(at, CENTRAL_LENGTH)?.filter(|header| header.starts_with(&CENTRAL)) {
-            let length = |from: usize| u64::from(u16::from_le_bytes([header[from], header[from + 1]]));
-            let name = self.read(at + CENTRAL_LENGTH as u64, (length(28) as usize).min(LONGEST_NAME))?;
+        while let Some(header) = self
+            .read(at, CENTRAL_LENGTH)?
+            .filter(|header| header.starts_with(&CENTRAL))
+        {
+            let length =
+                |from: usize| u64::from(u16::from_le_bytes([header[from], header[from + 1]]));
+            let name = self.read(
+                at + CENTRAL_LENGTH as u64,
+                (length(28) as usize).min(LONGEST_NAME),
+            )?;
             names.extend(name);
             at += CENTRAL_LENGTH as u64 + length(28) + length(30) + length(32);
             if names.len() > 2 * MOST_ENTRIES {
@@ -289,7 +383,8 @@ impl Zip {
     }
 }
 
-/// A name as a message shows it: on one line, and short, because whoever forges a zip also chooses its names.
+/// A name as a message shows it: on one line, and short, because whoever forges a zip also chooses
+/// its names.
 fn shown(name: &[u8]) -> String {
     let name = String::from_utf8_lossy(name);
     let name = visible(&name);
@@ -312,11 +407,16 @@ mod tests {
     #[test]
     fn a_zip_reads_back_and_each_changed_byte_is_seen() {
         let files = [("a.html", "one"), ("b/c.html", ""), (SEAL, "{}")];
-        let files = files.map(|(path, text)| (path.to_owned(), text.as_bytes().to_vec())).into();
+        let files = files
+            .map(|(path, text)| (path.to_owned(), text.as_bytes().to_vec()))
+            .into();
         let mut bytes = Vec::new();
         write_zip(&files, &mut bytes).unwrap();
         let whole = looked(&bytes);
-        assert!(whole.odd.is_empty() && whole.found.len() == 3 && whole.seal.as_deref() == Some(b"{}"), "{whole:?}");
+        assert!(
+            whole.odd.is_empty() && whole.found.len() == 3 && whole.seal.as_deref() == Some(b"{}"),
+            "{whole:?}"
+        );
         for at in 4..bytes.len() {
             let mut changed = bytes.clone();
             changed[at] ^= 1;

@@ -1,7 +1,8 @@
 //! The files of a handover.
 //!
-//! In: a worked book and an order: for whom, as it stands or not. Out: every page through the veil, the cover with what
-//! stands against it, the whole book as one page, the photos that a page shows, the seal.
+//! In: a worked book and an order: for whom, as it stands or not. Out: every page through the veil,
+//! the cover with what stands against it, the whole book as one page, the photos that a page shows,
+//! the seal.
 
 use std::collections::BTreeMap;
 
@@ -17,7 +18,9 @@ use crate::compile::Build;
 use crate::desk::BookMark;
 use crate::open_book::WorkedBook;
 use crate::photos::{Facts, shown_outside};
-use crate::press::{PRINT_STYLE, Pages, Press, SCRIPT, SCRIPT_TEXT, SEARCH, STYLE, Theme, ThemeError};
+use crate::press::{
+    PRINT_STYLE, Pages, Press, SCRIPT, SCRIPT_TEXT, SEARCH, STYLE, Theme, ThemeError,
+};
 use crate::record::veil::Veil;
 use crate::record::{Draft, Leaf, Page};
 
@@ -51,39 +54,71 @@ struct Handed<'a> {
     running: String,
 }
 
-/// The photos that a page for somebody outside shows, by their path in the book: those outside `shop` blocks.
+/// The photos that a page for somebody outside shows, by their path in the book: those outside
+/// `shop` blocks.
 pub fn shown_photos(build: &Build) -> Vec<(&str, &Facts)> {
     let shown = shown_outside(&build.book);
-    build.album.good().filter(|(path, _)| shown.contains(path)).collect()
+    build
+        .album
+        .good()
+        .filter(|(path, _)| shown.contains(path))
+        .collect()
 }
 
-/// Makes every file of a handover; the sealing comes last, in [`Made::sealed`]. `photos` holds the pictures of
-/// [`shown_photos`] by their path in a record; others are left out.
-pub fn hand_over(book: &WorkedBook, photos: &Pages, theme: &Theme, order: &Order) -> Result<Made, ThemeError> {
+/// Makes every file of a handover; the sealing comes last, in [`Made::sealed`]. `photos` holds the
+/// pictures of [`shown_photos`] by their path in a record; others are left out.
+pub fn hand_over(
+    book: &WorkedBook,
+    photos: &Pages,
+    theme: &Theme,
+    order: &Order,
+) -> Result<Made, ThemeError> {
     let veil = Veil::new(&book.build, order.sight);
     let seen = veil.build(&book.build);
     let draft = Draft::new(&seen, &book.evenings);
     let mut handed = handed(&veil, &seen, order);
-    handed.against.out_of_limits.extend(withheld_checks(&book.build, &seen));
+    handed
+        .against
+        .out_of_limits
+        .extend(withheld_checks(&book.build, &seen));
     let press = Press::veiled(&draft, theme, &veil);
     let leaves = draft.leaves().into_par_iter().with_max_len(1);
-    let pages: Vec<(Leaf, Value)> =
-        leaves.map(|leaf| Ok((leaf, page(&veil, &draft.lay_out(leaf))?))).collect::<Result<_, ThemeError>>()?;
+    let pages: Vec<(Leaf, Value)> = leaves
+        .map(|leaf| Ok((leaf, page(&veil, &draft.lay_out(leaf))?)))
+        .collect::<Result<_, ThemeError>>()?;
     let pressed = pages.par_iter().map(|(leaf, page)| {
-        let bytes = if *leaf == Leaf::Cover { press.handed(page, &handed)? } else { press.page(*leaf, page)? };
+        let bytes = if *leaf == Leaf::Cover {
+            press.handed(page, &handed)?
+        } else {
+            press.page(*leaf, page)?
+        };
         Ok((veil.address(&draft.path(*leaf)), bytes))
     });
     let mut files: Pages = pressed.collect::<Result<_, ThemeError>>()?;
     let inspection = veil.page("Inspection", &draft.inspection())?;
-    files.insert(one_page::PATH.to_owned(), press.book(&one_page::whole(pages, inspection), &handed)?);
+    files.insert(
+        one_page::PATH.to_owned(),
+        press.book(&one_page::whole(pages, inspection), &handed)?,
+    );
     files.insert(STYLE.to_owned(), theme.style().as_bytes().to_vec());
     files.insert(SCRIPT.to_owned(), SCRIPT_TEXT.as_bytes().to_vec());
     files.insert(SEARCH.to_owned(), press.search()?);
-    files.insert(PRINT_STYLE.to_owned(), theme.print_style().as_bytes().to_vec());
+    files.insert(
+        PRINT_STYLE.to_owned(),
+        theme.print_style().as_bytes().to_vec(),
+    );
     let shown = shown_photos(&seen);
-    let paths = shown.iter().flat_map(|(path, facts)| facts.sizes().iter().map(|size| facts.print_path(path, *size)));
+    let paths = shown.iter().flat_map(|(path, facts)| {
+        facts
+            .sizes()
+            .iter()
+            .map(|size| facts.print_path(path, *size))
+    });
     files.extend(paths.filter_map(|path| Some((veil.address(&path), photos.get(&path)?.clone()))));
-    Ok(Made { files, about: about(&veil, &seen, order) })
+    Ok(Made {
+        files,
+        about: about(&veil, &seen, order),
+    })
 }
 
 /// A handover that is not sealed yet.
@@ -121,13 +156,21 @@ fn page(veil: &Veil, page: &Page) -> Result<Value, serde_json::Error> {
 }
 
 fn handed<'a>(veil: &Veil, seen: &Build, order: &Order<'a>) -> Handed<'a> {
-    let Against { hold, moved, out_of_limits } = against(seen);
+    let Against {
+        hold,
+        moved,
+        out_of_limits,
+    } = against(seen);
     let words = |lines: Vec<String>| lines.iter().map(|line| veil.words(line)).collect();
     Handed {
         audience: order.audience,
         withheld: veil.withheld(),
         as_is: order.as_is,
-        against: Against { hold: words(hold), moved: words(moved), out_of_limits: words(out_of_limits) },
+        against: Against {
+            hold: words(hold),
+            moved: words(moved),
+            out_of_limits: words(out_of_limits),
+        },
         unchanged: UNCHANGED,
         running: css_text(&veil.remark(&seen.book.sheet.title)),
     }
@@ -135,16 +178,27 @@ fn handed<'a>(veil: &Veil, seen: &Build, order: &Order<'a>) -> Handed<'a> {
 
 /// How many checks that the audience may not see are out of limits, without a word of which.
 fn withheld_checks(whole: &Build, seen: &Build) -> Option<String> {
-    match against(whole).out_of_limits.len().saturating_sub(against(seen).out_of_limits.len()) {
+    match against(whole)
+        .out_of_limits
+        .len()
+        .saturating_sub(against(seen).out_of_limits.len())
+    {
         0 => None,
         1 => Some("1 check on a value left out: out of limits".to_owned()),
         count => Some(format!("{count} checks on values left out: out of limits")),
     }
 }
 
-/// A text as it may stand between quotes in a style sheet, where nothing in it can end the quotes or the sheet.
+/// A text as it may stand between quotes in a style sheet, where nothing in it can end the quotes
+/// or the sheet.
 fn css_text(text: &str) -> String {
-    let sign = |c: char| if c.is_ascii_alphanumeric() { c.to_string() } else { format!("\\{:x} ", u32::from(c)) };
+    let sign = |c: char| {
+        if c.is_ascii_alphanumeric() {
+            c.to_string()
+        } else {
+            format!("\\{:x} ", u32::from(c))
+        }
+    };
     text.chars().map(sign).collect()
 }
 
@@ -155,7 +209,12 @@ fn about(veil: &Veil, seen: &Build, order: &Order) -> Seal {
         title: veil.remark(&seen.book.sheet.title),
         start: seen.book.sheet.start.map(|start| start.to_string()),
         day: seen.day(),
-        date: seen.book.days.last().and_then(|log| log.date).map_or_else(String::new, |date| date.to_string()),
+        date: seen
+            .book
+            .days
+            .last()
+            .and_then(|log| log.date)
+            .map_or_else(String::new, |date| date.to_string()),
         audience: order.audience.to_owned(),
         as_is: order.as_is.map(str::to_owned),
         says: format!("When every file is as sealed: {UNCHANGED}."),

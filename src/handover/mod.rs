@@ -1,7 +1,9 @@
-//! The finished record for somebody outside: one folder that needs nothing beside it, and a seal on it.
+//! The finished record for somebody outside: one folder that needs nothing beside it, and a seal on
+//! it.
 //!
-//! In: a worked book, an audience, photos, a theme. Out: files by path, ready to be written; or what stands against a
-//! handover. Whatever leaves the house went through a [`Veil`](crate::record::veil::Veil). The same book gives the same bytes.
+//! In: a worked book, an audience, photos, a theme. Out: files by path, ready to be written; or
+//! what stands against a handover. Whatever leaves the house went through a
+//! [`Veil`](crate::record::veil::Veil). The same book gives the same bytes.
 
 mod folder;
 mod one_page;

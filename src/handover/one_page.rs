@@ -1,7 +1,8 @@
 //! The whole book as one page, to be printed.
 //!
-//! In: the pages for an audience, as data. Out: one view model that holds them all, in which every link leads to a place
-//! of the same page: on paper there is no other page to go to, and a printed link must not tell a folder of this machine.
+//! In: the pages for an audience, as data. Out: one view model that holds them all, in which every
+//! link leads to a place of the same page: on paper there is no other page to go to, and a printed
+//! link must not tell a folder of this machine.
 
 use std::collections::BTreeMap;
 
@@ -21,7 +22,10 @@ pub(super) fn whole(pages: Vec<(Leaf, Value)>, inspection: Value) -> Value {
     let mut days = Vec::new();
     for (leaf, mut page) in pages {
         let (name, kind) = sheet(leaf);
-        let here = page.get("day").filter(|_| matches!(leaf, Leaf::Day(_))).and_then(Value::as_u64);
+        let here = page
+            .get("day")
+            .filter(|_| matches!(leaf, Leaf::Day(_)))
+            .and_then(Value::as_u64);
         places.put_in(kind, &mut page, here);
         match leaf {
             Leaf::Day(index) => days.push((index, page)),
@@ -29,9 +33,15 @@ pub(super) fn whole(pages: Vec<(Leaf, Value)>, inspection: Value) -> Value {
         }
     }
     days.sort_by_key(|(index, _)| *index);
-    let strip = whole.get("cover").and_then(|cover| cover.get("strip")).cloned();
+    let strip = whole
+        .get("cover")
+        .and_then(|cover| cover.get("strip"))
+        .cloned();
     whole.insert("strip".to_owned(), strip.unwrap_or_default());
-    whole.insert("days".to_owned(), days.into_iter().map(|(_, page)| page).collect());
+    whole.insert(
+        "days".to_owned(),
+        days.into_iter().map(|(_, page)| page).collect(),
+    );
     let mut inspection = inspection;
     places.put_in("Inspection", &mut inspection, None);
     whole.insert("inspection".to_owned(), inspection);
@@ -58,11 +68,21 @@ struct Places {
 
 impl Places {
     fn of(pages: &[(Leaf, Value)]) -> Self {
-        let sheets = SHEETS.iter().map(|(leaf, path, _)| ((*path).to_owned(), sheet(*leaf).0.to_owned()));
-        let days = pages.iter().filter(|(leaf, _)| matches!(leaf, Leaf::Day(_)));
-        let days = days
-            .filter_map(|(_, page)| Some((page.get("href")?.as_str()?.to_owned(), day(page.get("day")?.as_u64()?))));
-        Self { begins: sheets.chain(days).collect() }
+        let sheets = SHEETS
+            .iter()
+            .map(|(leaf, path, _)| ((*path).to_owned(), sheet(*leaf).0.to_owned()));
+        let days = pages
+            .iter()
+            .filter(|(leaf, _)| matches!(leaf, Leaf::Day(_)));
+        let days = days.filter_map(|(_, page)| {
+            Some((
+                page.get("href")?.as_str()?.to_owned(),
+                day(page.get("day")?.as_u64()?),
+            ))
+        });
+        Self {
+            begins: sheets.chain(days).collect(),
+        }
     }
 
     fn put_in(&self, kind: &str, page: &mut Value, here: Option<u64>) {
@@ -72,7 +92,9 @@ impl Places {
             ("id", Some(number)) => format!("{}-{value}", day(number)),
             _ => value.to_owned(),
         };
-        readdress(kind, page, &address, &|html| through_html(html, &str::to_owned, &attribute));
+        readdress(kind, page, &address, &|html| {
+            through_html(html, &str::to_owned, &attribute)
+        });
     }
 
     /// An address as it is in the whole.
@@ -80,7 +102,9 @@ impl Places {
         if let Some(number) = here.filter(|_| text.starts_with("line-")) {
             return format!("{}-{text}", day(number));
         }
-        let (page, anchor) = text.split_once('#').map_or((text, None), |(page, anchor)| (page, Some(anchor)));
+        let (page, anchor) = text
+            .split_once('#')
+            .map_or((text, None), |(page, anchor)| (page, Some(anchor)));
         let begins = match (page, here) {
             ("", Some(number)) => Some(day(number)),
             _ => self.begins(page, here.is_some()),
@@ -88,7 +112,9 @@ impl Places {
         match (begins, anchor) {
             (None, _) => text.to_owned(),
             (Some(begins), None) => format!("#{begins}"),
-            (Some(begins), Some(anchor)) if begins.starts_with("day-") => format!("#{begins}-{anchor}"),
+            (Some(begins), Some(anchor)) if begins.starts_with("day-") => {
+                format!("#{begins}-{anchor}")
+            }
             (Some(_), Some(anchor)) => format!("#{anchor}"),
         }
     }
@@ -96,8 +122,15 @@ impl Places {
     /// Where a page begins: its path from the record's folder, or from a day's page.
     fn begins(&self, page: &str, from_a_day: bool) -> Option<String> {
         let page = unpercent(page);
-        let beside = || self.begins.get(&format!("days/{page}")).filter(|_| from_a_day);
-        let found = self.begins.get(page.trim_start_matches("../")).or_else(beside);
+        let beside = || {
+            self.begins
+                .get(&format!("days/{page}"))
+                .filter(|_| from_a_day)
+        };
+        let found = self
+            .begins
+            .get(page.trim_start_matches("../"))
+            .or_else(beside);
         found.cloned()
     }
 }

@@ -1,8 +1,9 @@
 //! The whole book on paper, with page numbers in its contents.
 //!
-//! In: the page to print, and something that prints it. Out: a PDF whose contents say on which page each part begins.
-//! A browser can number pages but not refer to one, so the book is printed, the places its links lead to are looked up,
-//! the numbers are filled in, and it is printed again until they hold.
+//! In: the page to print, and something that prints it. Out: a PDF whose contents say on which page
+//! each part begins. A browser can number pages but not refer to one, so the book is printed, the
+//! places its links lead to are looked up, the numbers are filled in, and it is printed again until
+//! they hold.
 
 use std::collections::BTreeMap;
 
@@ -24,7 +25,9 @@ pub fn on_paper<E>(
     page: &str,
     mut print: impl FnMut(&str) -> Result<Option<Vec<u8>>, E>,
 ) -> Result<Option<Vec<u8>>, E> {
-    let Some(mut pdf) = print(page)? else { return Ok(None) };
+    let Some(mut pdf) = print(page)? else {
+        return Ok(None);
+    };
     let mut filled = page.to_owned();
     for _ in 0..TIMES {
         let numbered = number(page, &pages_of(&pdf));
@@ -51,9 +54,17 @@ fn number(page: &str, pages: &PagesOf) -> String {
 
 /// Where links of a PDF lead to; nothing where it cannot be read.
 fn pages_of(pdf: &[u8]) -> PagesOf {
-    let Ok(document) = Document::load_mem(pdf) else { return PagesOf::new() };
-    let numbers: BTreeMap<_, _> = document.get_pages().into_iter().map(|(number, page)| (page, number)).collect();
-    let Some(places) = places(&document) else { return PagesOf::new() };
+    let Ok(document) = Document::load_mem(pdf) else {
+        return PagesOf::new();
+    };
+    let numbers: BTreeMap<_, _> = document
+        .get_pages()
+        .into_iter()
+        .map(|(number, page)| (page, number))
+        .collect();
+    let Some(places) = places(&document) else {
+        return PagesOf::new();
+    };
     let known = places.iter().filter_map(|(name, place)| {
         let (_, place) = document.dereference(place).ok()?;
         let page = place.as_array().ok()?.first()?.as_reference().ok()?;
@@ -63,7 +74,9 @@ fn pages_of(pdf: &[u8]) -> PagesOf {
 }
 
 fn places(document: &Document) -> Option<&Dictionary> {
-    let (_, places) = document.dereference(document.catalog().ok()?.get(b"Dests").ok()?).ok()?;
+    let (_, places) = document
+        .dereference(document.catalog().ok()?.get(b"Dests").ok()?)
+        .ok()?;
     Object::as_dict(places).ok()
 }
 
@@ -73,8 +86,7 @@ mod tests {
 
     #[test]
     fn numbers_stand_where_they_are_wanted_and_known() {
-        let page =
-            "a <span class=\"page-of\" data-of=\"hold\"></span> b <span class=\"page-of\" data-of=\"x\"></span> c";
+        let page = "a <span class=\"page-of\" data-of=\"hold\"></span> b <span class=\"page-of\" data-of=\"x\"></span> c";
         let pages = PagesOf::from([("hold".to_owned(), 3)]);
         assert_eq!(
             number(page, &pages),

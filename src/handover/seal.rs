@@ -1,10 +1,12 @@
 //! The seal: what was handed over, byte for byte.
 //!
-//! In: files by path and what the handover is about. Out: `seal.json`, and `SHA256SUMS` for anybody with `sha256sum`.
+//! In: files by path and what the handover is about. Out: `seal.json`, and `SHA256SUMS` for anybody
+//! with `sha256sum`.
 //!
-//! Of the crew's own files the seal holds one hash over all of them: the hash of a short file by itself could be found
-//! by trying what may stand in it. A seal shows that nothing was changed since; whoever changes a file and makes a new
-//! seal is found out only by the seal's own hash, which `handover` prints: give it by another way.
+//! Of the crew's own files the seal holds one hash over all of them: the hash of a short file by
+//! itself could be found by trying what may stand in it. A seal shows that nothing was changed
+//! since; whoever changes a file and makes a new seal is found out only by the seal's own hash,
+//! which `handover` prints: give it by another way.
 
 use std::collections::BTreeMap;
 
@@ -42,7 +44,8 @@ pub struct Seal {
     pub as_is: Option<String>,
     /// What a seal is not.
     pub says: String,
-    /// One SHA-256 over the crew's own files, by path: of the lines that `sha256sum` prints of them.
+    /// One SHA-256 over the crew's own files, by path: of the lines that `sha256sum` prints of
+    /// them.
     pub sources: String,
     /// Every file handed over but the seal and `SHA256SUMS`.
     pub files: BTreeMap<String, Sealed>,
@@ -72,7 +75,8 @@ impl Seal {
     pub fn read(bytes: &[u8]) -> Option<Self> {
         let seal: Self = serde_json::from_slice(bytes).ok()?;
         let as_made = seal.clone().closed().ok()?;
-        (seal.shape == SHAPE && seal.seal == as_made.seal && seal.bytes().ok()? == bytes).then_some(seal)
+        (seal.shape == SHAPE && seal.seal == as_made.seal && seal.bytes().ok()? == bytes)
+            .then_some(seal)
     }
 
     fn closed(mut self) -> Result<Self, serde_json::Error> {
@@ -83,7 +87,11 @@ impl Seal {
 
     /// How many bytes each file of the handover holds, the seal and `SHA256SUMS` too.
     pub fn sizes(&self) -> Result<Sizes, serde_json::Error> {
-        let mut sizes: Sizes = self.files.iter().map(|(path, sealed)| (path.clone(), sealed.bytes)).collect();
+        let mut sizes: Sizes = self
+            .files
+            .iter()
+            .map(|(path, sealed)| (path.clone(), sealed.bytes))
+            .collect();
         sizes.insert(SEAL.to_owned(), self.bytes()?.len() as u64);
         sizes.insert(SUMS.to_owned(), self.sums()?.len() as u64);
         Ok(sizes)
@@ -91,18 +99,36 @@ impl Seal {
 
     /// The lines of `SHA256SUMS`.
     pub fn sums(&self) -> Result<String, serde_json::Error> {
-        let mut all: BTreeMap<&str, String> =
-            self.files.iter().map(|(path, sealed)| (path.as_str(), sealed.sha256.clone())).collect();
+        let mut all: BTreeMap<&str, String> = self
+            .files
+            .iter()
+            .map(|(path, sealed)| (path.as_str(), sealed.sha256.clone()))
+            .collect();
         all.insert(SEAL, hash(&self.bytes()?));
-        Ok(all.iter().flat_map(|(path, hash)| [hash.as_str(), "  ", *path, "\n"]).collect())
+        Ok(all
+            .iter()
+            .flat_map(|(path, hash)| [hash.as_str(), "  ", *path, "\n"])
+            .collect())
     }
 }
 
-/// Seals files: what is said of the handover comes in `about`, whose `files` and `seal` are filled here.
+/// Seals files: what is said of the handover comes in `about`, whose `files` and `seal` are filled
+/// here.
 pub fn seal(files: &mut Pages, about: Seal) -> Result<Seal, serde_json::Error> {
-    let sealed = |bytes: &Vec<u8>| Sealed { sha256: hash(bytes), bytes: bytes.len() as u64 };
-    let of_files = files.iter().map(|(path, bytes)| (path.clone(), sealed(bytes))).collect();
-    let seal = Seal { files: of_files, shape: SHAPE.to_owned(), ..about }.closed()?;
+    let sealed = |bytes: &Vec<u8>| Sealed {
+        sha256: hash(bytes),
+        bytes: bytes.len() as u64,
+    };
+    let of_files = files
+        .iter()
+        .map(|(path, bytes)| (path.clone(), sealed(bytes)))
+        .collect();
+    let seal = Seal {
+        files: of_files,
+        shape: SHAPE.to_owned(),
+        ..about
+    }
+    .closed()?;
     files.insert(SUMS.to_owned(), seal.sums()?.into_bytes());
     files.insert(SEAL.to_owned(), seal.bytes()?);
     Ok(seal)
@@ -113,7 +139,8 @@ pub fn hash(bytes: &[u8]) -> String {
     hex(&Sha256::digest(bytes))
 }
 
-/// One hash over files by path: of the lines that `sha256sum` prints of them, in the order of their paths.
+/// One hash over files by path: of the lines that `sha256sum` prints of them, in the order of their
+/// paths.
 pub fn over_all<'a>(files: impl IntoIterator<Item = (&'a str, &'a [u8])>) -> String {
     let files: BTreeMap<&str, &[u8]> = files.into_iter().collect();
     let mut lines = String::new();
@@ -149,9 +176,15 @@ mod tests {
         let mut files = Pages::from([("a.html".to_owned(), b"abc".to_vec())]);
         let made = seal(&mut files, about()).unwrap();
         assert_eq!(Seal::read(&files[SEAL]), Some(made.clone()));
-        assert_eq!(made.files["a.html"].sha256, "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
+        assert_eq!(
+            made.files["a.html"].sha256,
+            "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
+        );
         let text = String::from_utf8(files[SEAL].clone()).unwrap();
-        assert_eq!(Seal::read(text.replace("\"day\": 1", "\"day\": 2").as_bytes()), None);
+        assert_eq!(
+            Seal::read(text.replace("\"day\": 1", "\"day\": 2").as_bytes()),
+            None
+        );
         assert_eq!(Seal::read(text.replace('\n', "").as_bytes()), None);
         assert_eq!(Seal::read(b"{}"), None);
     }

@@ -1,7 +1,7 @@
 //! What stands against handing a vehicle over.
 //!
-//! In: a build. Out: what is on hold and the checks out of limits, in words. An error in the book is worse: it may hide
-//! any of these.
+//! In: a build. Out: what is on hold and the checks out of limits, in words. An error in the book
+//! is worse: it may hide any of these.
 
 use serde::Serialize;
 
@@ -30,15 +30,28 @@ impl Against {
 /// What stands against handing over what a build tells of.
 pub fn against(build: &Build) -> Against {
     let worked = &build.worked;
-    let hold = hold::on_day(worked, &build.jobs, build.day()).lines.into_iter();
+    let hold = hold::on_day(worked, &build.jobs, build.day())
+        .lines
+        .into_iter();
     let is_out = |verdict| verdict == Verdict::OutOfLimits;
-    let out =
-        worked.checks.iter().enumerate().filter(|(_, check)| check.latest().is_some_and(|now| is_out(now.verdict)));
+    let out = worked
+        .checks
+        .iter()
+        .enumerate()
+        .filter(|(_, check)| check.latest().is_some_and(|now| is_out(now.verdict)));
     let failing = worked.choices.iter().filter(|(_, story)| story.fails());
-    let no_window = failing.map(|(name, _)| format!("{}: no size in the range fits", worked.text(*name)));
+    let no_window =
+        failing.map(|(name, _)| format!("{}: no size in the range fits", worked.text(*name)));
     Against {
-        hold: hold.map(|line| format!("{}: {}", line.id, line.why)).collect(),
-        moved: build.hold_history.iter().filter(|event| event.kind == HoldEventKind::Moved).map(moved).collect(),
+        hold: hold
+            .map(|line| format!("{}: {}", line.id, line.why))
+            .collect(),
+        moved: build
+            .hold_history
+            .iter()
+            .filter(|event| event.kind == HoldEventKind::Moved)
+            .map(moved)
+            .collect(),
         out_of_limits: out
             .map(|(index, _)| format!("{}: out of limits", worked.rule(index)))
             .chain(no_window)
@@ -48,7 +61,10 @@ pub fn against(build: &Build) -> Against {
 
 /// The move, and the first of the lines that were open then.
 fn moved(event: &HoldEvent) -> String {
-    let lines = event.lines.iter().map(|line| format!("{}: {}", line.id, line.why));
+    let lines = event
+        .lines
+        .iter()
+        .map(|line| format!("{}: {}", line.id, line.why));
     let more = (event.more > 0).then(|| format!("and {} more", event.more));
     let lines: Vec<String> = lines.chain(more).collect();
     format!("{}: {} ({})", event.id, event.words(), lines.join("; "))

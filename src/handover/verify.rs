@@ -1,8 +1,8 @@
 //! Is a handover as it was sealed?
 //!
-//! In: what is in a folder or a zip, hashed as it lies there, and its seal. Out: every file that is missing, added or
-//! changed, and what else is wrong with the zip. No path of a seal is ever opened: paths are only compared with what was
-//! found.
+//! In: what is in a folder or a zip, hashed as it lies there, and its seal. Out: every file that is
+//! missing, added or changed, and what else is wrong with the zip. No path of a seal is ever
+//! opened: paths are only compared with what was found.
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -31,16 +31,30 @@ pub fn verify_at(path: &Path) -> Result<Verified, DeskError> {
 }
 
 fn sizes(seal: &[u8]) -> Sizes {
-    Seal::read(seal).and_then(|seal| seal.sizes().ok()).unwrap_or_default()
+    Seal::read(seal)
+        .and_then(|seal| seal.sizes().ok())
+        .unwrap_or_default()
 }
 
 fn judge(lies: &Lies) -> Judged {
-    let Some(seal) = lies.seal.as_deref().and_then(Seal::read) else { return Judged::default() };
+    let Some(seal) = lies.seal.as_deref().and_then(Seal::read) else {
+        return Judged::default();
+    };
     let found = &lies.found;
-    let unchanged = seal.files.iter().filter(|(path, sealed)| unlike(path, found.get(*path), sealed).is_none());
+    let unchanged = seal
+        .files
+        .iter()
+        .filter(|(path, sealed)| unlike(path, found.get(*path), sealed).is_none());
     let sums = wrong_sums(&seal, found.get(SUMS)).is_none().then_some(SUMS);
-    let unchanged = unchanged.map(|(path, _)| path.as_str()).chain([SEAL]).chain(sums).map(str::to_owned);
-    Judged { whole: verify(lies).wrong.is_empty(), unchanged: unchanged.collect() }
+    let unchanged = unchanged
+        .map(|(path, _)| path.as_str())
+        .chain([SEAL])
+        .chain(sums)
+        .map(str::to_owned);
+    Judged {
+        whole: verify(lies).wrong.is_empty(),
+        unchanged: unchanged.collect(),
+    }
 }
 
 /// Compares what is in a folder or a zip with the seal there.
@@ -49,21 +63,38 @@ pub fn verify(lies: &Lies) -> Verified {
     let mut wrong = lies.odd.clone();
     let Some(bytes) = lies.seal.as_deref() else {
         wrong.push(format!("missing {SEAL}"));
-        return Verified { wrong, ..Verified::default() };
+        return Verified {
+            wrong,
+            ..Verified::default()
+        };
     };
     let hash = seal::hash(bytes);
     let Some(read) = Seal::read(bytes) else {
-        wrong.push(format!("changed {SEAL}: it is not a seal, or no longer the one that was made"));
-        return Verified { wrong, hash, seal: None };
+        wrong.push(format!(
+            "changed {SEAL}: it is not a seal, or no longer the one that was made"
+        ));
+        return Verified {
+            wrong,
+            hash,
+            seal: None,
+        };
     };
     let mut by_path: BTreeMap<&str, String> = BTreeMap::new();
-    for (path, sealed) in read.files.iter().filter(|(path, _)| !lies.cut_short || found.contains_key(*path)) {
+    for (path, sealed) in read
+        .files
+        .iter()
+        .filter(|(path, _)| !lies.cut_short || found.contains_key(*path))
+    {
         by_path.extend(unlike(path, found.get(path), sealed).map(|line| (path.as_str(), line)));
     }
     by_path.extend(wrong_sums(&read, found.get(SUMS)).map(|line| (SUMS, line)));
     by_path.extend(added(&read, found));
     wrong.extend(by_path.into_values());
-    Verified { seal: Some(read), hash, wrong }
+    Verified {
+        seal: Some(read),
+        hash,
+        wrong,
+    }
 }
 
 /// How a file differs from what was sealed.
@@ -81,7 +112,13 @@ fn unlike(path: &str, found: Option<&Found>, sealed: &Sealed) -> Option<String> 
 fn wrong_sums(seal: &Seal, found: Option<&Found>) -> Option<String> {
     match (found, seal.sums()) {
         (None, _) => Some(format!("missing {SUMS}")),
-        (Some(Found::File { sha256: Some(sha256), .. }), Ok(sums)) if *sha256 == seal::hash(sums.as_bytes()) => None,
+        (
+            Some(Found::File {
+                sha256: Some(sha256),
+                ..
+            }),
+            Ok(sums),
+        ) if *sha256 == seal::hash(sums.as_bytes()) => None,
         _ => Some(format!("changed {SUMS}")),
     }
 }
@@ -99,14 +136,27 @@ fn added<'l>(seal: &Seal, found: &'l BTreeMap<String, Found>) -> Vec<(&'l str, S
         (path.as_str(), format!("added {}{why}", shown(path)))
     };
     let is_sealed = |path: &str| [SEAL, SUMS].contains(&path) || seal.files.contains_key(path);
-    found.iter().filter(|(path, _)| !is_sealed(path)).map(line).collect()
+    found
+        .iter()
+        .filter(|(path, _)| !is_sealed(path))
+        .map(line)
+        .collect()
 }
 
-/// A path as a line of text. Characters that steer the terminal are shown by their number, and so are marks that join with
-/// the letter before them or cannot be seen: with them two different paths look the same.
+/// A path as a line of text. Characters that steer the terminal are shown by their number, and so
+/// are marks that join with the letter before them or cannot be seen: with them two different paths
+/// look the same.
 fn shown(path: &str) -> String {
     let joins = |c: char| matches!(c, '\u{300}'..='\u{36f}' | '\u{200b}'..='\u{200d}' | '\u{2060}');
-    let plain: String =
-        path.chars().map(|c| if joins(c) { c.escape_unicode().to_string() } else { c.to_string() }).collect();
+    let plain: String = path
+        .chars()
+        .map(|c| {
+            if joins(c) {
+                c.escape_unicode().to_string()
+            } else {
+                c.to_string()
+            }
+        })
+        .collect();
     visible(&plain).into_owned()
 }

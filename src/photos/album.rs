@@ -1,7 +1,8 @@
 //! The photos that a book shows.
 //!
-//! In: the book, and what was found when its photos were looked at. Out: by path what is known of each, what is wrong
-//! with them at which place of which log, and which of them a path in the record is.
+//! In: the book, and what was found when its photos were looked at. Out: by path what is known of
+//! each, what is wrong with them at which place of which log, and which of them a path in the
+//! record is.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -26,11 +27,19 @@ pub struct Album {
 impl Album {
     /// An album of these photos.
     pub fn new(photos: BTreeMap<String, Photographed>) -> Self {
-        let prints = photos.iter().filter_map(|(path, found)| Some((path, found.as_ref().ok()?)));
+        let prints = photos
+            .iter()
+            .filter_map(|(path, found)| Some((path, found.as_ref().ok()?)));
         let prints = prints.flat_map(|(path, facts)| {
-            facts.sizes().iter().map(move |size| (facts.print_path(path, *size), (path.clone(), *size)))
+            facts
+                .sizes()
+                .iter()
+                .map(move |size| (facts.print_path(path, *size), (path.clone(), *size)))
         });
-        Self { prints: prints.collect(), photos }
+        Self {
+            prints: prints.collect(),
+            photos,
+        }
     }
 
     /// What is known of a photo.
@@ -40,7 +49,9 @@ impl Album {
 
     /// The photos that can be shown.
     pub fn good(&self) -> impl Iterator<Item = (&str, &Facts)> {
-        self.photos.iter().filter_map(|(path, found)| Some((path.as_str(), found.as_ref().ok()?)))
+        self.photos
+            .iter()
+            .filter_map(|(path, found)| Some((path.as_str(), found.as_ref().ok()?)))
     }
 
     /// Which photo a path in the record is, and in which size.
@@ -53,7 +64,11 @@ impl Album {
     #[must_use]
     pub fn without(self, spoilt: BTreeMap<String, Trouble>) -> Self {
         let mut photos = self.photos;
-        photos.extend(spoilt.into_iter().map(|(path, trouble)| (path, Err(trouble))));
+        photos.extend(
+            spoilt
+                .into_iter()
+                .map(|(path, trouble)| (path, Err(trouble))),
+        );
         Self::new(photos)
     }
 
@@ -70,27 +85,41 @@ impl Album {
 /// The paths of the photos that the logs show, `shop` blocks too, and where.
 pub fn shown(book: &Book) -> BTreeMap<&str, Vec<Span>> {
     let mut places = BTreeMap::new();
-    book.days.iter().for_each(|log| gather(&log.prose, &mut places));
+    book.days
+        .iter()
+        .for_each(|log| gather(&log.prose, &mut places));
     places
 }
 
 /// The paths of the photos that the logs show outside `shop` blocks.
 pub fn shown_outside(book: &Book) -> BTreeSet<&str> {
     let pieces = book.days.iter().flat_map(|log| &log.prose.pieces);
-    pieces.filter_map(|piece| if let Piece::Photo(photo) = piece { Some(photo.path.as_str()) } else { None }).collect()
+    pieces
+        .filter_map(|piece| {
+            if let Piece::Photo(photo) = piece {
+                Some(photo.path.as_str())
+            } else {
+                None
+            }
+        })
+        .collect()
 }
 
 fn gather<'b>(prose: &'b Prose, places: &mut BTreeMap<&'b str, Vec<Span>>) {
     for piece in &prose.pieces {
         match piece {
-            Piece::Photo(photo) => places.entry(photo.path.as_str()).or_default().push(photo.span),
+            Piece::Photo(photo) => places
+                .entry(photo.path.as_str())
+                .or_default()
+                .push(photo.span),
             Piece::Shop(prose) => gather(prose, places),
             _ => {}
         }
     }
 }
 
-/// Photos with more pixels are worked one after the other, so that memory stays within what one of the largest takes.
+/// Photos with more pixels are worked one after the other, so that memory stays within what one of
+/// the largest takes.
 const LARGE_ONE: u64 = 16_000_000;
 
 /// Does something with each photo, side by side where they are not too large for that.
@@ -99,7 +128,13 @@ pub fn in_turns<E: Send>(
     work: impl Fn(&str, &Facts) -> Result<(), E> + Sync,
 ) -> Result<(), E> {
     let pixels = |facts: &Facts| u64::from(facts.width) * u64::from(facts.height);
-    let (large, rest): (Vec<_>, Vec<_>) = photos.iter().partition(|(_, facts)| pixels(facts) > LARGE_ONE);
-    rest.into_par_iter().with_max_len(1).try_for_each(|(path, facts)| work(path, facts))?;
-    large.into_iter().try_for_each(|(path, facts)| work(path, facts))
+    let (large, rest): (Vec<_>, Vec<_>) = photos
+        .iter()
+        .partition(|(_, facts)| pixels(facts) > LARGE_ONE);
+    rest.into_par_iter()
+        .with_max_len(1)
+        .try_for_each(|(path, facts)| work(path, facts))?;
+    large
+        .into_iter()
+        .try_for_each(|(path, facts)| work(path, facts))
 }

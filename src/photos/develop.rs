@@ -12,7 +12,8 @@ use super::few::few_colours;
 use super::look::{File, Opened, file, lies, open, orientation};
 use super::{Facts, Kind, MOST_PIXELS, Size, Trouble, guarded, svg};
 
-/// JPEG quality of the large and of the small one: no difference is seen beside the file they come from.
+/// JPEG quality of the large and of the small one: no difference is seen beside the file they come
+/// from.
 const QUALITY: (u8, u8) = (84, 78);
 
 /// The pictures made from one file.
@@ -37,7 +38,10 @@ impl Prints {
 /// Makes the pictures of a file; `facts` is what [`look`](super::look) gave for the same bytes.
 pub fn develop(bytes: &[u8], facts: &Facts) -> Result<Prints, Trouble> {
     guarded(|| match file(bytes)? {
-        File::Svg => Ok(Prints { large: svg::clean(bytes)?.into_bytes(), small: None }),
+        File::Svg => Ok(Prints {
+            large: svg::clean(bytes)?.into_bytes(),
+            small: None,
+        }),
         pixels => from_pixels(open(bytes, pixels)?, facts),
     })
 }
@@ -47,8 +51,13 @@ fn from_pixels(mut opened: Opened, facts: &Facts) -> Result<Prints, Trouble> {
     let profile = opened.icc_profile().ok().flatten();
     let picture = plain(read(opened)?);
     let (width, height) = facts.extent(Size::Large);
-    let (width, height) = if lies(turned) { (height, width) } else { (width, height) };
-    // Shrunk before it is turned and its colours converted: that is done for a tenth of the pixels then.
+    let (width, height) = if lies(turned) {
+        (height, width)
+    } else {
+        (width, height)
+    };
+    // Shrunk before it is turned and its colours converted: that is done for a tenth of the pixels
+    // then.
     let mut large = shrunk(picture, (width, height))?;
     large.apply_orientation(turned);
     if let Some(profile) = profile {
@@ -60,19 +69,27 @@ fn from_pixels(mut opened: Opened, facts: &Facts) -> Result<Prints, Trouble> {
     } else {
         None
     };
-    Ok(Prints { large: written(&large, facts.kind, QUALITY.0)?, small })
+    Ok(Prints {
+        large: written(&large, facts.kind, QUALITY.0)?,
+        small,
+    })
 }
 
 fn read(mut opened: Opened) -> Result<DynamicImage, Trouble> {
     let mut limits = Limits::no_limits();
     limits.max_alloc = Some(MOST_PIXELS * 8);
-    opened.set_limits(limits).and_then(|()| DynamicImage::from_decoder(opened)).map_err(|_| Trouble::Broken)
+    opened
+        .set_limits(limits)
+        .and_then(|()| DynamicImage::from_decoder(opened))
+        .map_err(|_| Trouble::Broken)
 }
 
 /// The picture in 8 bits a channel: greys, colours, or colours that can be seen through.
 fn plain(picture: DynamicImage) -> DynamicImage {
     match picture {
-        DynamicImage::ImageLuma8(_) | DynamicImage::ImageRgb8(_) | DynamicImage::ImageRgba8(_) => picture,
+        DynamicImage::ImageLuma8(_) | DynamicImage::ImageRgb8(_) | DynamicImage::ImageRgba8(_) => {
+            picture
+        }
         DynamicImage::ImageLuma16(_) => picture.into_luma8().into(),
         clear if clear.color().has_alpha() => clear.into_rgba8().into(),
         other => other.into_rgb8().into(),
@@ -85,20 +102,28 @@ fn shrunk(picture: DynamicImage, (width, height): (u32, u32)) -> Result<DynamicI
         return Ok(picture);
     }
     let mut small = DynamicImage::new(width, height, picture.color());
-    Resizer::new().resize(&picture, &mut small, &ResizeOptions::default()).map_err(|_| Trouble::Broken)?;
+    Resizer::new()
+        .resize(&picture, &mut small, &ResizeOptions::default())
+        .map_err(|_| Trouble::Broken)?;
     Ok(small)
 }
 
-/// The picture's colours in sRGB, where its profile can be read and is one of red, green and blue; else as they are.
+/// The picture's colours in sRGB, where its profile can be read and is one of red, green and blue;
+/// else as they are.
 fn in_srgb(mut picture: DynamicImage, profile: &[u8]) -> DynamicImage {
-    let rgb = ColorProfile::new_from_slice(profile).ok().filter(|from| from.color_space == DataColorSpace::Rgb);
+    let rgb = ColorProfile::new_from_slice(profile)
+        .ok()
+        .filter(|from| from.color_space == DataColorSpace::Rgb);
     let (layout, pixels) = match &mut picture {
         DynamicImage::ImageRgb8(pixels) => (Layout::Rgb, &mut **pixels),
         DynamicImage::ImageRgba8(pixels) => (Layout::Rgba, &mut **pixels),
         _ => return picture,
     };
     let to = ColorProfile::new_srgb();
-    let change = rgb.and_then(|from| from.create_transform_8bit(layout, &to, layout, TransformOptions::default()).ok());
+    let change = rgb.and_then(|from| {
+        from.create_transform_8bit(layout, &to, layout, TransformOptions::default())
+            .ok()
+    });
     let mut changed = vec![0; pixels.len()];
     if change.is_some_and(|change| change.transform(pixels, &mut changed).is_ok()) {
         pixels.copy_from_slice(&changed);
@@ -114,7 +139,11 @@ fn written(picture: &DynamicImage, kind: Kind, quality: u8) -> Result<Vec<u8>, T
             if let Some(few) = few_colours(picture) {
                 return few.map_err(|_| Trouble::Broken);
             }
-            let encoder = PngEncoder::new_with_quality(&mut bytes, CompressionType::Default, FilterType::Adaptive);
+            let encoder = PngEncoder::new_with_quality(
+                &mut bytes,
+                CompressionType::Default,
+                FilterType::Adaptive,
+            );
             picture.write_with_encoder(encoder)
         }
         _ => picture.write_with_encoder(JpegEncoder::new_with_quality(&mut bytes, quality)),

@@ -1,7 +1,7 @@
 //! What is known of a picture without working it.
 //!
-//! In: the bytes of a file. Out: its [`Facts`], or what is wrong with it. The head of a file is enough for its size and
-//! how it is turned; of the rest only its end is looked for.
+//! In: the bytes of a file. Out: its [`Facts`], or what is wrong with it. The head of a file is
+//! enough for its size and how it is turned; of the rest only its end is looked for.
 
 use std::io::Cursor;
 
@@ -40,7 +40,12 @@ pub fn look(bytes: &[u8]) -> Result<Facts, Trouble> {
     guarded(|| match file(bytes)? {
         File::Svg => {
             let (width, height) = svg::extent(bytes)?;
-            Ok(Facts { hash: hash(bytes), kind: Kind::Svg, width, height })
+            Ok(Facts {
+                hash: hash(bytes),
+                kind: Kind::Svg,
+                width,
+                height,
+            })
         }
         pixels => of_pixels(bytes, pixels),
     })
@@ -49,9 +54,18 @@ pub fn look(bytes: &[u8]) -> Result<Facts, Trouble> {
 fn of_pixels(bytes: &[u8], file: File) -> Result<Facts, Trouble> {
     let mut opened = open(bytes, file)?;
     let (width, height) = opened.dimensions();
-    let (width, height) = if lies(orientation(&mut opened)) { (height, width) } else { (width, height) };
+    let (width, height) = if lies(orientation(&mut opened)) {
+        (height, width)
+    } else {
+        (width, height)
+    };
     let kind = kind(bytes, file, &opened);
-    Ok(Facts { hash: hash(bytes), kind, width, height })
+    Ok(Facts {
+        hash: hash(bytes),
+        kind,
+        width,
+        height,
+    })
 }
 
 /// What a file is.
@@ -60,7 +74,21 @@ pub(super) fn file(bytes: &[u8]) -> Result<File, Trouble> {
         [] => Err(Trouble::Empty),
         [0xff, 0xd8, 0xff, ..] => Ok(File::Jpeg),
         [0x89, b'P', b'N', b'G', 0x0d, 0x0a, 0x1a, 0x0a, ..] => Ok(File::Png),
-        [b'R', b'I', b'F', b'F', _, _, _, _, b'W', b'E', b'B', b'P', ..] => Ok(File::Webp),
+        [
+            b'R',
+            b'I',
+            b'F',
+            b'F',
+            _,
+            _,
+            _,
+            _,
+            b'W',
+            b'E',
+            b'B',
+            b'P',
+            ..,
+        ] => Ok(File::Webp),
         _ if svg::begins(bytes) => Ok(File::Svg),
         _ => Err(Trouble::OtherKind(other(bytes))),
     }
@@ -70,7 +98,12 @@ pub(super) fn file(bytes: &[u8]) -> Result<File, Trouble> {
 fn other(bytes: &[u8]) -> Option<&'static str> {
     let brand = bytes.get(4..12).unwrap_or_default();
     match bytes {
-        _ if brand.starts_with(b"ftyphei") || brand.starts_with(b"ftyphev") || brand == b"ftypmif1" => Some("HEIC"),
+        _ if brand.starts_with(b"ftyphei")
+            || brand.starts_with(b"ftyphev")
+            || brand == b"ftypmif1" =>
+        {
+            Some("HEIC")
+        }
         _ if brand == b"ftypavif" => Some("AVIF"),
         _ if brand.starts_with(b"ftyp") => Some("a film"),
         [b'G', b'I', b'F', b'8', ..] => Some("a GIF"),
@@ -93,10 +126,18 @@ pub(super) fn open(bytes: &[u8], file: File) -> Result<Opened<'_>, Trouble> {
     let input = Cursor::new(bytes);
     let opened: Result<Opened, ImageError> = match file {
         File::Jpeg => JpegDecoder::new(input).map(|opened| Box::new(opened) as Opened),
-        File::Png => PngDecoder::with_limits(input, aside()).map(|opened| Box::new(opened) as Opened),
+        File::Png => {
+            PngDecoder::with_limits(input, aside()).map(|opened| Box::new(opened) as Opened)
+        }
         _ => WebPDecoder::new(input).map(|opened| Box::new(opened) as Opened),
     };
-    let opened = opened.map_err(|_| if is_whole { Trouble::Broken } else { Trouble::CutShort })?;
+    let opened = opened.map_err(|_| {
+        if is_whole {
+            Trouble::Broken
+        } else {
+            Trouble::CutShort
+        }
+    })?;
     let (width, height) = opened.dimensions();
     let bytes_to_read = opened.total_bytes();
     if u64::from(width) * u64::from(height) > MOST_PIXELS || bytes_to_read > MOST_PIXELS * 4 {
@@ -109,14 +150,16 @@ pub(super) fn open(bytes: &[u8], file: File) -> Result<Opened<'_>, Trouble> {
     }
 }
 
-/// What a file may hold beside its pixels, unpacked: a profile of a few bytes may unpack to thousands of millions.
+/// What a file may hold beside its pixels, unpacked: a profile of a few bytes may unpack to
+/// thousands of millions.
 fn aside() -> Limits {
     let mut limits = Limits::no_limits();
     limits.max_alloc = Some(MOST_ASIDE);
     limits
 }
 
-/// How the camera was held; a file that does not say so, or not in a way that can be read, stands upright.
+/// How the camera was held; a file that does not say so, or not in a way that can be read, stands
+/// upright.
 pub(super) fn orientation(opened: &mut Opened) -> Orientation {
     opened.orientation().unwrap_or(Orientation::NoTransforms)
 }
@@ -125,7 +168,10 @@ pub(super) fn orientation(opened: &mut Opened) -> Orientation {
 pub(super) fn lies(orientation: Orientation) -> bool {
     matches!(
         orientation,
-        Orientation::Rotate90 | Orientation::Rotate270 | Orientation::Rotate90FlipH | Orientation::Rotate270FlipH
+        Orientation::Rotate90
+            | Orientation::Rotate270
+            | Orientation::Rotate90FlipH
+            | Orientation::Rotate270FlipH
     )
 }
 
@@ -135,5 +181,9 @@ fn kind(bytes: &[u8], file: File, opened: &Opened) -> Kind {
     let pixels = u64::from(width) * u64::from(height);
     let drawn = bytes.len() < SMALL_PNG || bytes.len() as u64 * PIXELS_TO_A_BYTE < pixels;
     let clear = opened.color_type().has_alpha();
-    if clear || (file == File::Png && drawn) { Kind::Png } else { Kind::Jpeg }
+    if clear || (file == File::Png && drawn) {
+        Kind::Png
+    } else {
+        Kind::Jpeg
+    }
 }

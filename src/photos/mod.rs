@@ -1,18 +1,22 @@
-//! The darkroom: photos as pages show them, without what their files tell of camera, place and maker.
+//! The darkroom: photos as pages show them, without what their files tell of camera, place and
+//! maker.
 //!
-//! In: the bytes of a file of `photos/`. Out: what is needed to lay a page out ([`look`]), and the pictures that are
-//! shown ([`develop`]): upright, at most 1600 pixels long, and of what a camera saw a small one of 480. What always holds:
+//! In: the bytes of a file of `photos/`. Out: what is needed to lay a page out ([`look`]), and the
+//! pictures that are shown ([`develop`]): upright, at most 1600 pixels long, and of what a camera
+//! saw a small one of 480. What always holds:
 //!
-//! - Every picture that goes out was made here from pixels or, an SVG, from the elements and attributes that are let
-//!   through by name. Nothing of the file itself is copied: no EXIF, GPS, XMP, IPTC, maker note, thumbnail, comment, text chunk
-//!   or trailing byte can come through, known or not.
+//! - Every picture that goes out was made here from pixels or, an SVG, from the elements and
+//!   attributes that are let through by name. Nothing of the file itself is copied: no EXIF, GPS,
+//!   XMP, IPTC, maker note, thumbnail, comment, text chunk or trailing byte can come through, known
+//!   or not.
 //! - A picture is never made larger than it was.
 //! - The same bytes give the same pictures.
-//! - No file stops the program, and none takes more than [`MOST_PIXELS`] pixels of memory at once; what is wrong is a
-//!   [`Trouble`].
+//! - No file stops the program, and none takes more than [`MOST_PIXELS`] pixels of memory at once;
+//!   what is wrong is a [`Trouble`].
 //!
-//! Colours are sRGB. A file with an RGB profile of its own is converted; a profile of greys or of printing inks
-//! (CMYK) is left out of account, and what has no profile is taken for sRGB. Of a moving picture the first frame is shown.
+//! Colours are sRGB. A file with an RGB profile of its own is converted; a profile of greys or of
+//! printing inks (CMYK) is left out of account, and what has no profile is taken for sRGB. Of a
+//! moving picture the first frame is shown.
 
 mod album;
 mod develop;
@@ -27,14 +31,15 @@ pub use develop::{Prints, develop};
 pub use look::look;
 pub use trouble::Trouble;
 
-/// Changes with the room's own sources and the libraries it works with: a picture made by another version is made anew.
+/// Changes with the room's own sources and the libraries it works with: a picture made by another
+/// version is made anew.
 pub const VERSION: &str = env!("SHIMBOOK_PHOTOS");
 /// The most bytes that a file may hold.
 pub const MOST_BYTES: u64 = 50 * 1024 * 1024;
 /// The most bytes that an SVG may hold.
 pub const MOST_SVG_BYTES: usize = 4 * 1024 * 1024;
-/// The most pixels that a file may hold: what a telephone with the finest sensor saves in one picture, at most 8 bytes a
-/// pixel while it is read.
+/// The most pixels that a file may hold: what a telephone with the finest sensor saves in one
+/// picture, at most 8 bytes a pixel while it is read.
 pub const MOST_PIXELS: u64 = 52_000_000;
 /// The longest side on a page, in pixels.
 pub const LARGE: u32 = 1600;
@@ -96,7 +101,8 @@ pub struct Facts {
 
 /// The most bytes of a file's name that stay; what goes behind it must fit into 255.
 const MOST_OF_A_NAME: usize = 200;
-/// How many digits of the hash stand in a name: two pictures of one name and one such number do not happen.
+/// How many digits of the hash stand in a name: two pictures of one name and one such number do not
+/// happen.
 const DIGITS: usize = 12;
 
 impl Facts {
@@ -110,15 +116,23 @@ impl Facts {
     pub fn sizes(&self) -> &'static [Size] {
         // A drawing made smaller is blurred, and hardly fewer bytes.
         let one = self.kind != Kind::Jpeg || self.width.max(self.height) <= SMALL;
-        if one { &[Size::Large] } else { &[Size::Large, Size::Small] }
+        if one {
+            &[Size::Large]
+        } else {
+            &[Size::Large, Size::Small]
+        }
     }
 
-    /// The path in a record of the file at `path` in the book: another content has another path, so that no browser
-    /// shows what it kept of an earlier one.
+    /// The path in a record of the file at `path` in the book: another content has another path, so
+    /// that no browser shows what it kept of an earlier one.
     pub fn print_path(&self, path: &str, size: Size) -> String {
-        let (folder, name) = path.rsplit_once('/').map_or(("", path), |(folder, name)| (folder, name));
+        let (folder, name) = path
+            .rsplit_once('/')
+            .map_or(("", path), |(folder, name)| (folder, name));
         let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem);
-        let stem = stem.get(..stem.floor_char_boundary(MOST_OF_A_NAME)).unwrap_or(stem);
+        let stem = stem
+            .get(..stem.floor_char_boundary(MOST_OF_A_NAME))
+            .unwrap_or(stem);
         let digits = self.hash.get(..DIGITS).unwrap_or(&self.hash);
         let small = if size == Size::Small { "-small" } else { "" };
         format!("{folder}/{stem}-{digits}{small}.{}", self.kind.ending())
@@ -126,7 +140,9 @@ impl Facts {
 
     /// A hash of everything that one of its sizes is made from.
     pub fn made_from(&self, size: Size) -> String {
-        blake3::hash(format!("{VERSION} {} {size:?}", self.hash).as_bytes()).to_hex().to_string()
+        blake3::hash(format!("{VERSION} {} {size:?}", self.hash).as_bytes())
+            .to_hex()
+            .to_string()
     }
 }
 
@@ -148,7 +164,8 @@ pub fn hash(bytes: &[u8]) -> String {
     blake3::hash(bytes).to_hex().to_string()
 }
 
-/// Runs what reads a file of others: should a decoder stop at a claim of its own, the file is broken, not the program.
+/// Runs what reads a file of others: should a decoder stop at a claim of its own, the file is
+/// broken, not the program.
 fn guarded<T>(read: impl FnOnce() -> Result<T, Trouble>) -> Result<T, Trouble> {
     std::panic::catch_unwind(std::panic::AssertUnwindSafe(read)).unwrap_or(Err(Trouble::Broken))
 }
@@ -158,7 +175,12 @@ mod tests {
     use super::*;
 
     fn facts(width: u32, height: u32) -> Facts {
-        Facts { hash: hash(b"x"), kind: Kind::Jpeg, width, height }
+        Facts {
+            hash: hash(b"x"),
+            kind: Kind::Jpeg,
+            width,
+            height,
+        }
     }
 
     #[test]
@@ -173,10 +195,19 @@ mod tests {
     #[test]
     fn a_name_keeps_its_stem_and_tells_one_content_from_another() {
         let path = facts(1, 1).print_path("photos/arch/a b.JPG", Size::Small);
-        assert!(path.starts_with("photos/arch/a b-") && path.ends_with("-small.jpg"), "{path}");
+        assert!(
+            path.starts_with("photos/arch/a b-") && path.ends_with("-small.jpg"),
+            "{path}"
+        );
         let long = format!("photos/{}.jpg", "ü".repeat(120));
         assert!(facts(1, 1).print_path(&long, Size::Small).len() < 255);
-        let other = Facts { hash: hash(b"y"), ..facts(1, 1) };
-        assert_ne!(other.print_path("photos/a.jpg", Size::Large), facts(1, 1).print_path("photos/a.jpg", Size::Large));
+        let other = Facts {
+            hash: hash(b"y"),
+            ..facts(1, 1)
+        };
+        assert_ne!(
+            other.print_path("photos/a.jpg", Size::Large),
+            facts(1, 1).print_path("photos/a.jpg", Size::Large)
+        );
     }
 }

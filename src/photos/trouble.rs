@@ -1,7 +1,7 @@
 //! What can be wrong with a picture, in words.
 //!
-//! In: a [`Trouble`] and the place in a log that shows the picture. Out: a finding, and the few words of the
-//! placeholder.
+//! In: a [`Trouble`] and the place in a log that shows the picture. Out: a finding, and the few
+//! words of the placeholder.
 
 use super::{MOST_BYTES, MOST_PIXELS, MOST_SVG_BYTES};
 use crate::text::{Diagnostic, Slug, Span};
@@ -52,7 +52,9 @@ impl Trouble {
             Self::Unreadable(why) => format!("cannot be read: {why}"),
             Self::Empty => "is empty".to_owned(),
             Self::TooLarge => format!("is larger than {} MiB and is not shown", MOST_BYTES >> 20),
-            Self::TooManyPixels(width, height) => format!("has {width} by {height} pixels and is not shown"),
+            Self::TooManyPixels(width, height) => {
+                format!("has {width} by {height} pixels and is not shown")
+            }
             Self::OtherKind(Some(kind)) => format!("is {kind}, which is not shown"),
             Self::OtherKind(None) => "is not a supported image type".to_owned(),
             Self::CutShort => "is cut short".to_owned(),
@@ -67,16 +69,25 @@ impl Trouble {
     fn expected(&self) -> String {
         match self {
             Self::Unreadable(_) => "a file that may be read".to_owned(),
-            Self::TooManyPixels(..) => format!("at most {} megapixels: save it smaller", MOST_PIXELS / 1_000_000),
+            Self::TooManyPixels(..) => format!(
+                "at most {} megapixels: save it smaller",
+                MOST_PIXELS / 1_000_000
+            ),
             Self::TooLarge => "a smaller file: save it as JPEG".to_owned(),
-            Self::OtherKind(_) => "a JPEG, PNG, WebP or SVG: save it as JPEG and name that file here".to_owned(),
+            Self::OtherKind(_) => {
+                "a JPEG, PNG, WebP or SVG: save it as JPEG and name that file here".to_owned()
+            }
             Self::Empty | Self::CutShort | Self::Broken => {
                 "the complete file: copy it from the camera again".to_owned()
             }
             Self::NoSvg => "an SVG as drawing programs save it, or a PNG".to_owned(),
-            Self::SvgTooLarge => format!("an SVG of at most {} MiB, or a PNG", MOST_SVG_BYTES >> 20),
+            Self::SvgTooLarge => {
+                format!("an SVG of at most {} MiB, or a PNG", MOST_SVG_BYTES >> 20)
+            }
             Self::SvgDeclares => "a plain SVG without DOCTYPE and entities, or a PNG".to_owned(),
-            Self::SvgShowsPicture => "an SVG of lines, areas and text, or the whole as a PNG".to_owned(),
+            Self::SvgShowsPicture => {
+                "an SVG of lines, areas and text, or the whole as a PNG".to_owned()
+            }
         }
     }
 
@@ -84,11 +95,15 @@ impl Trouble {
     pub fn short(&self) -> &'static str {
         match self {
             Self::Unreadable(_) | Self::Empty => "the picture cannot be read",
-            Self::TooLarge | Self::TooManyPixels(..) | Self::SvgTooLarge => "the picture is too large",
+            Self::TooLarge | Self::TooManyPixels(..) | Self::SvgTooLarge => {
+                "the picture is too large"
+            }
             Self::OtherKind(_) => "the image type is not supported",
             Self::CutShort => "the picture is cut short",
             Self::Broken | Self::NoSvg => "the picture is damaged",
-            Self::SvgDeclares | Self::SvgShowsPicture => "the picture contains parts that are not shown",
+            Self::SvgDeclares | Self::SvgShowsPicture => {
+                "the picture contains parts that are not shown"
+            }
         }
     }
 }

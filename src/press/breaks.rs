@@ -1,7 +1,8 @@
 //! Where a long name may be broken.
 //!
-//! In: a name or a formula as it is shown, `drive_motor.speed`. Out: the same as HTML, with a place to break after each
-//! `_` and before each member, so that narrow columns never part `spee` from `d`. Figures are left whole.
+//! In: a name or a formula as it is shown, `drive_motor.speed`. Out: the same as HTML, with a place
+//! to break after each `_` and before each member, so that narrow columns never part `spee` from
+//! `d`. Figures are left whole.
 
 use tera::{Kwargs, State, TeraResult, Value};
 
@@ -51,7 +52,10 @@ mod tests {
     #[test]
     fn a_name_breaks_after_its_joins_and_a_figure_never() {
         assert_eq!(broken("bolt_thread_was"), "bolt_|thread_|was");
-        assert_eq!(broken("at least 1.3 * drive_motor.speed"), "at least 1.3 * drive_|motor.|speed");
+        assert_eq!(
+            broken("at least 1.3 * drive_motor.speed"),
+            "at least 1.3 * drive_|motor.|speed"
+        );
         assert_eq!(broken("seat_2"), "seat_|2");
         assert_eq!(broken("_"), "_");
         assert_eq!(broken(""), "");

@@ -1,12 +1,16 @@
 //! Characters that may not stand in a page as they are.
 //!
-//! In: a page as it came out of its template. Out: the same, where characters that HTML forbids stand as pictures of
-//! themselves (`␀`), and characters that turn the reading direction of what follows stand as their codes: raw, they
-//! could show 12.5 as 5.21. Words that read from right to left by themselves stay as they are.
+//! In: a page as it came out of its template. Out: the same, where characters that HTML forbids
+//! stand as pictures of themselves (`␀`), and characters that turn the reading direction of what
+//! follows stand as their codes: raw, they could show 12.5 as 5.21. Words that read from right to
+//! left by themselves stay as they are.
 
-/// Puts what cannot stand as it is into words. Most pages hold nothing of the kind and are not copied.
+/// Puts what cannot stand as it is into words. Most pages hold nothing of the kind and are not
+/// copied.
 pub(super) fn clean(page: Vec<u8>) -> Vec<u8> {
-    let Some(first) = next_foul(&page, 0) else { return page };
+    let Some(first) = next_foul(&page, 0) else {
+        return page;
+    };
     let mut out = Vec::with_capacity(page.len() + 64);
     let mut done = 0;
     let mut foul = Some(first);
@@ -47,7 +51,9 @@ fn character(bytes: &[u8]) -> (usize, Option<char>) {
         Some(0xc0..) => 2,
         _ => 1,
     };
-    let text = bytes.get(..length).and_then(|bytes| std::str::from_utf8(bytes).ok());
+    let text = bytes
+        .get(..length)
+        .and_then(|bytes| std::str::from_utf8(bytes).ok());
     (length, text.and_then(|text| text.chars().next()))
 }
 
@@ -57,9 +63,10 @@ fn shown(c: char) -> Option<String> {
         '\t' | '\n' | '\x0c' | '\r' => None,
         '\0'..='\x1f' => char::from_u32(0x2400 + code).map(String::from),
         '\x7f' => Some("␡".to_owned()),
-        '\u{80}'..='\u{9f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{fdd0}'..='\u{fdef}' => {
-            Some(format!("[U+{code:04X}]"))
-        }
+        '\u{80}'..='\u{9f}'
+        | '\u{202a}'..='\u{202e}'
+        | '\u{2066}'..='\u{2069}'
+        | '\u{fdd0}'..='\u{fdef}' => Some(format!("[U+{code:04X}]")),
         _ if code & 0xfffe == 0xfffe => Some(format!("[U+{code:04X}]")),
         _ => None,
     }

@@ -1,7 +1,7 @@
 //! The press: a draft and a theme become pages.
 //!
-//! In: a [`Draft`] and a [`Theme`]. Out: bytes by path, relative to the record's folder. Knows how a page
-//! looks, and nothing of how a figure came about.
+//! In: a [`Draft`] and a [`Theme`]. Out: bytes by path, relative to the record's folder. Knows how
+//! a page looks, and nothing of how a figure came about.
 
 mod breaks;
 mod clean;
@@ -39,7 +39,8 @@ pub const STYLE: &str = "style.css";
 /// The name of the style sheet of the whole book on paper.
 pub const PRINT_STYLE: &str = "print.css";
 
-/// The script that every page of a record brings: the search line, and long tables sifted and ordered.
+/// The script that every page of a record brings: the search line, and long tables sifted and
+/// ordered.
 pub const SCRIPT: &str = "record.js";
 /// Its text. Themes say how a page looks, not what it does.
 pub const SCRIPT_TEXT: &str = include_str!("record.js");
@@ -82,36 +83,58 @@ pub struct Press<'a> {
 impl<'a> Press<'a> {
     /// Makes ready to press pages of a draft.
     pub fn new(draft: &'a Draft<'a>, theme: &'a Theme) -> Self {
-        Self { draft, theme, live: None, veil: None }
+        Self {
+            draft,
+            theme,
+            live: None,
+            veil: None,
+        }
     }
 
     /// The same for the wall.
     pub fn live(draft: &'a Draft<'a>, theme: &'a Theme, live: Live) -> Self {
-        Self { live: Some(live), ..Self::new(draft, theme) }
+        Self {
+            live: Some(live),
+            ..Self::new(draft, theme)
+        }
     }
 
-    /// The same for somebody outside: what every page carries goes through the veil. The pages come veiled already.
+    /// The same for somebody outside: what every page carries goes through the veil. The pages come
+    /// veiled already.
     pub fn veiled(draft: &'a Draft<'a>, theme: &'a Theme, veil: &'a Veil) -> Self {
-        Self { veil: Some(veil), ..Self::new(draft, theme) }
+        Self {
+            veil: Some(veil),
+            ..Self::new(draft, theme)
+        }
     }
 
     /// Presses the shop screen.
     pub fn wall(&self, page: &WallPage) -> Result<Vec<u8>, ThemeError> {
-        self.theme.render("wall.html", &self.context(Leaf::Cover, page)?)
+        self.theme
+            .render("wall.html", &self.context(Leaf::Cover, page)?)
     }
 
     /// Presses a page.
     pub fn page(&self, leaf: Leaf, page: &impl Serialize) -> Result<Vec<u8>, ThemeError> {
-        self.theme.render(template(leaf), &self.context(leaf, page)?)
+        self.theme
+            .render(template(leaf), &self.context(leaf, page)?)
     }
 
     /// Presses the cover of a handover.
-    pub fn handed(&self, cover: &impl Serialize, handed: &impl Serialize) -> Result<Vec<u8>, ThemeError> {
+    pub fn handed(
+        &self,
+        cover: &impl Serialize,
+        handed: &impl Serialize,
+    ) -> Result<Vec<u8>, ThemeError> {
         self.with_handed("handed.html", cover, handed)
     }
 
     /// Presses the whole book as one page.
-    pub fn book(&self, book: &impl Serialize, handed: &impl Serialize) -> Result<Vec<u8>, ThemeError> {
+    pub fn book(
+        &self,
+        book: &impl Serialize,
+        handed: &impl Serialize,
+    ) -> Result<Vec<u8>, ThemeError> {
         self.with_handed("book.html", book, handed)
     }
 
@@ -147,14 +170,25 @@ impl<'a> Press<'a> {
     }
 
     fn context(&self, leaf: Leaf, page: &impl Serialize) -> Result<Context, ThemeError> {
-        let way = |(to, href, text): &(Leaf, &'static str, &'static str)| Way { href, text, here: *to == leaf };
+        let way = |(to, href, text): &(Leaf, &'static str, &'static str)| Way {
+            href,
+            text,
+            here: *to == leaf,
+        };
         let ways: Vec<Way> = SHEETS.iter().map(way).collect();
         let mut context = Context::new();
         context.insert_value("frame", self.frame(leaf)?);
         context.insert_value("page", data(page)?);
         context.insert("live", &self.live);
         context.insert("ways", &ways);
-        context.insert("root", if self.draft.path(leaf).contains('/') { "../" } else { "" });
+        context.insert(
+            "root",
+            if self.draft.path(leaf).contains('/') {
+                "../"
+            } else {
+                ""
+            },
+        );
         Ok(context)
     }
 }

@@ -1,8 +1,8 @@
 //! What the search line finds, as a script.
 //!
-//! In: [`SearchData`], through the veil already where there is one. Out: a script that hands it to `record.js`. It is a
-//! script and no JSON, for a page opened from a folder may load nothing else; rows stand as lists without the names of their
-//! fields, for there are many.
+//! In: [`SearchData`], through the veil already where there is one. Out: a script that hands it to
+//! `record.js`. It is a script and no JSON, for a page opened from a folder may load nothing else;
+//! rows stand as lists without the names of their fields, for there are many.
 
 use serde::Serialize;
 
@@ -30,7 +30,11 @@ struct Day<'a>(u32, &'a str, &'a str, Vec<Row<'a>>);
 
 pub(super) fn script(data: &SearchData) -> serde_json::Result<Vec<u8>> {
     let rows = Rows {
-        values: data.values.iter().map(|value| row([&value.id, &value.says, &value.href])).collect(),
+        values: data
+            .values
+            .iter()
+            .map(|value| row([&value.id, &value.says, &value.href]))
+            .collect(),
         jobs: data.jobs.iter().map(thing).collect(),
         parts: data.parts.iter().map(thing).collect(),
         days: data.days.iter().map(day).collect(),
@@ -46,16 +50,31 @@ fn thing(of: &FoundThing) -> Row<'_> {
 }
 
 fn row(texts: [&String; 3]) -> Row<'_> {
-    let filled = texts.iter().rposition(|text| !text.is_empty()).map_or(0, |last| last + 1);
+    let filled = texts
+        .iter()
+        .rposition(|text| !text.is_empty())
+        .map_or(0, |last| last + 1);
     texts.into_iter().take(filled).map(String::as_str).collect()
 }
 
 fn day(of: &FoundDay) -> Day<'_> {
-    Day(of.day, &of.href, &of.title, of.lines.chunk_by(|a, b| a.at == b.at).filter_map(place).collect())
+    Day(
+        of.day,
+        &of.href,
+        &of.title,
+        of.lines
+            .chunk_by(|a, b| a.at == b.at)
+            .filter_map(place)
+            .collect(),
+    )
 }
 
 /// The lines of one place behind its anchor.
 fn place(lines: &[FoundLine]) -> Option<Row<'_>> {
     let at = lines.first()?.at.as_str();
-    Some(std::iter::once(at).chain(lines.iter().map(|line| line.says.as_str())).collect())
+    Some(
+        std::iter::once(at)
+            .chain(lines.iter().map(|line| line.says.as_str()))
+            .collect(),
+    )
 }

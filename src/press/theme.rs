@@ -1,8 +1,9 @@
 //! A theme: templates and a style sheet, compiled in or one's own.
 //!
-//! In: a built-in theme's name, or the texts of one's own files. Out: something that renders pages. All themes share
-//! their templates and `form.css`, which says where things stand; a theme's `style.css` says how they look. A theme of
-//! one's own may hold only the files it changes; the others come from `paper`.
+//! In: a built-in theme's name, or the texts of one's own files. Out: something that renders pages.
+//! All themes share their templates and `form.css`, which says where things stand; a theme's
+//! `style.css` says how they look. A theme of one's own may hold only the files it changes; the
+//! others come from `paper`.
 
 use std::collections::BTreeMap;
 use std::fmt;
@@ -14,18 +15,36 @@ use super::clean::clean;
 
 /// What all themes share.
 const SHARED: [(&str, &str); 16] = [
-    ("layout.html", include_str!("../../themes/paper/layout.html")),
+    (
+        "layout.html",
+        include_str!("../../themes/paper/layout.html"),
+    ),
     ("parts.html", include_str!("../../themes/paper/parts.html")),
     ("cover.html", include_str!("../../themes/paper/cover.html")),
     ("day.html", include_str!("../../themes/paper/day.html")),
     ("jobs.html", include_str!("../../themes/paper/jobs.html")),
-    ("ledger.html", include_str!("../../themes/paper/ledger.html")),
-    ("as-built.html", include_str!("../../themes/paper/as-built.html")),
+    (
+        "ledger.html",
+        include_str!("../../themes/paper/ledger.html"),
+    ),
+    (
+        "as-built.html",
+        include_str!("../../themes/paper/as-built.html"),
+    ),
     ("hold.html", include_str!("../../themes/paper/hold.html")),
-    ("methods.html", include_str!("../../themes/paper/methods.html")),
+    (
+        "methods.html",
+        include_str!("../../themes/paper/methods.html"),
+    ),
     ("wall.html", include_str!("../../themes/paper/wall.html")),
-    ("handed.html", include_str!("../../themes/paper/handed.html")),
-    ("handed-parts.html", include_str!("../../themes/paper/handed-parts.html")),
+    (
+        "handed.html",
+        include_str!("../../themes/paper/handed.html"),
+    ),
+    (
+        "handed-parts.html",
+        include_str!("../../themes/paper/handed-parts.html"),
+    ),
     ("book.html", include_str!("../../themes/paper/book.html")),
     (WALL_STYLE, include_str!("../../themes/paper/wall.css")),
     (PRINT_STYLE, include_str!("../../themes/paper/print.css")),
@@ -114,7 +133,10 @@ impl Theme {
     pub fn named(name: &str) -> Option<Result<Self, ThemeError>> {
         let theme = BUILT_IN.iter().find(|theme| theme.name == name)?;
         let own = [(STYLE, theme.style), (WALL_LOOK, theme.wall_look)];
-        Some(Self::with(&own.map(|(name, text)| (name.to_owned(), text.to_owned())).into()))
+        Some(Self::with(
+            &own.map(|(name, text)| (name.to_owned(), text.to_owned()))
+                .into(),
+        ))
     }
 
     /// The names of the built-in themes.
@@ -127,15 +149,28 @@ impl Theme {
         let mut files: BTreeMap<&str, &str> = SHARED.into_iter().collect();
         files.insert(STYLE, BUILT_IN[0].style);
         files.insert(WALL_LOOK, BUILT_IN[0].wall_look);
-        files.extend(own.iter().map(|(name, text)| (name.as_str(), text.as_str())));
-        let style = [FORM, STYLE].map(|name| files.remove(name).unwrap_or_default()).concat();
-        let wall_style = [WALL_LOOK, WALL_STYLE].map(|name| files.remove(name).unwrap_or_default()).concat();
+        files.extend(
+            own.iter()
+                .map(|(name, text)| (name.as_str(), text.as_str())),
+        );
+        let style = [FORM, STYLE]
+            .map(|name| files.remove(name).unwrap_or_default())
+            .concat();
+        let wall_style = [WALL_LOOK, WALL_STYLE]
+            .map(|name| files.remove(name).unwrap_or_default())
+            .concat();
         let print_style = files.remove(PRINT_STYLE).unwrap_or_default().to_owned();
         let hash = hash(&files, &style);
         let mut tera = Tera::new();
         tera.register_filter(breaks::NAME, breaks::filter);
         tera.add_raw_templates(files)?;
-        Ok(Self { tera, style, wall_style, print_style, hash })
+        Ok(Self {
+            tera,
+            style,
+            wall_style,
+            print_style,
+            hash,
+        })
     }
 
     /// The style sheet.
@@ -168,7 +203,11 @@ impl Theme {
 
 fn hash(files: &BTreeMap<&str, &str>, style: &str) -> String {
     let mut hasher = blake3::Hasher::new();
-    for text in files.iter().flat_map(|(name, text)| [*name, *text]).chain([style]) {
+    for text in files
+        .iter()
+        .flat_map(|(name, text)| [*name, *text])
+        .chain([style])
+    {
         hasher.update(&(text.len() as u64).to_le_bytes());
         hasher.update(text.as_bytes());
     }

@@ -51,8 +51,15 @@ impl Anchors {
 /// Letters and digits in lower case, with `-` between words.
 fn slug(heading: &str) -> String {
     let lower = heading.to_lowercase();
-    let words: Vec<&str> = lower.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()).collect();
-    if words.is_empty() { "section".to_owned() } else { words.join("-") }
+    let words: Vec<&str> = lower
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|word| !word.is_empty())
+        .collect();
+    if words.is_empty() {
+        "section".to_owned()
+    } else {
+        words.join("-")
+    }
 }
 
 #[cfg(test)]
@@ -62,8 +69,24 @@ mod tests {
     #[test]
     fn two_headings_never_share_an_anchor() {
         let mut anchors = Anchors::default();
-        let taken: Vec<String> =
-            ["Tail, again", "tail again", "Tail again 2", "Tail again", "…"].map(|text| anchors.take(text)).into();
-        assert_eq!(taken, ["tail-again", "tail-again-2", "tail-again-2-2", "tail-again-3", "section"]);
+        let taken: Vec<String> = [
+            "Tail, again",
+            "tail again",
+            "Tail again 2",
+            "Tail again",
+            "…",
+        ]
+        .map(|text| anchors.take(text))
+        .into();
+        assert_eq!(
+            taken,
+            [
+                "tail-again",
+                "tail-again-2",
+                "tail-again-2-2",
+                "tail-again-3",
+                "section"
+            ]
+        );
     }
 }

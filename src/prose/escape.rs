@@ -17,7 +17,9 @@ pub(super) fn escape_into(out: &mut String, text: &str) {
     while let Some(at) = rest.find(['&', '<', '>', '"', '\'']) {
         let (plain, special) = rest.split_at(at);
         out.push_str(plain);
-        out.push_str(entity(special.as_bytes().first().copied().unwrap_or_default()));
+        out.push_str(entity(
+            special.as_bytes().first().copied().unwrap_or_default(),
+        ));
         rest = special.get(1..).unwrap_or_default();
     }
     out.push_str(rest);
@@ -38,8 +40,18 @@ pub(crate) fn unescape(text: &str) -> String {
     if !text.contains('&') {
         return text.to_owned();
     }
-    let entities = [("&lt;", "<"), ("&gt;", ">"), ("&quot;", "\""), ("&#39;", "'"), ("&amp;", "&")];
-    entities.iter().fold(text.to_owned(), |text, (entity, sign)| text.replace(entity, sign))
+    let entities = [
+        ("&lt;", "<"),
+        ("&gt;", ">"),
+        ("&quot;", "\""),
+        ("&#39;", "'"),
+        ("&amp;", "&"),
+    ];
+    entities
+        .iter()
+        .fold(text.to_owned(), |text, (entity, sign)| {
+            text.replace(entity, sign)
+        })
 }
 
 /// An address for a quoted `href` or `src`.
@@ -69,11 +81,18 @@ pub(crate) fn unpercent(address: &str) -> String {
     let mut bytes = Vec::with_capacity(address.len());
     let mut rest = address.as_bytes();
     while let Some((first, after)) = rest.split_first() {
-        let code = after.get(..2).filter(|_| *first == b'%').and_then(|two| std::str::from_utf8(two).ok());
+        let code = after
+            .get(..2)
+            .filter(|_| *first == b'%')
+            .and_then(|two| std::str::from_utf8(two).ok());
         let code = code.filter(|two| two.bytes().all(|b| b.is_ascii_hexdigit()));
         let byte = code.and_then(|two| u8::from_str_radix(two, 16).ok());
         bytes.push(byte.unwrap_or(*first));
-        rest = if byte.is_some() { after.get(2..).unwrap_or_default() } else { after };
+        rest = if byte.is_some() {
+            after.get(2..).unwrap_or_default()
+        } else {
+            after
+        };
     }
     String::from_utf8(bytes).unwrap_or_else(|_| address.to_owned())
 }
@@ -84,7 +103,10 @@ mod tests {
 
     #[test]
     fn nothing_that_could_open_a_tag_is_left() {
-        assert_eq!(escape("a<b> & \"c\" 'd' °"), "a&lt;b&gt; &amp; &quot;c&quot; &#39;d&#39; °");
+        assert_eq!(
+            escape("a<b> & \"c\" 'd' °"),
+            "a&lt;b&gt; &amp; &quot;c&quot; &#39;d&#39; °"
+        );
         assert_eq!(escape_href("x y\"><b>&é"), "x%20y%22%3E%3Cb%3E&amp;é");
     }
 

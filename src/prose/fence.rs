@@ -1,7 +1,8 @@
 //! Fenced blocks as the source has them.
 //!
-//! In: a block's range and the ranges of its text. Out: which block it is, whether it is closed, its
-//! lines. Counts at any depth of nesting: what stands before a line belongs to lists and quotes.
+//! In: a block's range and the ranges of its text. Out: which block it is, whether it is closed,
+//! its lines. Counts at any depth of nesting: what stands before a line belongs to lists and
+//! quotes.
 
 use std::ops::Range;
 
@@ -37,7 +38,8 @@ pub(super) fn meant(info_string: &str) -> Option<&'static str> {
         return None;
     }
     let ours = ["sums", "parts", "drawing", "shop"];
-    ours.into_iter().find(|known| nearest(word, [*known]).is_some())
+    ours.into_iter()
+        .find(|known| nearest(word, [*known]).is_some())
 }
 
 /// Is the block that spans `block`, with its text up to `content_end`, closed?
@@ -46,9 +48,16 @@ pub(super) fn is_closed(text: &str, block: &Range<usize>, content_end: usize) ->
     let opening = whole.trim_start();
     let mark = if opening.starts_with('~') { '~' } else { '`' };
     let width = opening.chars().take_while(|c| *c == mark).count();
-    let Some(last) = whole.rfind('\n').map(|at| at + 1) else { return false };
-    let closing = whole.get(last..).unwrap_or_default().trim_start_matches([' ', '\t', '>']);
-    block.start + last >= content_end && closing.chars().all(|c| c == mark) && closing.len() >= width
+    let Some(last) = whole.rfind('\n').map(|at| at + 1) else {
+        return false;
+    };
+    let closing = whole
+        .get(last..)
+        .unwrap_or_default()
+        .trim_start_matches([' ', '\t', '>']);
+    block.start + last >= content_end
+        && closing.chars().all(|c| c == mark)
+        && closing.len() >= width
 }
 
 /// Does a line of the block open a block of ours? Then the block was never closed.

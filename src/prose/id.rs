@@ -5,7 +5,8 @@
 /// Is `word` a letter, then letters, digits and `_`?
 pub fn is_id(word: &str) -> bool {
     let mut letters = word.chars();
-    letters.next().is_some_and(|c| c.is_ascii_alphabetic()) && letters.all(|c| c.is_ascii_alphanumeric() || c == '_')
+    letters.next().is_some_and(|c| c.is_ascii_alphabetic())
+        && letters.all(|c| c.is_ascii_alphanumeric() || c == '_')
 }
 
 /// Is `code` an id, or two with a dot between?

@@ -1,8 +1,8 @@
 //! A log's Markdown as safe HTML pieces with holes where the program has something to say.
 //!
-//! In: the Markdown of a log. Out: [`Prose`]. The text is walked once, when the log is read; the holes
-//! are filled when the page is laid out. Of raw HTML in a log only harmless, balanced tags are left, so a piece is
-//! always safe to print as it is.
+//! In: the Markdown of a log. Out: [`Prose`]. The text is walked once, when the log is read; the
+//! holes are filled when the page is laid out. Of raw HTML in a log only harmless, balanced tags
+//! are left, so a piece is always safe to print as it is.
 
 mod anchor;
 mod escape;
@@ -30,8 +30,8 @@ pub use link::Surroundings;
 pub use title::title_html;
 pub use walk::walk;
 
-/// After so many findings no more nearest names are looked for: the looking must not cost the square of
-/// a broken book.
+/// After so many findings no more nearest names are looked for: the looking must not cost the
+/// square of a broken book.
 pub(crate) const NAMES_LOOKED_FOR: usize = 100;
 
 /// A log's Markdown, walked: what to show, and what states something.
@@ -157,12 +157,14 @@ pub enum Piece {
     /// `entries[n]` of the log is shown here. For a job it stands inside its `<li>`: the tick, the
     /// title and the state go here, what else the item holds follows as HTML.
     Entry(usize),
-    /// Inline code that is exactly an id, or an id with a part's figure, `fitted.mass`, `spent.total` or
-    /// `dayN.id`: shown as what it was at the end of the day, or as code where nothing has that name.
+    /// Inline code that is exactly an id, or an id with a part's figure, `fitted.mass`,
+    /// `spent.total` or `dayN.id`: shown as what it was at the end of the day, or as code where
+    /// nothing has that name.
     Reference(Reference),
     /// A picture of `photos/`, be it there or not; it stands where running text may stand.
     Photo(Photo),
-    /// What stands in a `shop` block: never handed over. Holds no entries and no further shop block.
+    /// What stands in a `shop` block: never handed over. Holds no entries and no further shop
+    /// block.
     Shop(Prose),
     /// Something of the log that could not be read: an open block's lines, as text.
     Unread {

@@ -51,7 +51,8 @@ impl Out {
 
     fn flush(&mut self) {
         if !self.html.is_empty() {
-            self.pieces.push(Piece::Html(std::mem::take(&mut self.html)));
+            self.pieces
+                .push(Piece::Html(std::mem::take(&mut self.html)));
         }
     }
 

@@ -1,7 +1,7 @@
 //! Where a walked text stands in its file.
 //!
-//! In: byte ranges of the text that is walked. Out: spans of the file. A log lies in its file as one
-//! piece; what a `shop` block holds lies there line by line, as the block may be nested.
+//! In: byte ranges of the text that is walked. Out: spans of the file. A log lies in its file as
+//! one piece; what a `shop` block holds lies there line by line, as the block may be nested.
 
 use std::ops::Range;
 
@@ -17,7 +17,10 @@ pub(super) struct Place {
 impl Place {
     /// A text that begins at `start` of the file and goes on in one piece.
     pub(super) fn whole(file: FileId, start: usize) -> Self {
-        Self { file, starts: vec![(0, start)] }
+        Self {
+            file,
+            starts: vec![(0, start)],
+        }
     }
 
     /// The lines `ranges` of a text at this place, one after the other.
@@ -28,7 +31,10 @@ impl Place {
             starts.push((walked, self.offset(range.start)));
             walked += range.len();
         }
-        Self { file: self.file, starts }
+        Self {
+            file: self.file,
+            starts,
+        }
     }
 
     /// The span a range of the walked text has in the file.
@@ -36,7 +42,10 @@ impl Place {
         let start = self.offset(range.start);
         let last = range.end.saturating_sub(1).max(range.start);
         let (walked, file) = self.segment(last);
-        Span::new(self.file, start..file + (range.end.max(range.start) - walked))
+        Span::new(
+            self.file,
+            start..file + (range.end.max(range.start) - walked),
+        )
     }
 
     fn offset(&self, at: usize) -> usize {
@@ -46,6 +55,9 @@ impl Place {
 
     fn segment(&self, at: usize) -> (usize, usize) {
         let after = self.starts.partition_point(|(walked, _)| *walked <= at);
-        self.starts.get(after.saturating_sub(1)).copied().unwrap_or_default()
+        self.starts
+            .get(after.saturating_sub(1))
+            .copied()
+            .unwrap_or_default()
     }
 }

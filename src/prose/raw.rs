@@ -1,15 +1,17 @@
 //! Raw HTML of a log, made harmless.
 //!
-//! In: HTML as somebody wrote it. Out: HTML in which only tags of [`INLINE`] and [`BLOCK`] are left, and what was left
-//! out, tag by tag.
+//! In: HTML as somebody wrote it. Out: HTML in which only tags of [`INLINE`] and [`BLOCK`] are
+//! left, and what was left out, tag by tag.
 //!
-//! `ammonia` reads the HTML as a browser does and writes the tree anew, so what comes out closes all it opens. It is asked
-//! one piece at a time: a block of raw HTML, or a single tag in a line. Our own markup never goes through it, so that it
-//! need not allow what we write ourselves (classes, anchors, pictures, drawings); and no piece of somebody else's can reach
-//! over ours, for the walk pairs tags that stand apart on its own stack ([`walk`](super::walk())): a tag closes only inside
-//! what it was opened in, and one that does not is taken out again.
+//! `ammonia` reads the HTML as a browser does and writes the tree anew, so what comes out closes
+//! all it opens. It is asked one piece at a time: a block of raw HTML, or a single tag in a line.
+//! Our own markup never goes through it, so that it need not allow what we write ourselves
+//! (classes, anchors, pictures, drawings); and no piece of somebody else's can reach over ours, for
+//! the walk pairs tags that stand apart on its own stack ([`walk`](super::walk())): a tag closes
+//! only inside what it was opened in, and one that does not is taken out again.
 //!
-//! The scan for what is left out serves the messages only: what is safe is decided by `ammonia` alone.
+//! The scan for what is left out serves the messages only: what is safe is decided by `ammonia`
+//! alone.
 
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
@@ -20,19 +22,27 @@ use ammonia::Builder;
 
 /// Tags that may stand in a line.
 const INLINE: [&str; 22] = [
-    "abbr", "b", "br", "cite", "code", "del", "dfn", "em", "i", "ins", "kbd", "mark", "q", "s", "samp", "small",
-    "strong", "sub", "sup", "u", "var", "wbr",
+    "abbr", "b", "br", "cite", "code", "del", "dfn", "em", "i", "ins", "kbd", "mark", "q", "s",
+    "samp", "small", "strong", "sub", "sup", "u", "var", "wbr",
 ];
 /// Tags that may stand in a block of their own besides.
-const BLOCK: [&str; 12] =
-    ["p", "hr", "details", "summary", "table", "caption", "thead", "tbody", "tfoot", "tr", "th", "td"];
+const BLOCK: [&str; 12] = [
+    "p", "hr", "details", "summary", "table", "caption", "thead", "tbody", "tfoot", "tr", "th",
+    "td",
+];
 /// Attributes that stay, by tag.
-const ATTRIBUTES: [(&str, &[&str]); 4] =
-    [("abbr", &["title"]), ("details", &["open"]), ("td", &["colspan", "rowspan"]), ("th", &["colspan", "rowspan"])];
+const ATTRIBUTES: [(&str, &[&str]); 4] = [
+    ("abbr", &["title"]),
+    ("details", &["open"]),
+    ("td", &["colspan", "rowspan"]),
+    ("th", &["colspan", "rowspan"]),
+];
 /// Tags that close themselves.
 const VOID: [&str; 3] = ["br", "hr", "wbr"];
 /// Tags whose content is no text to read: it goes with them.
-const SILENT: [&str; 8] = ["script", "style", "textarea", "title", "xmp", "iframe", "noembed", "noframes"];
+const SILENT: [&str; 8] = [
+    "script", "style", "textarea", "title", "xmp", "iframe", "noembed", "noframes",
+];
 /// Deeper than this raw HTML is not read: reading it could cost the square of its depth.
 const DEEPEST: usize = 16;
 /// A longer block of raw HTML is not read either.
@@ -46,7 +56,10 @@ const MOST_CELLS: u32 = 99;
 
 static CLEANER: LazyLock<Builder<'static>> = LazyLock::new(|| {
     let mut cleaner = Builder::empty();
-    cleaner.add_tags(INLINE).add_tags(BLOCK).add_clean_content_tags(SILENT);
+    cleaner
+        .add_tags(INLINE)
+        .add_tags(BLOCK)
+        .add_clean_content_tags(SILENT);
     let generic = cleaner.clone_generic_attributes();
     cleaner.rm_generic_attributes(generic).link_rel(None);
     for (tag, attributes) in cleaner.clone_tag_attributes() {
@@ -55,12 +68,18 @@ static CLEANER: LazyLock<Builder<'static>> = LazyLock::new(|| {
     for (tag, attributes) in ATTRIBUTES {
         cleaner.add_tag_attributes(tag, attributes);
     }
-    cleaner.attribute_filter(|_, attribute, value| is_sound(attribute, value).then_some(Cow::Borrowed(value)));
+    cleaner.attribute_filter(|_, attribute, value| {
+        is_sound(attribute, value).then_some(Cow::Borrowed(value))
+    });
     cleaner
 });
 
 fn is_sound(attribute: &str, value: &str) -> bool {
-    let cells = || value.parse().is_ok_and(|cells: u32| (1..=MOST_CELLS).contains(&cells));
+    let cells = || {
+        value
+            .parse()
+            .is_ok_and(|cells: u32| (1..=MOST_CELLS).contains(&cells))
+    };
     !attribute.ends_with("span") || cells()
 }
 
@@ -93,13 +112,23 @@ impl Tag {
 
     /// The attributes that it may not have.
     pub(super) fn foreign(&self) -> impl Iterator<Item = &str> {
-        let known = ATTRIBUTES.iter().find(|(tag, _)| *tag == self.name).map_or(&[][..], |(_, known)| known);
-        self.attributes.iter().map(String::as_str).filter(move |name| !known.contains(name))
+        let known = ATTRIBUTES
+            .iter()
+            .find(|(tag, _)| *tag == self.name)
+            .map_or(&[][..], |(_, known)| known);
+        self.attributes
+            .iter()
+            .map(String::as_str)
+            .filter(move |name| !known.contains(name))
     }
 
     /// The tag as it may stand in a line, its attributes sifted; nothing for any other.
     pub(super) fn opening(&self, written: &str) -> Option<String> {
-        let closing = if self.is_void() { String::new() } else { format!("</{}>", self.name) };
+        let closing = if self.is_void() {
+            String::new()
+        } else {
+            format!("</{}>", self.name)
+        };
         let clean = cleaned(&format!("{written}{closing}"));
         let opening = clean.strip_suffix(&closing)?;
         let one = opening.starts_with('<') && opening.find('>') == Some(opening.len() - 1);
@@ -157,19 +186,28 @@ fn depth(tags: &[Tag]) -> usize {
     deepest
 }
 
-/// What a block of raw HTML loses, each kind of thing once; a tag called `stays_open` is closed further on.
+/// What a block of raw HTML loses, each kind of thing once; a tag called `stays_open` is closed
+/// further on.
 pub(super) fn lost(tags: &[Tag], stays_open: Option<&str>) -> Vec<Lost> {
     let mut told = BTreeSet::new();
     let foreign = tags.iter().flat_map(|tag| {
         let attributes = tag.foreign().filter(|_| tag.is_known() && !tag.closes);
         let attributes = attributes.map(|attribute| attribute_lost(tag, attribute));
-        (!tag.is_known()).then(|| tag_lost(tag)).into_iter().chain(attributes)
+        (!tag.is_known())
+            .then(|| tag_lost(tag))
+            .into_iter()
+            .chain(attributes)
     });
     let left_open = left_open(tags).filter(|tag| Some(tag.name.as_str()) != stays_open);
-    let mut found: Vec<Lost> = foreign.filter(|lost| told.insert(lost.message.clone())).collect();
+    let mut found: Vec<Lost> = foreign
+        .filter(|lost| told.insert(lost.message.clone()))
+        .collect();
     found.extend(left_open.map(|tag| Lost {
         at: tag.at.clone(),
-        message: format!("`<{0}>` is not closed here, so it ends with these lines", tag.name),
+        message: format!(
+            "`<{0}>` is not closed here, so it ends with these lines",
+            tag.name
+        ),
         instead: None,
     }));
     found
@@ -178,28 +216,41 @@ pub(super) fn lost(tags: &[Tag], stays_open: Option<&str>) -> Vec<Lost> {
 /// The first tag of each name that is opened more often than it is closed, where that is a slip.
 fn left_open(tags: &[Tag]) -> impl Iterator<Item = &Tag> {
     let mut open: BTreeMap<&str, (i64, &Tag)> = BTreeMap::new();
-    for tag in
-        tags.iter().filter(|tag| tag.is_known() && !tag.is_void() && !ENDS_BY_ITSELF.contains(&tag.name.as_str()))
-    {
+    for tag in tags.iter().filter(|tag| {
+        tag.is_known() && !tag.is_void() && !ENDS_BY_ITSELF.contains(&tag.name.as_str())
+    }) {
         open.entry(&tag.name).or_insert((0, tag)).0 += if tag.closes { -1 } else { 1 };
     }
-    open.into_values().filter(|(count, _)| *count > 0).map(|(_, tag)| tag)
+    open.into_values()
+        .filter(|(count, _)| *count > 0)
+        .map(|(_, tag)| tag)
 }
 
 /// A tag that may not stand where it does.
 pub(super) fn tag_lost(tag: &Tag) -> Lost {
     let message = if tag.is_known() {
-        format!("`<{}>` cannot be inside a line, so it is left out", tag.name)
+        format!(
+            "`<{}>` cannot be inside a line, so it is left out",
+            tag.name
+        )
     } else {
         format!("`<{}>` is left out", shortened(&tag.name))
     };
-    Lost { at: tag.at.clone(), message, instead: instead(&tag.name) }
+    Lost {
+        at: tag.at.clone(),
+        message,
+        instead: instead(&tag.name),
+    }
 }
 
 /// An attribute that its tag may not have.
 pub(super) fn attribute_lost(tag: &Tag, attribute: &str) -> Lost {
     let message = format!("`{}` of `<{}>` is left out", shortened(attribute), tag.name);
-    Lost { at: tag.at.clone(), message, instead: None }
+    Lost {
+        at: tag.at.clone(),
+        message,
+        instead: None,
+    }
 }
 
 /// Names go into messages; nobody needs to read a very long one.
@@ -231,7 +282,11 @@ pub(super) fn tags(html: &str) -> Vec<Tag> {
     let small = html.to_ascii_lowercase();
     let mut found = Vec::new();
     let mut from = 0;
-    while let Some(at) = small.get(from..).and_then(|rest| rest.find('<')).map(|at| from + at) {
+    while let Some(at) = small
+        .get(from..)
+        .and_then(|rest| rest.find('<'))
+        .map(|at| from + at)
+    {
         from = match tag_at(&small, at) {
             Some(tag) => {
                 let end = after_content(&small, &tag);
@@ -247,7 +302,9 @@ pub(super) fn tags(html: &str) -> Vec<Tag> {
 /// The tag that begins at a `<`.
 fn tag_at(small: &str, at: usize) -> Option<Tag> {
     let rest = small.get(at + 1..)?;
-    let (closes, rest) = rest.strip_prefix('/').map_or((false, rest), |rest| (true, rest));
+    let (closes, rest) = rest
+        .strip_prefix('/')
+        .map_or((false, rest), |rest| (true, rest));
     if !rest.starts_with(|c: char| c.is_ascii_alphabetic()) {
         return None;
     }
@@ -260,24 +317,40 @@ fn tag_at(small: &str, at: usize) -> Option<Tag> {
         }
         let (attribute, after) = word(rest, &['/', '>', '=']);
         // A sign that can begin no name is one all the same.
-        let (attribute, after) = if attribute.is_empty() { rest.split_at(1) } else { (attribute, after) };
+        let (attribute, after) = if attribute.is_empty() {
+            rest.split_at(1)
+        } else {
+            (attribute, after)
+        };
         attributes.push(attribute.to_owned());
         rest = after_value(after);
     }
     let end = small.len() - rest.len() + usize::from(!rest.is_empty());
-    Some(Tag { name: name.to_owned(), closes, attributes, at: at..end })
+    Some(Tag {
+        name: name.to_owned(),
+        closes,
+        attributes,
+        at: at..end,
+    })
 }
 
 /// Up to the next space or one of these signs, and what follows.
 fn word<'a>(text: &'a str, ends: &[char]) -> (&'a str, &'a str) {
-    text.split_at(text.find(|c: char| c.is_ascii_whitespace() || ends.contains(&c)).unwrap_or(text.len()))
+    text.split_at(
+        text.find(|c: char| c.is_ascii_whitespace() || ends.contains(&c))
+            .unwrap_or(text.len()),
+    )
 }
 
 /// What follows an attribute's value.
 fn after_value(rest: &str) -> &str {
-    let Some(value) = rest.trim_start().strip_prefix('=') else { return rest };
+    let Some(value) = rest.trim_start().strip_prefix('=') else {
+        return rest;
+    };
     let value = value.trim_start();
-    let Some(quote) = value.chars().next().filter(|c| ['"', '\''].contains(c)) else { return word(value, &['>']).1 };
+    let Some(quote) = value.chars().next().filter(|c| ['"', '\''].contains(c)) else {
+        return word(value, &['>']).1;
+    };
     let inner = &value[1..];
     inner.find(quote).map_or("", |end| &inner[end + 1..])
 }
@@ -287,7 +360,9 @@ fn after_content(small: &str, tag: &Tag) -> usize {
     if tag.closes || !SILENT.contains(&tag.name.as_str()) {
         return tag.at.end;
     }
-    let end = small.get(tag.at.end..).and_then(|rest| rest.find(&format!("</{}", tag.name)));
+    let end = small
+        .get(tag.at.end..)
+        .and_then(|rest| rest.find(&format!("</{}", tag.name)));
     end.map_or(small.len(), |end| tag.at.end + end)
 }
 
@@ -304,7 +379,8 @@ fn after_other(small: &str, at: usize) -> usize {
     end.map_or(small.len(), |end| at + end)
 }
 
-/// Markdown's raw HTML that goes on until its own end (`CommonMark` 4.6, 1 to 5): how it begins and how it ends.
+/// Markdown's raw HTML that goes on until its own end (`CommonMark` 4.6, 1 to 5): how it begins and
+/// how it ends.
 const UNTIL_ITS_END: [(&str, &str, &str); 8] = [
     ("<!--", "-->", "comment"),
     ("<?", "?>", "instruction"),
@@ -316,22 +392,40 @@ const UNTIL_ITS_END: [(&str, &str, &str); 8] = [
     ("<textarea", "</textarea>", "`<textarea>`"),
 ];
 
-/// What a block is that takes everything after it for its own, since its end is missing, and that end.
+/// What a block is that takes everything after it for its own, since its end is missing, and that
+/// end.
 pub(super) fn swallows(html: &str) -> Option<(&'static str, &'static str)> {
     let small = html.trim_start().to_ascii_lowercase();
-    let (begins, ends, what) = UNTIL_ITS_END.iter().find(|(begins, ..)| small.starts_with(begins))?;
+    let (begins, ends, what) = UNTIL_ITS_END
+        .iter()
+        .find(|(begins, ..)| small.starts_with(begins))?;
     let inner = small.get(begins.len()..).unwrap_or_default();
-    let any_end = || UNTIL_ITS_END.iter().skip(4).filter_map(|(_, ends, _)| inner.find(ends)).min();
-    let end = if ends.starts_with("</") { any_end() } else { inner.find(ends) };
+    let any_end = || {
+        UNTIL_ITS_END
+            .iter()
+            .skip(4)
+            .filter_map(|(_, ends, _)| inner.find(ends))
+            .min()
+    };
+    let end = if ends.starts_with("</") {
+        any_end()
+    } else {
+        inner.find(ends)
+    };
     // Where the line of its end is not the last one, the end was not taken for one.
-    let after = end.and_then(|end| inner.get(end..)?.split_once('\n')).map_or("", |(_, after)| after);
+    let after = end
+        .and_then(|end| inner.get(end..)?.split_once('\n'))
+        .map_or("", |(_, after)| after);
     (end.is_none() || !after.trim().is_empty()).then_some((*what, *ends))
 }
 
 /// Is there nothing but comments?
 pub(super) fn is_comment(html: &str) -> bool {
     let mut rest = html.trim();
-    while let Some(after) = rest.strip_prefix("<!--").and_then(|comment| comment.split_once("-->")) {
+    while let Some(after) = rest
+        .strip_prefix("<!--")
+        .and_then(|comment| comment.split_once("-->"))
+    {
         rest = after.1.trim_start();
     }
     rest.is_empty()
@@ -346,7 +440,10 @@ mod tests {
     }
 
     fn said(html: &str) -> Vec<String> {
-        lost(&tags(html), None).into_iter().map(|lost| lost.message).collect()
+        lost(&tags(html), None)
+            .into_iter()
+            .map(|lost| lost.message)
+            .collect()
     }
 
     #[test]
@@ -355,8 +452,14 @@ mod tests {
             clean("H<sub>2</sub>O <b id=x class=y onclick=\"z\">it's \"so\"</b>"),
             "H<sub>2</sub>O <b>it&#39;s &quot;so&quot;</b>"
         );
-        assert_eq!(clean("<abbr title='a > \"b\"'>c</abbr>"), "<abbr title=\"a &gt; &quot;b&quot;\">c</abbr>");
-        assert_eq!(clean("a<script>x</script><svg><b>c</b></svg></main><i>d"), "a<b>c</b><i>d</i>");
+        assert_eq!(
+            clean("<abbr title='a > \"b\"'>c</abbr>"),
+            "<abbr title=\"a &gt; &quot;b&quot;\">c</abbr>"
+        );
+        assert_eq!(
+            clean("a<script>x</script><svg><b>c</b></svg></main><i>d"),
+            "a<b>c</b><i>d</i>"
+        );
         assert_eq!(
             clean("<table><tr><td colspan=2>a<td colspan=900>b</table>"),
             "<table><tbody><tr><td colspan=\"2\">a</td><td>b</td></tr></tbody></table>"
@@ -367,20 +470,33 @@ mod tests {
     fn what_goes_is_told_once() {
         assert_eq!(
             said("<b onclick='x'>a</b><script><i></script><B ONCLICK=y>b</b></div>"),
-            ["`onclick` of `<b>` is left out", "`<script>` is left out", "`<div>` is left out"]
+            [
+                "`onclick` of `<b>` is left out",
+                "`<script>` is left out",
+                "`<div>` is left out"
+            ]
         );
         assert_eq!(
             said("<td a=\">\"><b>c<!-- <x> -->"),
-            ["`a` of `<td>` is left out", "`<b>` is not closed here, so it ends with these lines"]
+            [
+                "`a` of `<td>` is left out",
+                "`<b>` is not closed here, so it ends with these lines"
+            ]
         );
-        assert_eq!(said("5 < 6 > 2, <3 <b"), ["`<b>` is not closed here, so it ends with these lines"]);
+        assert_eq!(
+            said("5 < 6 > 2, <3 <b"),
+            ["`<b>` is not closed here, so it ends with these lines"]
+        );
     }
 
     #[test]
     fn html_without_its_end_is_found() {
         assert_eq!(swallows("<!-- a"), Some(("comment", "-->")));
         assert_eq!(swallows("<SCRIPT>x </script> y\n"), None);
-        assert_eq!(swallows("<SCRIPT>x </SCRIPT>\ny"), Some(("script", "</script>")));
+        assert_eq!(
+            swallows("<SCRIPT>x </SCRIPT>\ny"),
+            Some(("script", "</script>"))
+        );
         assert_eq!(swallows("<pre>\n"), Some(("`<pre>`", "</pre>")));
         assert!(is_comment(" <!-- a --> <!-- b -->\n") && !is_comment("<!-- a --> b"));
     }

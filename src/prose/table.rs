@@ -14,7 +14,11 @@ pub(super) struct Table {
 
 impl Table {
     pub(super) fn new(columns: Vec<Alignment>) -> Self {
-        Self { columns, column: 0, head: false }
+        Self {
+            columns,
+            column: 0,
+            head: false,
+        }
     }
 
     /// A row begins.
@@ -32,7 +36,11 @@ impl Table {
             Some(Alignment::None) | None => "",
         };
         self.column += 1;
-        let (name, close) = if self.head && !empty { ("th scope=\"col\"", "</th>") } else { ("td", "</td>") };
+        let (name, close) = if self.head && !empty {
+            ("th scope=\"col\"", "</th>")
+        } else {
+            ("td", "</td>")
+        };
         (format!("<{name}{class}>"), close)
     }
 }

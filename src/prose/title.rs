@@ -1,14 +1,16 @@
 //! A job's title as a line of safe HTML.
 //!
-//! In: Markdown as written. Out: emphasis, code and text; links and pictures show as their words, as a
-//! title may itself stand in a link.
+//! In: Markdown as written. Out: emphasis, code and text; links and pictures show as their words,
+//! as a title may itself stand in a link.
 
 use pulldown_cmark::{Event, Options, Parser, Tag, TagEnd};
 
 use super::escape::{escape, escape_into};
 
 /// What means something inside a line of Markdown.
-const MARKS: [char; 14] = ['\\', '`', '*', '_', '~', '[', ']', '<', '>', '&', '!', '\n', '\r', '\0'];
+const MARKS: [char; 14] = [
+    '\\', '`', '*', '_', '~', '[', ']', '<', '>', '&', '!', '\n', '\r', '\0',
+];
 
 /// A title's Markdown as HTML that may stand in any line of text.
 pub fn title_html(markdown: &str) -> String {
@@ -55,7 +57,10 @@ mod tests {
             "1. <em>Ream</em> <code>a&lt;b</code> &amp; try &lt;i&gt;"
         );
         assert_eq!(title_html("# 3 **bolts**"), "# 3 <strong>bolts</strong>");
-        assert_eq!(title_html("1. Ream \"x\" | 2 x 3/8"), "1. Ream &quot;x&quot; | 2 x 3/8");
+        assert_eq!(
+            title_html("1. Ream \"x\" | 2 x 3/8"),
+            "1. Ream &quot;x&quot; | 2 x 3/8"
+        );
         assert_eq!(title_html(""), "");
     }
 }

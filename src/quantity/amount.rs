@@ -1,8 +1,8 @@
 //! One number with its unit, as it stands first in a text.
 //!
-//! In: text that may go on after the number. Out: the number, its unit where one follows, and how many
-//! bytes they took. Shared by written values and by expressions, which differ only in when `3/8` is
-//! one number.
+//! In: text that may go on after the number. Out: the number, its unit where one follows, and how
+//! many bytes they took. Shared by written values and by expressions, which differ only in when
+//! `3/8` is one number.
 
 use super::{Dimension, Fault, Unit, UnitFault, Units};
 use crate::text::Slug;
@@ -47,14 +47,23 @@ const GROUPS: [char; 3] = ['\u{a0}', '\u{202f}', '\u{2009}'];
 ///
 /// # Errors
 /// A decimal comma, a number too large, a fraction over zero, a unit that is misspelt.
-pub fn first_in(text: &str, units: &Units, reading: Reading) -> Result<Option<(Amount, usize)>, Fault> {
-    let Some(plain) = decimal(text) else { return Ok(None) };
+pub fn first_in(
+    text: &str,
+    units: &Units,
+    reading: Reading,
+) -> Result<Option<(Amount, usize)>, Fault> {
+    let Some(plain) = decimal(text) else {
+        return Ok(None);
+    };
     if reading == Reading::Value {
         no_decimal_comma(text, plain)?;
     }
     if let Some(fraction) = fraction(text, plain)?.filter(|_| reading != Reading::Operand) {
         let (amount, length) = with_unit(text, fraction, units, reading)?;
-        let is_length = amount.unit.as_ref().is_some_and(|unit| unit.dimension == Dimension::LENGTH);
+        let is_length = amount
+            .unit
+            .as_ref()
+            .is_some_and(|unit| unit.dimension == Dimension::LENGTH);
         if is_length || reading == Reading::Value {
             return Ok(Some((amount, length)));
         }
@@ -88,7 +97,11 @@ fn whole_digits(text: &str) -> usize {
         return length;
     }
     let group = |rest: &str| {
-        let mark = rest.chars().next().filter(|c| GROUPS.contains(c))?.len_utf8();
+        let mark = rest
+            .chars()
+            .next()
+            .filter(|c| GROUPS.contains(c))?
+            .len_utf8();
         (digits(&rest.as_bytes()[mark..]) == 3).then_some(mark + 3)
     };
     while let Some(more) = group(&text[length..]) {
@@ -116,25 +129,39 @@ fn exponent(bytes: &[u8]) -> usize {
 fn number(text: &str, length: usize) -> Result<f64, Fault> {
     match text.replace(GROUPS, "").parse::<f64>() {
         Ok(number) if number.is_finite() => Ok(number),
-        _ => Err(Fault::new(Slug::BadNumber, 0..length, "this number is too large")),
+        _ => Err(Fault::new(
+            Slug::BadNumber,
+            0..length,
+            "this number is too large",
+        )),
     }
 }
 
 fn no_decimal_comma(text: &str, length: usize) -> Result<(), Fault> {
     let rest = &text.as_bytes()[length..];
-    let decimals = if rest.first() == Some(&b',') { digits(&rest[1..]) } else { 0 };
+    let decimals = if rest.first() == Some(&b',') {
+        digits(&rest[1..])
+    } else {
+        0
+    };
     if decimals == 0 {
         return Ok(());
     }
     Err(decimal_comma(text, length, decimals))
 }
 
-/// The fault of a comma in a number. With three figures behind it, it may also have set thousands apart, so nothing is
-/// offered that could be a thousand times off; nor is a list of readings made one number.
+/// The fault of a comma in a number. With three figures behind it, it may also have set thousands
+/// apart, so nothing is offered that could be a thousand times off; nor is a list of readings made
+/// one number.
 pub(crate) fn decimal_comma(text: &str, whole: usize, decimals: usize) -> Fault {
     let end = whole + 1 + decimals;
-    let fault = Fault::new(Slug::DecimalComma, 0..end, "use a decimal point, not a comma");
-    let goes_on = text[end..].starts_with([',', '.']) || text[end..].starts_with(|c: char| c.is_ascii_digit());
+    let fault = Fault::new(
+        Slug::DecimalComma,
+        0..end,
+        "use a decimal point, not a comma",
+    );
+    let goes_on = text[end..].starts_with([',', '.'])
+        || text[end..].starts_with(|c: char| c.is_ascii_digit());
     match without_thousands(&text[..whole])
         .filter(|digits| !goes_on && (decimals < 3 || (decimals > 3 && decimals != digits.len())))
     {
@@ -151,7 +178,8 @@ fn without_thousands(text: &str) -> Option<String> {
     let mut groups = text.split('.');
     let first = groups.next()?;
     let threes = groups.all(|group| group.len() == 3 && group.bytes().all(|b| b.is_ascii_digit()));
-    let plain = first.bytes().all(|b| b.is_ascii_digit()) && (first.len() <= 3 || !text.contains('.'));
+    let plain =
+        first.bytes().all(|b| b.is_ascii_digit()) && (first.len() <= 3 || !text.contains('.'));
     (threes && plain && !first.is_empty()).then(|| text.replace('.', ""))
 }
 
@@ -163,24 +191,40 @@ fn fraction(text: &str, plain: usize) -> Result<Option<(f64, usize)>, Fault> {
     if let Some((part, length)) = ratio(text)? {
         return Ok(Some((part, length)));
     }
-    let Some(rest) = text[plain..].strip_prefix(['-', ' ']) else { return Ok(None) };
-    let Some((part, length)) = ratio(rest).map_err(|fault| fault.moved(plain + 1))? else { return Ok(None) };
-    Ok(Some((number(&text[..plain], plain)? + part, plain + 1 + length)))
+    let Some(rest) = text[plain..].strip_prefix(['-', ' ']) else {
+        return Ok(None);
+    };
+    let Some((part, length)) = ratio(rest).map_err(|fault| fault.moved(plain + 1))? else {
+        return Ok(None);
+    };
+    Ok(Some((
+        number(&text[..plain], plain)? + part,
+        plain + 1 + length,
+    )))
 }
 
 /// `3/8` at the start, without spaces.
 fn ratio(text: &str) -> Result<Option<(f64, usize)>, Fault> {
     let over = digits(text.as_bytes());
-    let Some(rest) = text[over..].strip_prefix('/') else { return Ok(None) };
+    let Some(rest) = text[over..].strip_prefix('/') else {
+        return Ok(None);
+    };
     let under = digits(rest.as_bytes());
     let length = over + 1 + under;
     let runs_on = rest[under..].starts_with(['.', '_']);
     if over == 0 || under == 0 || runs_on {
         return Ok(None);
     }
-    let (above, below) = (number(&text[..over], over)?, number(&rest[..under], length)?);
+    let (above, below) = (
+        number(&text[..over], over)?,
+        number(&rest[..under], length)?,
+    );
     if below == 0.0 {
-        return Err(Fault::new(Slug::BadNumber, 0..length, "a fraction cannot have 0 below its line"));
+        return Err(Fault::new(
+            Slug::BadNumber,
+            0..length,
+            "a fraction cannot have 0 below its line",
+        ));
     }
     Ok(Some((above / below, length)))
 }
@@ -195,12 +239,16 @@ fn with_unit(
     let rest = &text[length..];
     let gap = rest.len() - rest.trim_start_matches(BLANKS).len();
     let unit_text = &rest[gap..];
-    let is_scale = ["°C", "°F"].iter().any(|scale| unit_text.starts_with(scale));
+    let is_scale = ["°C", "°F"]
+        .iter()
+        .any(|scale| unit_text.starts_with(scale));
     if let Some(found) = marked(unit_text, number).filter(|_| !is_scale) {
         let (amount, more) = found?;
         return Ok((amount, length + gap + more));
     }
-    let found = units.first_in(unit_text).map_err(|fault| unit_fault(&fault, unit_text, length + gap, units))?;
+    let found = units
+        .first_in(unit_text)
+        .map_err(|fault| unit_fault(&fault, unit_text, length + gap, units))?;
     let Some((unit, unit_length)) = found else {
         let touching = gap == 0 && unit_text.starts_with(|c: char| c.is_alphabetic());
         if touching && reading != Reading::Value {
@@ -212,12 +260,21 @@ fn with_unit(
     if unit.name == "ft" {
         return feet_and_inches(text, number, end, units);
     }
-    Ok((Amount { number, unit: Some(unit) }, end))
+    Ok((
+        Amount {
+            number,
+            unit: Some(unit),
+        },
+        end,
+    ))
 }
 
 /// Units written as marks: `°` with minutes and seconds, `'` with inches, `"`.
 fn marked(text: &str, number: f64) -> Option<Result<(Amount, usize), Fault>> {
-    let named = |name: &str, number| Amount { number, unit: Units::new("").named(name).ok() };
+    let named = |name: &str, number| Amount {
+        number,
+        unit: Units::new("").named(name).ok(),
+    };
     match text.chars().next()? {
         '°' => Some(Ok(arc(&text['°'.len_utf8()..], number)))
             .map(|arc| arc.map(|(n, l)| (named("deg", n), l + '°'.len_utf8()))),
@@ -233,7 +290,9 @@ fn marked(text: &str, number: f64) -> Option<Result<(Amount, usize), Fault>> {
 
 /// Minutes and seconds of arc behind the degree sign: the whole angle in degrees and their length.
 fn arc(text: &str, degrees: f64) -> (f64, usize) {
-    let Some((minutes, length)) = marked_number(text, &['\'', '′']) else { return (degrees, 0) };
+    let Some((minutes, length)) = marked_number(text, &['\'', '′']) else {
+        return (degrees, 0);
+    };
     let (seconds, more) = marked_number(&text[length..], &['"', '″']).unwrap_or((0.0, 0));
     (degrees + minutes / 60.0 + seconds / 3600.0, length + more)
 }
@@ -241,9 +300,13 @@ fn arc(text: &str, degrees: f64) -> (f64, usize) {
 fn marked_inches(text: &str) -> Option<(f64, usize)> {
     let gap = text.len() - text.trim_start_matches(' ').len();
     let plain = decimal(&text[gap..])?;
-    let (number, length) =
-        fraction(&text[gap..], plain).ok()?.or_else(|| Some((text[gap..gap + plain].parse().ok()?, plain)))?;
-    let mark = text[gap + length..].chars().next().filter(|c| matches!(c, '"' | '″'))?;
+    let (number, length) = fraction(&text[gap..], plain)
+        .ok()?
+        .or_else(|| Some((text[gap..gap + plain].parse().ok()?, plain)))?;
+    let mark = text[gap + length..]
+        .chars()
+        .next()
+        .filter(|c| matches!(c, '"' | '″'))?;
     Some((number, gap + length + mark.len_utf8()))
 }
 
@@ -252,12 +315,20 @@ fn marked_number(text: &str, marks: &[char]) -> Option<(f64, usize)> {
     let gap = text.len() - text.trim_start_matches(' ').len();
     let length = decimal(&text[gap..])?;
     let number = text[gap..gap + length].parse().ok()?;
-    let mark = text[gap + length..].chars().next().filter(|c| marks.contains(c))?;
+    let mark = text[gap + length..]
+        .chars()
+        .next()
+        .filter(|c| marks.contains(c))?;
     Some((number, gap + length + mark.len_utf8()))
 }
 
 /// `5 ft` read so far; perhaps `6 in` follows.
-fn feet_and_inches(text: &str, feet: f64, end: usize, units: &Units) -> Result<(Amount, usize), Fault> {
+fn feet_and_inches(
+    text: &str,
+    feet: f64,
+    end: usize,
+    units: &Units,
+) -> Result<(Amount, usize), Fault> {
     let foot = units.named("ft").ok();
     let rest = &text[end..];
     let gap = rest.len() - rest.trim_start_matches(' ').len();
@@ -269,14 +340,28 @@ fn feet_and_inches(text: &str, feet: f64, end: usize, units: &Units) -> Result<(
         };
         let (amount, length) = with_unit(inches, (number, length), units, Reading::Value)?;
         if amount.unit.as_ref().is_some_and(|unit| unit.name == "in") {
-            return Ok((Amount { number: feet + amount.number / 12.0, unit: foot }, end + gap + length));
+            return Ok((
+                Amount {
+                    number: feet + amount.number / 12.0,
+                    unit: foot,
+                },
+                end + gap + length,
+            ));
         }
     }
-    Ok((Amount { number: feet, unit: foot }, end))
+    Ok((
+        Amount {
+            number: feet,
+            unit: foot,
+        },
+        end,
+    ))
 }
 
 fn word(text: &str) -> String {
-    text.chars().take_while(|c| c.is_alphanumeric() || matches!(c, '_' | '/' | '-' | '·' | '^' | '%')).collect()
+    text.chars()
+        .take_while(|c| c.is_alphanumeric() || matches!(c, '_' | '/' | '-' | '·' | '^' | '%'))
+        .collect()
 }
 
 fn unit_fault(fault: &UnitFault, text: &str, at: usize, units: &Units) -> Fault {
@@ -290,10 +375,12 @@ fn unit_fault(fault: &UnitFault, text: &str, at: usize, units: &Units) -> Fault 
         )
         .expected("a torque")
         .instead(*right),
-        UnitFault::ScaleInProduct => {
-            Fault::new(Slug::UnknownUnit, at..at + word.len(), "degC and degF cannot be part of a product")
-                .expected("K, which has steps of the same size as degC")
-                .instead(word.replace("degC", "K").replace("degF", "K"))
-        }
+        UnitFault::ScaleInProduct => Fault::new(
+            Slug::UnknownUnit,
+            at..at + word.len(),
+            "degC and degF cannot be part of a product",
+        )
+        .expected("K, which has steps of the same size as degC")
+        .instead(word.replace("degC", "K").replace("degF", "K")),
     }
 }

@@ -151,17 +151,36 @@ impl Dimension {
         KNOWN
             .iter()
             .find(|(dimension, _)| *dimension == self)
-            .or_else(|| KNOWN.iter().skip(1).find(|(dimension, _)| dimension.agrees_with(self)))
-            .map_or_else(|| format!("a quantity in {}", self.symbol()), |(_, words)| (*words).to_owned())
+            .or_else(|| {
+                KNOWN
+                    .iter()
+                    .skip(1)
+                    .find(|(dimension, _)| dimension.agrees_with(self))
+            })
+            .map_or_else(
+                || format!("a quantity in {}", self.symbol()),
+                |(_, words)| (*words).to_owned(),
+            )
     }
 
     /// The base units it is made of: `kg·m^2/s^3`; `1` for a plain number.
     pub fn symbol(self) -> String {
-        let (over, under): (Vec<_>, Vec<_>) =
-            (0..BASES).filter(|base| self.0[*base] != 0).partition(|base| self.0[*base] > 0);
-        let over = over.iter().map(|base| self.factor(*base)).collect::<Vec<_>>().join("·");
-        let over = if over.is_empty() { "1".to_owned() } else { over };
-        under.iter().fold(over, |text, base| format!("{text}/{}", self.factor(*base)))
+        let (over, under): (Vec<_>, Vec<_>) = (0..BASES)
+            .filter(|base| self.0[*base] != 0)
+            .partition(|base| self.0[*base] > 0);
+        let over = over
+            .iter()
+            .map(|base| self.factor(*base))
+            .collect::<Vec<_>>()
+            .join("·");
+        let over = if over.is_empty() {
+            "1".to_owned()
+        } else {
+            over
+        };
+        under
+            .iter()
+            .fold(over, |text, base| format!("{text}/{}", self.factor(*base)))
     }
 
     fn factor(self, base: usize) -> String {
@@ -229,6 +248,9 @@ mod tests {
     #[test]
     fn words_fall_back_to_base_units() {
         assert_eq!(Dimension::LENGTH.words(), "a length");
-        assert_eq!(Dimension::MASS.over(Dimension::LENGTH).unwrap().words(), "a quantity in kg/m");
+        assert_eq!(
+            Dimension::MASS.over(Dimension::LENGTH).unwrap().words(),
+            "a quantity in kg/m"
+        );
     }
 }

@@ -1,11 +1,12 @@
 //! Numbers as plain figures.
 //!
-//! In: numbers in the unit they are shown in. Out: text with a plain minus and no marks between digits; print adds its
-//! marks in [`printed`](super::printed). A figure with few digits is shown as it is. Otherwise the digits follow the
-//! spread: its first two figures are shown, rounded up, and the value to the same place.
+//! In: numbers in the unit they are shown in. Out: text with a plain minus and no marks between
+//! digits; print adds its marks in [`printed`](super::printed). A figure with few digits is shown
+//! as it is. Otherwise the digits follow the spread: its first two figures are shown, rounded up,
+//! and the value to the same place.
 //!
-//! What always holds: a shown spread is never smaller than it is, a margin never better, a window never wider; reading a
-//! figure with few digits gives it back; no figure is `-0`.
+//! What always holds: a shown spread is never smaller than it is, a margin never better, a window
+//! never wider; reading a figure with few digits gives it back; no figure is `-0`.
 
 /// Further digits of a double say nothing: they are what rounding left.
 const TRUE_DIGITS: usize = 14;
@@ -65,7 +66,8 @@ fn few_digits(number: f64, most: usize) -> Option<String> {
     Some(fixed(number, (digits as i32 - 1 - power).max(0) as usize))
 }
 
-/// A number never shown larger than it is: to three figures where it has many digits, or to the given places.
+/// A number never shown larger than it is: to three figures where it has many digits, or to the
+/// given places.
 pub fn down(number: f64, places: Option<usize>) -> String {
     towards(number, places, f64::floor)
 }
@@ -85,41 +87,67 @@ fn towards(number: f64, places: Option<usize>, round: fn(f64) -> f64) -> String 
     }
 }
 
-/// A number but for what rounding left of a difference, up to `noise`: the number with fewer places where there is one
-/// that near.
+/// A number but for what rounding left of a difference, up to `noise`: the number with fewer places
+/// where there is one that near.
 pub fn without_noise(number: f64, noise: f64) -> f64 {
     if noise <= 0.0 || number == 0.0 {
         return number;
     }
     let near = rounded_at(number, -first_figure(noise) - NOISE_PLACES, f64::round);
-    if (near - number).abs() <= noise { near } else { number }
+    if (near - number).abs() <= noise {
+        near
+    } else {
+        number
+    }
 }
 
 /// A spread: as it is where it has up to three digits, else two figures, rounded up.
 pub fn spread(number: f64) -> String {
-    few_digits(number, SPREAD_DIGITS).unwrap_or_else(|| plain(rounded_at(number, two_figures(number), f64::ceil), 3))
+    few_digits(number, SPREAD_DIGITS)
+        .unwrap_or_else(|| plain(rounded_at(number, two_figures(number), f64::ceil), 3))
 }
 
-/// A number rounded at a decimal place; one that is round there but for the last bits of a double stays.
+/// A number rounded at a decimal place; one that is round there but for the last bits of a double
+/// stays.
 fn rounded_at(number: f64, places: i32, round: fn(f64) -> f64) -> f64 {
     let scaled = scaled(number, places);
     let near = scaled.round();
-    let whole = if (scaled - near).abs() <= SAME * scaled.abs() { near } else { round(scaled) };
-    if whole.abs() < 1e15 { self::scaled(whole, -places) } else { number }
+    let whole = if (scaled - near).abs() <= SAME * scaled.abs() {
+        near
+    } else {
+        round(scaled)
+    };
+    if whole.abs() < 1e15 {
+        self::scaled(whole, -places)
+    } else {
+        number
+    }
 }
 
-/// A number times a power of ten; dividing by whole powers keeps `3 / 100` the double that `0.03` is.
+/// A number times a power of ten; dividing by whole powers keeps `3 / 100` the double that `0.03`
+/// is.
 fn scaled(number: f64, power: i32) -> f64 {
-    if power < 0 { number / 10_f64.powi(-power) } else { number * 10_f64.powi(power) }
+    if power < 0 {
+        number / 10_f64.powi(-power)
+    } else {
+        number * 10_f64.powi(power)
+    }
 }
 
-/// Both ends of a window, rounded inwards to a place that shows its width to three figures, or to more where that leaves
-/// nothing between them: what is cut to a printed end still fits.
+/// Both ends of a window, rounded inwards to a place that shows its width to three figures, or to
+/// more where that leaves nothing between them: what is cut to a printed end still fits.
 pub fn inwards(from: f64, to: f64) -> (String, String) {
     let width = (to - from).abs();
-    let first = if width > 0.0 { 2 - first_figure(width) } else { 3 };
+    let first = if width > 0.0 {
+        2 - first_figure(width)
+    } else {
+        3
+    };
     for places in first.max(0)..=(first + 3).clamp(0, 15) {
-        let (low, high) = (rounded_at(from, places, f64::ceil), rounded_at(to, places, f64::floor));
+        let (low, high) = (
+            rounded_at(from, places, f64::ceil),
+            rounded_at(to, places, f64::floor),
+        );
         if low <= high {
             let figure = |number: f64| trimmed(&fixed(number, places as usize));
             return (figure(low), figure(high));
@@ -128,18 +156,31 @@ pub fn inwards(from: f64, to: f64) -> (String, String) {
     (from.to_string(), to.to_string())
 }
 
-/// The number with the fewest digits within a window, near a point of it: what is printed of it is the number itself.
+/// The number with the fewest digits within a window, near a point of it: what is printed of it is
+/// the number itself.
 pub fn handiest(point: f64, from: f64, to: f64) -> f64 {
     let width = (to - from).abs();
-    let first = if width > 0.0 { 2 - first_figure(width) } else { return point };
+    let first = if width > 0.0 {
+        2 - first_figure(width)
+    } else {
+        return point;
+    };
     let rounds = [f64::round, f64::ceil, f64::floor];
-    let mut tries = (first..=first + 3).flat_map(|places| rounds.map(|round| rounded_at(point, places, round)));
-    tries.find(|number| (from..=to).contains(number)).unwrap_or(point)
+    let mut tries =
+        (first..=first + 3).flat_map(|places| rounds.map(|round| rounded_at(point, places, round)));
+    tries
+        .find(|number| (from..=to).contains(number))
+        .unwrap_or(point)
 }
 
-/// One number less another; zero where they differ by less than a double can tell of numbers of their size.
+/// One number less another; zero where they differ by less than a double can tell of numbers of
+/// their size.
 pub fn difference(a: f64, b: f64) -> f64 {
-    if (a - b).abs() <= SAME * a.abs().max(b.abs()) { 0.0 } else { a - b }
+    if (a - b).abs() <= SAME * a.abs().max(b.abs()) {
+        0.0
+    } else {
+        a - b
+    }
 }
 
 /// A number to a fixed number of decimal places; never `-0`.
@@ -154,16 +195,25 @@ pub fn fixed(number: f64, places: usize) -> String {
 
 /// The power of ten of the first figure.
 fn first_figure(number: f64) -> i32 {
-    format!("{number:e}").split_once('e').and_then(|(_, power)| power.parse().ok()).unwrap_or(0)
+    format!("{number:e}")
+        .split_once('e')
+        .and_then(|(_, power)| power.parse().ok())
+        .unwrap_or(0)
 }
 
-/// The decimal place of the second figure of a spread, once it is rounded up to two: 0.0996 is shown as 0.10.
+/// The decimal place of the second figure of a spread, once it is rounded up to two: 0.0996 is
+/// shown as 0.10.
 fn two_figures(spread: f64) -> i32 {
     let places = 1 - first_figure(spread);
-    if rounded_at(spread, places, f64::ceil) >= scaled(100.0, -places) { places - 1 } else { places }
+    if rounded_at(spread, places, f64::ceil) >= scaled(100.0, -places) {
+        places - 1
+    } else {
+        places
+    }
 }
 
-/// Decimal places that show a spread: as it is where it has up to three digits, else its first two figures.
+/// Decimal places that show a spread: as it is where it has up to three digits, else its first two
+/// figures.
 pub fn places(spread: f64) -> usize {
     if spread <= 0.0 || !spread.is_finite() {
         return 0;
@@ -184,7 +234,8 @@ fn places_of_both(up: f64, down: f64) -> usize {
     if smaller <= 0.0 {
         return places;
     }
-    let own = own_places(smaller, SPREAD_DIGITS).unwrap_or_else(|| (-first_figure(smaller)).clamp(0, 9) as usize);
+    let own = own_places(smaller, SPREAD_DIGITS)
+        .unwrap_or_else(|| (-first_figure(smaller)).clamp(0, 9) as usize);
     places.max(own.min(places + FURTHER_PLACES))
 }
 
@@ -197,7 +248,11 @@ pub fn with_spread(number: f64, up: f64, down: f64) -> String {
 pub fn with_more_digits(number: f64, up: f64, down: f64, more: usize) -> String {
     let spread = up.max(down);
     if spread <= 0.0 {
-        return if more == 0 { exact(number) } else { plain(number, FIGURES + more) };
+        return if more == 0 {
+            exact(number)
+        } else {
+            plain(number, FIGURES + more)
+        };
     }
     // 1e-8 is the smallest spread whose first two figures fit into the places of `places`.
     let beyond_a_double = first_figure(number) - first_figure(spread) > 13;
@@ -207,7 +262,8 @@ pub fn with_more_digits(number: f64, up: f64, down: f64, more: usize) -> String 
     let places = places_of_both(up, down) + more;
     let places = match own_places(number, FEW_DIGITS) {
         Some(own) if own <= places + FURTHER_PLACES => places.max(own),
-        // 16.6667 ± 0.1 is shown as 16.67 ± 0.10: one figure of the spread would say too little of the value.
+        // 16.6667 ± 0.1 is shown as 16.67 ± 0.10: one figure of the spread would say too little of
+        // the value.
         _ => places.max(two_figures(spread).clamp(0, 9) as usize),
     };
     at_places(number, up, down, places)
@@ -215,7 +271,11 @@ pub fn with_more_digits(number: f64, up: f64, down: f64, more: usize) -> String 
 
 /// Money with its two decimals.
 pub fn money(number: f64, up: f64, down: f64) -> String {
-    if up.max(down) > 0.0 { at_places(number, up, down, 2) } else { fixed(number, 2) }
+    if up.max(down) > 0.0 {
+        at_places(number, up, down, 2)
+    } else {
+        fixed(number, 2)
+    }
 }
 
 fn at_places(number: f64, up: f64, down: f64, places: usize) -> String {
@@ -223,22 +283,35 @@ fn at_places(number: f64, up: f64, down: f64, places: usize) -> String {
     sided(&fixed(number, places), &side(up), &side(down))
 }
 
-/// The same for figures that no fixed number of decimal places suits: the digits still follow the spread.
+/// The same for figures that no fixed number of decimal places suits: the digits still follow the
+/// spread.
 fn with_tiny_spread(number: f64, up: f64, down: f64, more: usize) -> String {
-    let figures = (first_figure(number) - first_figure(up.max(down)) + 2 + more as i32).clamp(1, 17) as usize;
+    let figures =
+        (first_figure(number) - first_figure(up.max(down)) + 2 + more as i32).clamp(1, 17) as usize;
     sided(&plain(number, figures), &spread(up), &spread(down))
 }
 
 fn sided(number: &str, up: &str, down: &str) -> String {
-    if up == down { format!("{number} ± {up}") } else { format!("{number} +{up}/-{down}") }
+    if up == down {
+        format!("{number} ± {up}")
+    } else {
+        format!("{number} +{up}/-{down}")
+    }
 }
 
 fn trimmed(text: &str) -> String {
-    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text.to_owned() }
+    if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text.to_owned()
+    }
 }
 
 fn trimmed_exponent(text: &str) -> String {
-    text.split_once('e').map_or_else(|| text.to_owned(), |(number, power)| format!("{}e{power}", trimmed(number)))
+    text.split_once('e').map_or_else(
+        || text.to_owned(),
+        |(number, power)| format!("{}e{power}", trimmed(number)),
+    )
 }
 
 #[cfg(test)]
@@ -247,7 +320,10 @@ mod tests {
 
     #[test]
     fn the_digits_follow_the_spread() {
-        assert_eq!(with_spread(3.561_234_567_89, 0.101_234, 0.101_234), "3.56 ± 0.11");
+        assert_eq!(
+            with_spread(3.561_234_567_89, 0.101_234, 0.101_234),
+            "3.56 ± 0.11"
+        );
         assert_eq!(with_spread(1_262.312_345, 6.4, 6.4), "1262.3 ± 6.4");
         assert_eq!(with_spread(1_262.312_345, 64.0, 64.0), "1262 ± 64");
         assert_eq!(with_spread(10.0, 0.2, 0.1), "10.0 +0.2/-0.1");
@@ -275,24 +351,42 @@ mod tests {
     #[test]
     fn very_small_figures_keep_their_spread() {
         assert_eq!(with_spread(1.7241e-8, 1e-10, 1e-10), "1.724e-8 ± 1e-10");
-        assert_eq!(with_spread(1.7241e-8, 1e-10, 2e-10), "1.724e-8 +1e-10/-2e-10");
+        assert_eq!(
+            with_spread(1.7241e-8, 1e-10, 2e-10),
+            "1.724e-8 +1e-10/-2e-10"
+        );
         assert_eq!(with_spread(0.0, 1e-10, 1e-10), "0 ± 1e-10");
     }
 
     #[test]
     fn the_ends_of_a_window_are_rounded_inwards() {
-        assert_eq!(inwards(3.5612, 4.8603), ("3.57".to_owned(), "4.86".to_owned()));
-        assert_eq!(inwards(13.2 + 1e-13, 14.5 - 1e-13), ("13.2".to_owned(), "14.5".to_owned()));
+        assert_eq!(
+            inwards(3.5612, 4.8603),
+            ("3.57".to_owned(), "4.86".to_owned())
+        );
+        assert_eq!(
+            inwards(13.2 + 1e-13, 14.5 - 1e-13),
+            ("13.2".to_owned(), "14.5".to_owned())
+        );
         assert_eq!(inwards(0.0, 30.0), ("0".to_owned(), "30".to_owned()));
-        assert_eq!(inwards(-1.2345, 0.00012), ("-1.23".to_owned(), "0".to_owned()));
+        assert_eq!(
+            inwards(-1.2345, 0.00012),
+            ("-1.23".to_owned(), "0".to_owned())
+        );
         assert_eq!(inwards(20.0, 20.0), ("20".to_owned(), "20".to_owned()));
-        assert_eq!(inwards(1234.384, 1234.474), ("1234.384".to_owned(), "1234.474".to_owned()));
+        assert_eq!(
+            inwards(1234.384, 1234.474),
+            ("1234.384".to_owned(), "1234.474".to_owned())
+        );
     }
 
     #[test]
     fn a_window_without_width_is_not_turned_round() {
         let third = 1.0 / 3.0;
-        assert_eq!(inwards(third, third), (third.to_string(), third.to_string()));
+        assert_eq!(
+            inwards(third, third),
+            (third.to_string(), third.to_string())
+        );
     }
 
     #[test]

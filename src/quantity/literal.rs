@@ -45,7 +45,13 @@ pub struct Fault {
 impl Fault {
     /// A fault at a place.
     pub fn new(slug: Slug, at: Range<usize>, message: impl Into<String>) -> Self {
-        Self { slug, at, message: message.into(), expected: None, instead: None }
+        Self {
+            slug,
+            at,
+            message: message.into(),
+            expected: None,
+            instead: None,
+        }
     }
 
     /// Says what was expected.
@@ -122,7 +128,11 @@ impl Literal {
         if self.nominal.is_finite() && self.plus.is_finite() && self.minus.is_finite() {
             return Ok(self);
         }
-        Err(Fault::new(Slug::BadNumber, 0..text.trim_end().len(), "this number is too large"))
+        Err(Fault::new(
+            Slug::BadNumber,
+            0..text.trim_end().len(),
+            "this number is too large",
+        ))
     }
 
     /// Has it a tolerance?
@@ -131,22 +141,34 @@ impl Literal {
     }
 }
 
-/// A value with a tolerance in a unit that Shimbook does not have is rewritten as a whole: its numbers share the unit.
+/// A value with a tolerance in a unit that Shimbook does not have is rewritten as a whole: its
+/// numbers share the unit.
 fn rewritten(fault: Fault, text: &str, units: &Units) -> Fault {
-    let meant = Literal::read_with(text, &units.with_foreign()).ok().filter(|_| fault.slug == Slug::UnknownUnit);
-    let Some((meant, ours)) = meant.and_then(|meant| units.ours(&meant.unit).map(|ours| (meant, ours))) else {
+    let meant = Literal::read_with(text, &units.with_foreign())
+        .ok()
+        .filter(|_| fault.slug == Slug::UnknownUnit);
+    let Some((meant, ours)) =
+        meant.and_then(|meant| units.ours(&meant.unit).map(|ours| (meant, ours)))
+    else {
         return fault;
     };
     let figure = |number| format::plain(number, 12);
     let nominal = figure(ours.reading(meant.nominal));
-    let (plus, minus) = (figure(ours.step(meant.plus)), figure(ours.step(meant.minus)));
+    let (plus, minus) = (
+        figure(ours.step(meant.plus)),
+        figure(ours.step(meant.minus)),
+    );
     let value = match (meant.has_spread(), plus == minus) {
         (false, _) => format!("{nominal} {}", ours.name),
         (true, true) => format!("{nominal} ± {plus} {}", ours.name),
         (true, false) => format!("{nominal} +{plus}/-{minus} {}", ours.name),
     };
     let start = text.len() - text.trim_start().len();
-    Fault { at: start..text.trim_end().len(), ..fault }.instead(value)
+    Fault {
+        at: start..text.trim_end().len(),
+        ..fault
+    }
+    .instead(value)
 }
 
 /// Is there a minus sign, and where does the number begin?
@@ -155,7 +177,10 @@ fn sign(text: &str) -> (bool, usize) {
     match text[at..].chars().next() {
         Some(c @ ('-' | '−')) => {
             let after = at + c.len_utf8();
-            (true, after + text[after..].len() - text[after..].trim_start().len())
+            (
+                true,
+                after + text[after..].len() - text[after..].trim_start().len(),
+            )
         }
         _ => (false, at),
     }
@@ -180,7 +205,11 @@ fn tolerance(text: &str, from: usize, units: &Units) -> Result<Option<Tolerance>
     if let Some(mark) = plus_minus(rest) {
         let (step, end) = whole_amount(text, at + mark, units)?;
         nothing_after(text, end, units)?;
-        return Ok(Some(Tolerance { plus: step.clone(), minus: step, at: at..end }));
+        return Ok(Some(Tolerance {
+            plus: step.clone(),
+            minus: step,
+            at: at..end,
+        }));
     }
     if rest.starts_with('+') {
         return unequal(text, at, units).map(Some);
@@ -190,7 +219,10 @@ fn tolerance(text: &str, from: usize, units: &Units) -> Result<Option<Tolerance>
 
 /// Length of `±` or `+/-` at the start.
 pub(crate) fn plus_minus(text: &str) -> Option<usize> {
-    ["±", "+/-", "+-"].iter().find(|mark| text.starts_with(**mark)).map(|mark| mark.len())
+    ["±", "+/-", "+-"]
+        .iter()
+        .find(|mark| text.starts_with(**mark))
+        .map(|mark| mark.len())
 }
 
 /// What stands before the lower side of `+a/-b`: with the minus of the keyboard, or that of print.
@@ -198,7 +230,9 @@ const LOWER_SIDE: [&str; 2] = ["/-", "/−"];
 
 /// Where the last lower side of `+a/-b` begins, and where its figure does.
 pub(crate) fn lower_side(text: &str) -> Option<(usize, usize)> {
-    let marks = LOWER_SIDE.iter().filter_map(|mark| text.rfind(mark).map(|at| (at, at + mark.len())));
+    let marks = LOWER_SIDE
+        .iter()
+        .filter_map(|mark| text.rfind(mark).map(|at| (at, at + mark.len())));
     marks.max()
 }
 
@@ -217,15 +251,23 @@ fn unequal(text: &str, at: usize, units: &Units) -> Result<Tolerance, Fault> {
     };
     let (minus, end) = whole_amount(text, slash + mark.len(), units)?;
     nothing_after(text, end, units)?;
-    Ok(Tolerance { plus, minus, at: at..end })
+    Ok(Tolerance {
+        plus,
+        minus,
+        at: at..end,
+    })
 }
 
 fn whole_amount(text: &str, from: usize, units: &Units) -> Result<(Amount, usize), Fault> {
     let start = text.len() - text[from..].trim_start().len();
     match amount::first_in(&text[start..], units, Reading::Value).map_err(|f| f.moved(start))? {
         Some((step, length)) => Ok((step, start + length)),
-        None => Err(Fault::new(Slug::BadNumber, start..text.len(), "the tolerance is missing")
-            .expected("a number that is not negative, for example 0.1 mm")),
+        None => Err(Fault::new(
+            Slug::BadNumber,
+            start..text.len(),
+            "the tolerance is missing",
+        )
+        .expected("a number that is not negative, for example 0.1 mm")),
     }
 }
 
@@ -252,24 +294,40 @@ fn second_unit(text: &str, at: usize, units: &Units) -> Option<Fault> {
     if before.ends_with(|c: char| c.is_ascii_digit() || c == '.') {
         return None;
     }
-    let fault = Fault::new(Slug::BadNumber, at..at + length, "the tolerance has two units").expected("one unit");
-    let share = before.strip_suffix('%').and_then(|share| Literal::read(&format!("{share} {}", unit.name), units).ok());
-    Some(match share.filter(|_| text[at + length..].trim().is_empty()) {
-        Some(value) if value.plus == value.minus => {
-            let nominal = unit.reading(value.nominal);
-            let tolerance = unit.step(value.plus) * nominal.abs() / 100.0;
-            let number = format::plain(nominal, 12);
-            let whole = format!("{number} ± {} {}", format::plain(tolerance, 4), unit.name);
-            Fault { at: 0..at + length, ..fault }.instead(whole)
-        }
-        _ => fault,
-    })
+    let fault = Fault::new(
+        Slug::BadNumber,
+        at..at + length,
+        "the tolerance has two units",
+    )
+    .expected("one unit");
+    let share = before
+        .strip_suffix('%')
+        .and_then(|share| Literal::read(&format!("{share} {}", unit.name), units).ok());
+    Some(
+        match share.filter(|_| text[at + length..].trim().is_empty()) {
+            Some(value) if value.plus == value.minus => {
+                let nominal = unit.reading(value.nominal);
+                let tolerance = unit.step(value.plus) * nominal.abs() / 100.0;
+                let number = format::plain(nominal, 12);
+                let whole = format!("{number} ± {} {}", format::plain(tolerance, 4), unit.name);
+                Fault {
+                    at: 0..at + length,
+                    ..fault
+                }
+                .instead(whole)
+            }
+            _ => fault,
+        },
+    )
 }
 
 /// Something other than a tolerance follows the value: most often a unit that is not known.
 fn trailing(text: &str, at: usize, units: &Units) -> Fault {
     let place = at..text.trim_end().len();
-    let word: String = text[at..].chars().take_while(|c| !c.is_whitespace()).collect();
+    let word: String = text[at..]
+        .chars()
+        .take_while(|c| !c.is_whitespace())
+        .collect();
     if word.starts_with(|c: char| c.is_alphabetic()) {
         return units.unknown_in_words(&text[at..]).moved(at);
     }
@@ -277,8 +335,12 @@ fn trailing(text: &str, at: usize, units: &Units) -> Fault {
         return Fault::new(Slug::BadNumber, place, "two numbers follow each other")
             .expected("one number, written without spaces, and its unit");
     }
-    Fault::new(Slug::BadNumber, place, "this cannot be read as part of a value")
-        .expected("a unit, a tolerance after ±, or nothing")
+    Fault::new(
+        Slug::BadNumber,
+        place,
+        "this cannot be read as part of a value",
+    )
+    .expected("a unit, a tolerance after ±, or nothing")
 }
 
 /// Which unit the value is in, and its tolerance in SI.
@@ -291,13 +353,32 @@ fn settle_units(
     let Some(tolerance) = tolerance else {
         return Ok((value.unit.clone().unwrap_or_else(Unit::none), [0.0; 2]));
     };
-    let written = tolerance.minus.unit.clone().or_else(|| tolerance.plus.unit.clone());
-    let unit = value.unit.clone().or_else(|| written.clone()).unwrap_or_else(Unit::none);
+    let written = tolerance
+        .minus
+        .unit
+        .clone()
+        .or_else(|| tolerance.plus.unit.clone());
+    let unit = value
+        .unit
+        .clone()
+        .or_else(|| written.clone())
+        .unwrap_or_else(Unit::none);
     let mut steps = [0.0; 2];
     for (step, side) in steps.iter_mut().zip([&tolerance.plus, &tolerance.minus]) {
-        let own = side.unit.clone().or_else(|| written.clone()).unwrap_or_else(|| unit.clone());
+        let own = side
+            .unit
+            .clone()
+            .or_else(|| written.clone())
+            .unwrap_or_else(|| unit.clone());
         if own.dimension != unit.dimension {
-            return Err(tolerance_mismatch(value, &unit, &own, side, text, (at, tolerance.at)));
+            return Err(tolerance_mismatch(
+                value,
+                &unit,
+                &own,
+                side,
+                text,
+                (at, tolerance.at),
+            ));
         }
         *step = own.step_to_si(side.number_in(&own)).abs();
     }
@@ -315,12 +396,21 @@ fn tolerance_mismatch(
     let fault = Fault::new(
         Slug::UnitMismatch,
         places.1,
-        format!("the tolerance is {} but the value is {}", own.dimension.words(), unit.dimension.words()),
+        format!(
+            "the tolerance is {} but the value is {}",
+            own.dimension.words(),
+            unit.dimension.words()
+        ),
     )
     .expected(unit.dimension.words());
     if own.name == "%" {
         let share = (value.number * side.number / 100.0).abs();
-        return fault.instead(format!("{} ± {} {}", &text[places.0], format::plain(share, 4), unit.name));
+        return fault.instead(format!(
+            "{} ± {} {}",
+            &text[places.0],
+            format::plain(share, 4),
+            unit.name
+        ));
     }
     fault
 }
@@ -370,16 +460,25 @@ mod tests {
     fn what_a_page_prints_is_read_as_it_was_written() {
         let same = |printed: &str, written: &str| {
             let (printed, written) = (read(printed).unwrap(), read(written).unwrap());
-            assert_eq!((printed.nominal, printed.plus, printed.minus), (written.nominal, written.plus, written.minus));
+            assert_eq!(
+                (printed.nominal, printed.plus, printed.minus),
+                (written.nominal, written.plus, written.minus)
+            );
             assert_eq!(printed.unit, written.unit);
         };
-        same("−1\u{202f}900\u{202f}000 ± 100\u{202f}000\u{202f}Ω", "-1900000 ± 100000 ohm");
+        same(
+            "−1\u{202f}900\u{202f}000 ± 100\u{202f}000\u{202f}Ω",
+            "-1900000 ± 100000 ohm",
+        );
         same("12\u{2009}345.67\u{a0}mm", "12345.67 mm");
         same("10.0 +0.2/−0.1\u{202f}mm", "10.0 +0.2/-0.1 mm");
         same("20\u{202f}°C", "20 degC");
         same("1.9\u{202f}MΩ", "1.9 Mohm");
         same("3\u{202f}mm⁴", "3 mm4");
-        assert!(read("12\u{202f}34 mm").is_err(), "two figures are not a group");
+        assert!(
+            read("12\u{202f}34 mm").is_err(),
+            "two figures are not a group"
+        );
     }
 
     #[test]
@@ -387,7 +486,10 @@ mod tests {
         let value = read("10 +0.2/-0.1 mm").unwrap();
         assert_eq!((value.plus, value.minus), (0.2 * 1e-3, 0.1 * 1e-3));
         assert_eq!(read("10 +0.2/-0 mm").unwrap().minus, 0.0);
-        assert_eq!(read("10 +0.2 mm").unwrap_err().message, "the lower side of the tolerance is missing");
+        assert_eq!(
+            read("10 +0.2 mm").unwrap_err().message,
+            "the lower side of the tolerance is missing"
+        );
     }
 
     #[test]
@@ -400,28 +502,40 @@ mod tests {
     #[test]
     fn a_decimal_comma_is_pointed_out() {
         let fault = read("12,5 mm").unwrap_err();
-        assert_eq!((fault.slug, fault.at, fault.instead.as_deref()), (Slug::DecimalComma, 0..4, Some("12.5")));
+        assert_eq!(
+            (fault.slug, fault.at, fault.instead.as_deref()),
+            (Slug::DecimalComma, 0..4, Some("12.5"))
+        );
     }
 
     #[test]
     fn an_unknown_unit_names_the_nearest() {
         let fault = read("3 inch").unwrap_err();
-        assert_eq!((fault.slug, fault.at, fault.instead.as_deref()), (Slug::UnknownUnit, 2..6, Some("in")));
+        assert_eq!(
+            (fault.slug, fault.at, fault.instead.as_deref()),
+            (Slug::UnknownUnit, 2..6, Some("in"))
+        );
         assert_eq!(read("12 Nm").unwrap_err().instead.as_deref(), Some("N-m"));
-        assert_eq!(read("12 ft-lb").unwrap_err().instead.as_deref(), Some("lb-ft"));
+        assert_eq!(
+            read("12 ft-lb").unwrap_err().instead.as_deref(),
+            Some("lb-ft")
+        );
     }
 
     #[test]
     fn a_tolerance_of_another_kind_is_refused_with_the_right_one() {
         let fault = read("5 mm ± 2 %").unwrap_err();
-        assert_eq!((fault.slug, fault.instead.as_deref()), (Slug::UnitMismatch, Some("5 mm ± 0.1 mm")));
+        assert_eq!(
+            (fault.slug, fault.instead.as_deref()),
+            (Slug::UnitMismatch, Some("5 mm ± 0.1 mm"))
+        );
     }
 
     #[test]
     fn nonsense_is_a_fault_and_never_a_panic() {
         for text in [
-            "", " ", "-", "±", "1e999 mm", "1/0 in", "3°°", "5' 6' 7'", "1.2.3", "€", "+", "1 ±", "1 + 2", "½ in",
-            "1e", "0x10",
+            "", " ", "-", "±", "1e999 mm", "1/0 in", "3°°", "5' 6' 7'", "1.2.3", "€", "+", "1 ±",
+            "1 + 2", "½ in", "1e", "0x10",
         ] {
             assert!(read(text).is_err(), "{text:?} was read as a value");
         }

@@ -1,14 +1,16 @@
 //! Figures and units with the marks of print, for pages, drawings and the terminal.
 //!
-//! In: SI values and the unit they are shown in. Out: text such as `−12 345.6 ± 0.5 mm`: a true minus, thin spaces in
-//! groups of three from five digits on, the unit as the trade prints it. All of it can be written in a log as it is.
-//! Data for scripts has plain figures, see [`plain_marks`].
+//! In: SI values and the unit they are shown in. Out: text such as `−12 345.6 ± 0.5 mm`: a true
+//! minus, thin spaces in groups of three from five digits on, the unit as the trade prints it. All
+//! of it can be written in a log as it is. Data for scripts has plain figures, see [`plain_marks`].
 //!
-//! What always holds: [`at_most`] is never larger than the figure, [`at_least`] and [`spread`] are never smaller.
+//! What always holds: [`at_most`] is never larger than the figure, [`at_least`] and [`spread`] are
+//! never smaller.
 
 use super::{Dimension, Sides, Unit, Value, format};
 
-/// The space between groups of digits, and between a figure and its unit: narrow, and no line breaks there.
+/// The space between groups of digits, and between a figure and its unit: narrow, and no line
+/// breaks there.
 const THIN: char = '\u{202f}';
 /// The minus of print.
 const MINUS: char = '\u{2212}';
@@ -44,7 +46,8 @@ fn raised(name: &str) -> String {
     text
 }
 
-/// A plain figure with the marks of print, and its unit: no space before the degree sign, a thin one elsewhere.
+/// A plain figure with the marks of print, and its unit: no space before the degree sign, a thin
+/// one elsewhere.
 pub fn joined(figure: &str, shown_in: &Unit) -> String {
     let (figure, unit) = (marks(figure), unit(shown_in));
     match unit.as_str() {
@@ -71,13 +74,22 @@ pub fn hours(hours: f64) -> String {
 
 /// A value with its spread: `3.56 ± 0.10°`.
 pub fn value(value: &Value, sides: Sides, shown_in: &Unit) -> String {
-    let figure = figure(shown_in.reading(value.nominal), shown_in.step(sides.up), shown_in.step(sides.down), shown_in);
+    let figure = figure(
+        shown_in.reading(value.nominal),
+        shown_in.step(sides.up),
+        shown_in.step(sides.down),
+        shown_in,
+    );
     joined(&figure, shown_in)
 }
 
 /// The plain figure of a value, in the unit it is shown in. Money has its two decimals.
 pub fn figure(number: f64, up: f64, down: f64, shown_in: &Unit) -> String {
-    if is_money(shown_in) { format::money(number, up, down) } else { format::with_spread(number, up, down) }
+    if is_money(shown_in) {
+        format::money(number, up, down)
+    } else {
+        format::with_spread(number, up, down)
+    }
 }
 
 fn is_money(unit: &Unit) -> bool {
@@ -105,7 +117,10 @@ pub fn spread(si: f64, shown_in: &Unit) -> String {
 /// A difference in SI, to the nearest.
 pub fn difference(si: f64, shown_in: &Unit) -> String {
     rounded(si, shown_in, |number, places| {
-        places.map_or_else(|| format::exact(number), |places| format::fixed(number, places))
+        places.map_or_else(
+            || format::exact(number),
+            |places| format::fixed(number, places),
+        )
     })
 }
 
@@ -116,11 +131,20 @@ fn rounded(si: f64, shown_in: &Unit, round: impl Fn(f64, Option<usize>) -> Strin
 
 /// Steps on a scale of temperature are kelvin or as many degrees, those of a percentage are points.
 fn step_unit(shown_in: &Unit) -> Unit {
-    let name = if shown_in.name == "%" { "percentage points" } else { shown_in.name.as_str() };
-    Unit { offset: 0.0, name: name.to_owned(), ..shown_in.clone() }
+    let name = if shown_in.name == "%" {
+        "percentage points"
+    } else {
+        shown_in.name.as_str()
+    };
+    Unit {
+        offset: 0.0,
+        name: name.to_owned(),
+        ..shown_in.clone()
+    }
 }
 
-/// The marks of print for plain figures: `-12345.6` becomes `−12 345.6`. Exponents stay as they are.
+/// The marks of print for plain figures: `-12345.6` becomes `−12 345.6`. Exponents stay as they
+/// are.
 pub fn marks(plain: &str) -> String {
     let mut text = String::with_capacity(plain.len() + 8);
     let mut rest = plain;
@@ -138,8 +162,9 @@ pub fn marks(plain: &str) -> String {
             rest = &rest[whole..];
             continue;
         }
-        let signs_a_figure =
-            c == '-' && !before.is_alphanumeric() && rest[1..].starts_with(|c: char| c.is_ascii_digit());
+        let signs_a_figure = c == '-'
+            && !before.is_alphanumeric()
+            && rest[1..].starts_with(|c: char| c.is_ascii_digit());
         text.push(if signs_a_figure { MINUS } else { c });
         before = c;
         rest = &rest[c.len_utf8()..];
@@ -161,8 +186,8 @@ pub fn plain_marks(text: &str) -> String {
     let mut plain = String::with_capacity(text.len());
     let mut signs = text.chars().peekable();
     while let Some(sign) = signs.next() {
-        let in_a_number =
-            plain.ends_with(|c: char| c.is_ascii_digit()) && signs.peek().is_some_and(char::is_ascii_digit);
+        let in_a_number = plain.ends_with(|c: char| c.is_ascii_digit())
+            && signs.peek().is_some_and(char::is_ascii_digit);
         match sign {
             MINUS => plain.push('-'),
             THIN if in_a_number => {}
@@ -194,14 +219,20 @@ mod tests {
     fn five_digits_are_grouped_and_four_are_not() {
         assert_eq!(marks("1234.56789"), "1234.56789");
         assert_eq!(marks("12345.67"), "12\u{202f}345.67");
-        assert_eq!(marks("-1900000 ± 100000"), "−1\u{202f}900\u{202f}000 ± 100\u{202f}000");
+        assert_eq!(
+            marks("-1900000 ± 100000"),
+            "−1\u{202f}900\u{202f}000 ± 100\u{202f}000"
+        );
         assert_eq!(marks("10 +0.2/-0.1"), "10 +0.2/−0.1");
         assert_eq!(marks("1.25e-8"), "1.25e-8");
     }
 
     #[test]
     fn data_has_plain_figures() {
-        assert_eq!(plain_marks("over by −12\u{202f}345.6\u{202f}mm"), "over by -12345.6 mm");
+        assert_eq!(
+            plain_marks("over by −12\u{202f}345.6\u{202f}mm"),
+            "over by -12345.6 mm"
+        );
     }
 
     #[test]
@@ -216,6 +247,9 @@ mod tests {
         assert_eq!(at_most(12.0, &euro), "12.00\u{202f}EUR");
         assert_eq!(at_most(12.349, &euro), "12.34\u{202f}EUR");
         assert_eq!(at_least(12.341, &euro), "12.35\u{202f}EUR");
-        assert_eq!(joined(&figure(12345.67, 0.0, 0.0, &euro), &euro), "12\u{202f}345.67\u{202f}EUR");
+        assert_eq!(
+            joined(&figure(12345.67, 0.0, 0.0, &euro), &euro),
+            "12\u{202f}345.67\u{202f}EUR"
+        );
     }
 }

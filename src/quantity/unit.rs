@@ -1,7 +1,7 @@
 //! Units: the fixed ones, the book's currency, and products, quotients and powers of them.
 //!
-//! In: `mm`, `N-m`, `kg/m^3`. Out: a factor to SI, an offset for readings of temperature, a dimension.
-//! Factors are exact where NIST SP 811 (2008), Appendix B.8, says so.
+//! In: `mm`, `N-m`, `kg/m^3`. Out: a factor to SI, an offset for readings of temperature, a
+//! dimension. Factors are exact where NIST SP 811 (2008), Appendix B.8, says so.
 
 use std::f64::consts::PI;
 
@@ -23,7 +23,12 @@ pub struct Unit {
 impl Unit {
     /// A plain number's.
     pub fn none() -> Self {
-        Self { name: String::new(), factor: 1.0, offset: 0.0, dimension: Dimension::NONE }
+        Self {
+            name: String::new(),
+            factor: 1.0,
+            offset: 0.0,
+            dimension: Dimension::NONE,
+        }
     }
 
     /// The SI unit of a dimension.
@@ -31,7 +36,12 @@ impl Unit {
         if dimension.is_none() {
             return Self::none();
         }
-        Self { name: dimension.symbol(), factor: 1.0, offset: 0.0, dimension }
+        Self {
+            name: dimension.symbol(),
+            factor: 1.0,
+            offset: 0.0,
+            dimension,
+        }
     }
 
     /// A reading in this unit, in SI.
@@ -126,7 +136,12 @@ pub(super) const ROWS: [Row; 63] = [
     ("cu_in", INCH * INCH * INCH, 0.0, Dimension::VOLUME),
     ("gal", 231.0 * INCH * INCH * INCH, 0.0, Dimension::VOLUME),
     ("degC", 1.0, 273.15, Dimension::TEMPERATURE),
-    ("degF", 5.0 / 9.0, 459.67 * 5.0 / 9.0, Dimension::TEMPERATURE),
+    (
+        "degF",
+        5.0 / 9.0,
+        459.67 * 5.0 / 9.0,
+        Dimension::TEMPERATURE,
+    ),
     ("K", 1.0, 0.0, Dimension::TEMPERATURE),
     ("V", 1.0, 0.0, Dimension::VOLTAGE),
     ("mV", 1e-3, 0.0, Dimension::VOLTAGE),
@@ -175,12 +190,19 @@ pub enum UnitFault {
 impl Units {
     /// The fixed units and the currency `money` (ISO 4217).
     pub fn new(money: &str) -> Self {
-        Self { currency: money.to_owned(), foreign: false }
+        Self {
+            currency: money.to_owned(),
+            foreign: false,
+        }
     }
 
-    /// The same with the units that people write and Shimbook does not have: only for telling what a line means.
+    /// The same with the units that people write and Shimbook does not have: only for telling what
+    /// a line means.
     pub(super) fn with_foreign(&self) -> Self {
-        Self { foreign: true, ..self.clone() }
+        Self {
+            foreign: true,
+            ..self.clone()
+        }
     }
 
     /// The currency.
@@ -191,19 +213,35 @@ impl Units {
     /// The unit that stands first in `text`, the longest that fits, and its length in bytes.
     /// `Ok(None)` where no unit begins there.
     pub fn first_in(&self, text: &str) -> Result<Option<(Unit, usize)>, UnitFault> {
-        if let Some((_, right)) = TORQUE_THE_OTHER_WAY.iter().find(|(wrong, _)| begins_with_word(text, wrong)) {
+        if let Some((_, right)) = TORQUE_THE_OTHER_WAY
+            .iter()
+            .find(|(wrong, _)| begins_with_word(text, wrong))
+        {
             return Err(UnitFault::Torque(right));
         }
-        let Some((mut unit, mut length)) = self.atom(text) else { return Ok(None) };
+        let Some((mut unit, mut length)) = self.atom(text) else {
+            return Ok(None);
+        };
         while let Some((joint, sign)) = joint(&text[length..]) {
-            let Some((next, more)) = self.atom(&text[length + joint..]) else { break };
+            let Some((next, more)) = self.atom(&text[length + joint..]) else {
+                break;
+            };
             if unit.is_scale() || next.is_scale() {
                 return Err(UnitFault::ScaleInProduct);
             }
-            let dimension =
-                if sign { unit.dimension.times(next.dimension) } else { unit.dimension.over(next.dimension) };
-            let factor = if sign { unit.factor * next.factor } else { unit.factor / next.factor };
-            let Some(dimension) = dimension.filter(|_| factor.is_normal()) else { break };
+            let dimension = if sign {
+                unit.dimension.times(next.dimension)
+            } else {
+                unit.dimension.over(next.dimension)
+            };
+            let factor = if sign {
+                unit.factor * next.factor
+            } else {
+                unit.factor / next.factor
+            };
+            let Some(dimension) = dimension.filter(|_| factor.is_normal()) else {
+                break;
+            };
             length += joint + more;
             unit.factor = factor;
             unit.dimension = dimension;
@@ -224,9 +262,18 @@ impl Units {
     fn atom(&self, text: &str) -> Option<(Unit, usize)> {
         let whole = ["N-m", "N·m", "lb-ft", "lb·ft", "lb-in", "lb·in", "km/h"];
         let printed = PRINTED.iter().map(|(printed, _)| printed);
-        let word = whole.iter().chain(printed).find(|word| begins_with_word(text, word));
+        let word = whole
+            .iter()
+            .chain(printed)
+            .find(|word| begins_with_word(text, word));
         let word = word.copied();
-        let word = word.unwrap_or_else(|| if self.foreign { unknown::leading(text) } else { leading_word(text) });
+        let word = word.unwrap_or_else(|| {
+            if self.foreign {
+                unknown::leading(text)
+            } else {
+                leading_word(text)
+            }
+        });
         // `KΩ` is one word, not kelvins and something else.
         if text[word.len()..].starts_with(char::is_alphabetic) {
             return None;
@@ -235,7 +282,14 @@ impl Units {
         match power(&text[word.len()..]) {
             Some((exponent, length)) if !unit.is_scale() => {
                 let dimension = unit.dimension.power(f64::from(exponent))?;
-                Some((Unit { factor: unit.factor.powi(exponent), dimension, ..unit }, word.len() + length))
+                Some((
+                    Unit {
+                        factor: unit.factor.powi(exponent),
+                        dimension,
+                        ..unit
+                    },
+                    word.len() + length,
+                ))
             }
             _ => Some((unit, word.len())),
         }
@@ -243,14 +297,22 @@ impl Units {
 
     fn symbol(&self, word: &str) -> Option<Unit> {
         if word == self.currency {
-            return Some(Unit { name: word.to_owned(), factor: 1.0, offset: 0.0, dimension: Dimension::MONEY });
+            return Some(Unit {
+                name: word.to_owned(),
+                factor: 1.0,
+                offset: 0.0,
+                dimension: Dimension::MONEY,
+            });
         }
-        let known = ROWS.iter().find(|row| row.0 == word).map(|(name, factor, offset, dimension)| Unit {
-            name: (*name).to_owned(),
-            factor: *factor,
-            offset: *offset,
-            dimension: *dimension,
-        });
+        let known =
+            ROWS.iter()
+                .find(|row| row.0 == word)
+                .map(|(name, factor, offset, dimension)| Unit {
+                    name: (*name).to_owned(),
+                    factor: *factor,
+                    offset: *offset,
+                    dimension: *dimension,
+                });
         known.or_else(|| unknown::foreign_unit(word).filter(|_| self.foreign))
     }
 }
@@ -258,7 +320,12 @@ impl Units {
 /// A unit as it is typed, for one that may be as print has it.
 fn typed(unit: &str) -> String {
     let raised = [("²", "2"), ("³", "3"), ("⁴", "4")];
-    PRINTED.iter().chain(&raised).fold(unit.to_owned(), |unit, (printed, typed)| unit.replace(printed, typed))
+    PRINTED
+        .iter()
+        .chain(&raised)
+        .fold(unit.to_owned(), |unit, (printed, typed)| {
+            unit.replace(printed, typed)
+        })
 }
 
 /// The letters (or `%`) at the start; digits belong to a power.
@@ -266,19 +333,26 @@ pub(super) fn leading_word(text: &str) -> &str {
     if text.starts_with('%') {
         return "%";
     }
-    let end = text.find(|c: char| !(c.is_ascii_alphabetic() || c == '_')).unwrap_or(text.len());
+    let end = text
+        .find(|c: char| !(c.is_ascii_alphabetic() || c == '_'))
+        .unwrap_or(text.len());
     &text[..end]
 }
 
 /// Does the text begin with `word`, and does the word end there?
 fn begins_with_word(text: &str, word: &str) -> bool {
-    text.strip_prefix(word).is_some_and(|rest| !rest.starts_with(|c: char| c.is_ascii_alphanumeric() || c == '_'))
+    text.strip_prefix(word)
+        .is_some_and(|rest| !rest.starts_with(|c: char| c.is_ascii_alphanumeric() || c == '_'))
 }
 
-/// `2`, `3`, `4` or `^n` straight after a symbol: the exponent and its length in bytes. A digit that
-/// runs on into a word or a further number is none.
+/// `2`, `3`, `4` or `^n` straight after a symbol: the exponent and its length in bytes. A digit
+/// that runs on into a word or a further number is none.
 pub(super) fn power(text: &str) -> Option<(i32, usize)> {
-    if let Some((at, raised)) = ["²", "³", "⁴"].iter().enumerate().find(|(_, raised)| text.starts_with(**raised)) {
+    if let Some((at, raised)) = ["²", "³", "⁴"]
+        .iter()
+        .enumerate()
+        .find(|(_, raised)| text.starts_with(**raised))
+    {
         return Some((at as i32 + 2, raised.len()));
     }
     let raised = text.strip_prefix('^');
@@ -290,7 +364,9 @@ pub(super) fn power(text: &str) -> Option<(i32, usize)> {
     let digit = digits.chars().next()?.to_digit(10)?;
     let rest = &digits[1..];
     let range = if raised.is_some() { 1..=9 } else { 2..=4 };
-    if !range.contains(&digit) || rest.starts_with(|c: char| c.is_ascii_alphanumeric() || c == '_' || c == '.') {
+    if !range.contains(&digit)
+        || rest.starts_with(|c: char| c.is_ascii_alphanumeric() || c == '_' || c == '.')
+    {
         return None;
     }
     let exponent = if minus { -(digit as i32) } else { digit as i32 };
@@ -316,7 +392,12 @@ mod tests {
 
     #[test]
     fn the_longest_unit_that_fits_is_read_and_no_more() {
-        let length = |text| units().first_in(text).unwrap().map(|(unit, length)| (unit.name, length));
+        let length = |text| {
+            units()
+                .first_in(text)
+                .unwrap()
+                .map(|(unit, length)| (unit.name, length))
+        };
         assert_eq!(length("kg/m^3 x"), Some(("kg/m^3".into(), 6)));
         assert_eq!(length("mm-wedge"), Some(("mm".into(), 2)));
         assert_eq!(length("mm/2"), Some(("mm".into(), 2)));
@@ -335,6 +416,9 @@ mod tests {
     #[test]
     fn the_currency_is_a_unit_of_its_own_dimension() {
         assert_eq!(units().named("EUR").unwrap().dimension, Dimension::MONEY);
-        assert_eq!(units().named("EUR/kg").unwrap().dimension, Dimension::MONEY.over(Dimension::MASS).unwrap());
+        assert_eq!(
+            units().named("EUR/kg").unwrap().dimension,
+            Dimension::MONEY.over(Dimension::MASS).unwrap()
+        );
     }
 }

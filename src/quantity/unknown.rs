@@ -1,8 +1,9 @@
 //! What to write for a unit that Shimbook does not have.
 //!
-//! In: the text that starts at the unit, or a number with it. Out: a fault with a proposal, or with the units of the
-//! likely kind. A proposal never changes what the crew measured: it is another spelling of a unit of the same size, or
-//! the same quantity calculated exactly in a unit that exists. A word that only resembles a unit gets no proposal.
+//! In: the text that starts at the unit, or a number with it. Out: a fault with a proposal, or with
+//! the units of the likely kind. A proposal never changes what the crew measured: it is another
+//! spelling of a unit of the same size, or the same quantity calculated exactly in a unit that
+//! exists. A word that only resembles a unit gets no proposal.
 
 use std::ops::Range;
 
@@ -22,15 +23,24 @@ const SPELLINGS: [(&str, &str); 44] = [
     ("mi", "mile miles"),
     ("rad", "radian radians"),
     ("g", "gram grams gramme grammes gm gms"),
-    ("kg", "kgs kilo kilos kilogram kilograms kilogramme kilogrammes"),
+    (
+        "kg",
+        "kgs kilo kilos kilogram kilograms kilogramme kilogrammes",
+    ),
     ("t", "tonne tonnes"),
     ("oz", "ozs"),
     ("lb", "lbs lbm"),
     ("N", "newton newtons"),
     ("lbf", "lbsf"),
     ("N-m", "Nm N.m J joule joules"),
-    ("lb-ft", "lbft lbsft ftlb ftlbs ftlbf lbfft ft-lb ft-lbs ft.lb lb.ft lbs-ft"),
-    ("lb-in", "lbin lbsin inlb inlbs inlbf lbfin in-lb in-lbs in.lb lb.in lbs-in"),
+    (
+        "lb-ft",
+        "lbft lbsft ftlb ftlbs ftlbf lbfft ft-lb ft-lbs ft.lb lb.ft lbs-ft",
+    ),
+    (
+        "lb-in",
+        "lbin lbsin inlb inlbs inlbf lbfin in-lb in-lbs in.lb lb.in lbs-in",
+    ),
     ("W", "watt watts"),
     ("kW", "kilowatt kilowatts"),
     ("hp", "bhp horsepower"),
@@ -42,7 +52,10 @@ const SPELLINGS: [(&str, &str); 44] = [
     ("min", "mins minute minutes"),
     ("h", "hr hrs hour hours"),
     ("day", "days"),
-    ("cc", "ml mL ccm millilitre millilitres milliliter milliliters"),
+    (
+        "cc",
+        "ml mL ccm millilitre millilitres milliliter milliliters",
+    ),
     ("L", "l litre litres liter liters ltr ltrs"),
     ("cu_in", "ci cid cuin cu-in"),
     ("degC", "°C ℃ celsius Celsius centigrade"),
@@ -58,11 +71,16 @@ const SPELLINGS: [(&str, &str); 44] = [
     ("%", "percent pct"),
 ];
 
-/// A unit that people write and Shimbook does not have: its words, and how many of which unit make one, exactly.
+/// A unit that people write and Shimbook does not have: its words, and how many of which unit make
+/// one, exactly.
 type Foreign = (&'static str, f64, &'static str);
 
 const FOREIGN: [Foreign; 35] = [
-    ("um µm μm micron microns micrometre micrometres", 0.001, "mm"),
+    (
+        "um µm μm micron microns micrometre micrometres",
+        0.001,
+        "mm",
+    ),
     ("dm", 100.0, "mm"),
     ("kgf", 9.806_65, "N"),
     ("daN", 10.0, "N"),
@@ -99,7 +117,8 @@ const FOREIGN: [Foreign; 35] = [
     ("Mohm MΩ MΩ", 1e6, "ohm"),
 ];
 
-/// Words that mean more than one thing, or that no unit here gives exactly: what to write instead, in words.
+/// Words that mean more than one thing, or that no unit here gives exactly: what to write instead,
+/// in words.
 const IN_WORDS: [(&str, &str); 26] = [
     (
         "Hz kHz MHz",
@@ -113,22 +132,46 @@ const IN_WORDS: [(&str, &str); 26] = [
     ("gph GPH", "gal/h with the US gallon (3.785 L), or L/h"),
     ("gpm GPM", "gal/min with the US gallon (3.785 L), or L/min"),
     ("gallon gallons", "gal for the US gallon (3.785 L), or L"),
-    ("pint pints pt qt quart quarts fl_oz floz cup", "a volume in cc or L, or in gal for the US gallon (3.785 L)"),
+    (
+        "pint pints pt qt quart quarts fl_oz floz cup",
+        "a volume in cc or L, or in gal for the US gallon (3.785 L)",
+    ),
     ("slug slugs", "a mass in kg (1 slug is about 14.594 kg)"),
     ("ton tons", "t for 1000 kg, or lb"),
     ("gr grain grains", "g for a gram"),
     ("pound pounds", "lb for a mass, or lbf for a force"),
-    ("mmHg torr Torr", "a pressure in Pa (1 mmHg is about 133.322 Pa)"),
-    ("inH2O inh2o", "a pressure in Pa (1 inH2O is about 249.09 Pa)"),
-    ("BTU btu Btu", "an energy in N-m or Wh (1 BTU is about 1055.06 N-m)"),
-    ("kcal cal", "an energy in N-m or Wh (1 kcal is about 4186.8 N-m)"),
+    (
+        "mmHg torr Torr",
+        "a pressure in Pa (1 mmHg is about 133.322 Pa)",
+    ),
+    (
+        "inH2O inh2o",
+        "a pressure in Pa (1 inH2O is about 249.09 Pa)",
+    ),
+    (
+        "BTU btu Btu",
+        "an energy in N-m or Wh (1 BTU is about 1055.06 N-m)",
+    ),
+    (
+        "kcal cal",
+        "an energy in N-m or Wh (1 kcal is about 4186.8 N-m)",
+    ),
     ("arcmin", "minutes after the degrees, for example 0° 06'"),
-    ("arcsec", "seconds after the degrees, for example 0° 00' 30\""),
-    ("degree degrees degs", "deg for an angle, or degC for a temperature"),
+    (
+        "arcsec",
+        "seconds after the degrees, for example 0° 00' 30\"",
+    ),
+    (
+        "degree degrees degs",
+        "deg for an angle, or degC for a temperature",
+    ),
     ("ounce ounces", "oz for a mass, or cc for a volume"),
     ("C", "degC for a temperature, or A for a current"),
     ("F", "degF for a temperature"),
-    ("cv ch pk PK CV", "PS for the metric horsepower (735.5 W), or kW"),
+    (
+        "cv ch pk PK CV",
+        "PS for the metric horsepower (735.5 W), or kW",
+    ),
     (
         "S mS kS G mG T H dB lux lx HRC HV HB F/m uF nF pF mF µF μF H mH",
         "a number without a unit; Shimbook does not calculate with this unit",
@@ -164,22 +207,39 @@ fn foreign(word: &str) -> Option<&'static Foreign> {
 pub(super) fn foreign_unit(word: &str) -> Option<Unit> {
     let (_, count, ours) = foreign(word)?;
     let (_, factor, _, dimension) = row_of(ours)?;
-    Some(Unit { name: word.to_owned(), factor: factor * count, offset: 0.0, dimension: *dimension })
+    Some(Unit {
+        name: word.to_owned(),
+        factor: factor * count,
+        offset: 0.0,
+        dimension: *dimension,
+    })
 }
 
 impl Units {
     /// The unit to write for a word: another spelling of it, of the same size.
     fn respelt(&self, word: &str) -> Option<String> {
         if let Some((_, codes)) = MONEY_SIGNS.iter().find(|(sign, _)| *sign == word) {
-            return codes.contains(&self.currency()).then(|| self.currency().to_owned());
+            return codes
+                .contains(&self.currency())
+                .then(|| self.currency().to_owned());
         }
-        let of = |word: &str| SPELLINGS.iter().find(|(_, words)| has(words, word)).map(|(ours, _)| (*ours).to_owned());
+        let of = |word: &str| {
+            SPELLINGS
+                .iter()
+                .find(|(_, words)| has(words, word))
+                .map(|(ours, _)| (*ours).to_owned())
+        };
         // A long word means the same in capitals.
-        let in_capitals = |word: &str| of(&word.to_lowercase()).filter(|_| word.len() > 3 && row_of(word).is_none());
-        of(word).or_else(|| in_capitals(word)).or_else(|| self.in_other_case(word))
+        let in_capitals = |word: &str| {
+            of(&word.to_lowercase()).filter(|_| word.len() > 3 && row_of(word).is_none())
+        };
+        of(word)
+            .or_else(|| in_capitals(word))
+            .or_else(|| self.in_other_case(word))
     }
 
-    /// A known unit in other capitals, where the capitals cannot have meant another size: `MV` is not `mV`.
+    /// A known unit in other capitals, where the capitals cannot have meant another size: `MV` is
+    /// not `mV`.
     fn in_other_case(&self, word: &str) -> Option<String> {
         if self.currency().eq_ignore_ascii_case(word) {
             return Some(self.currency().to_owned());
@@ -187,30 +247,55 @@ impl Units {
         if IN_WORDS.iter().any(|(words, _)| has(words, word)) || foreign(word).is_some() {
             return None;
         }
-        let mut same = ROWS.iter().map(|row| row.0).filter(|known| known.eq_ignore_ascii_case(word));
+        let mut same = ROWS
+            .iter()
+            .map(|row| row.0)
+            .filter(|known| known.eq_ignore_ascii_case(word));
         let known = same.next().filter(|_| same.next().is_none())?;
         let prefixed = ["mm", "MPa", "mV", "mohm", "mA", "ms", "MW", "mg"].contains(&known);
-        let other_size = prefixed && (known.len() == 2 || known.as_bytes().first() != word.as_bytes().first());
-        let safe = if known.len() == 1 { SAFE_LETTERS.contains(&known) } else { !other_size };
+        let other_size =
+            prefixed && (known.len() == 2 || known.as_bytes().first() != word.as_bytes().first());
+        let safe = if known.len() == 1 {
+            SAFE_LETTERS.contains(&known)
+        } else {
+            !other_size
+        };
         safe.then(|| known.to_owned())
     }
 
-    /// The same for the first symbol of a text with its power: what to write, and how much of the text it takes.
+    /// The same for the first symbol of a text with its power: what to write, and how much of the
+    /// text it takes.
     fn respelt_symbol(&self, text: &str) -> Option<(String, usize)> {
         if let Some(sign) = text.chars().next().filter(|c| !c.is_alphabetic()) {
-            return self.respelt(&text[..sign.len_utf8()]).map(|ours| (ours, sign.len_utf8()));
+            return self
+                .respelt(&text[..sign.len_utf8()])
+                .map(|ours| (ours, sign.len_utf8()));
         }
-        let letters = text.find(|c: char| !(c.is_alphabetic() || c == '_')).unwrap_or(text.len());
+        let letters = text
+            .find(|c: char| !(c.is_alphabetic() || c == '_'))
+            .unwrap_or(text.len());
         let exponent = power(&text[letters..]).map_or(0, |(_, length)| length);
         let word = &text[..letters];
-        let ours = if row_of(word).is_some() { word.to_owned() } else { self.respelt(word)? };
-        let ends = !text[letters + exponent..].starts_with(|c: char| c.is_alphanumeric() || c == '_');
-        let simple = exponent == 0 || row_of(&ours).is_some_and(|row| row.0.bytes().all(|b| b.is_ascii_alphabetic()));
-        (ends && simple).then(|| (ours + &text[letters..letters + exponent], letters + exponent))
+        let ours = if row_of(word).is_some() {
+            word.to_owned()
+        } else {
+            self.respelt(word)?
+        };
+        let ends =
+            !text[letters + exponent..].starts_with(|c: char| c.is_alphanumeric() || c == '_');
+        let simple = exponent == 0
+            || row_of(&ours).is_some_and(|row| row.0.bytes().all(|b| b.is_ascii_alphabetic()));
+        (ends && simple).then(|| {
+            (
+                ours + &text[letters..letters + exponent],
+                letters + exponent,
+            )
+        })
     }
 
-    /// What to write for the unit at the start of a text, a quotient included; `None` where any piece of it is not certain.
-    /// A product is known as a whole or not at all: `l-in` is more likely a torque than litres.
+    /// What to write for the unit at the start of a text, a quotient included; `None` where any
+    /// piece of it is not certain. A product is known as a whole or not at all: `l-in` is more
+    /// likely a torque than litres.
     fn respelt_unit(&self, text: &str) -> Option<(String, usize)> {
         let run = run(text);
         // A sign that is left over would still not be read.
@@ -230,7 +315,8 @@ impl Units {
         (taken == run.len() && self.named(&ours).is_ok()).then_some((ours, taken))
     }
 
-    /// What is wrong with a unit that is not known; `text` starts at it. Of `as UNIT`, which changes no number.
+    /// What is wrong with a unit that is not known; `text` starts at it. Of `as UNIT`, which
+    /// changes no number.
     pub fn unknown(&self, text: &str) -> Fault {
         let fault = self.unknown_in_words(text);
         match foreign(run(text)) {
@@ -239,32 +325,52 @@ impl Units {
         }
     }
 
-    /// The same where the unit counts a number: it is replaced only by another spelling of the same size.
+    /// The same where the unit counts a number: it is replaced only by another spelling of the same
+    /// size.
     pub(super) fn unknown_in_words(&self, text: &str) -> Fault {
         if let Some((ours, length)) = self.respelt_unit(text) {
-            let expected = self.named(&ours).map_or_else(|_| ours.clone(), |unit| self.of_kind(unit.dimension));
+            let expected = self
+                .named(&ours)
+                .map_or_else(|_| ours.clone(), |unit| self.of_kind(unit.dimension));
             return not_known(&text[..length]).expected(expected).instead(ours);
         }
         let run = run(text);
         if is_tolerance_class(run) {
-            return Fault::new(Slug::UnknownUnit, 0..run.len(), format!("`{run}` is a tolerance class, not a unit"))
-                .expected("the size with its limits, for example 25 +0.021/-0 mm");
+            return Fault::new(
+                Slug::UnknownUnit,
+                0..run.len(),
+                format!("`{run}` is a tolerance class, not a unit"),
+            )
+            .expected("the size with its limits, for example 25 +0.021/-0 mm");
         }
-        let words = IN_WORDS.iter().find(|(words, _)| has(words, run)).map(|(_, write)| (*write).to_owned());
+        let words = IN_WORDS
+            .iter()
+            .find(|(words, _)| has(words, run))
+            .map(|(_, write)| (*write).to_owned());
         let expected = words.or_else(|| self.foreign_in_words(leading(run)));
-        not_known(run)
-            .expected(expected.unwrap_or_else(|| "a unit, for example mm, deg, kg, N-m, kW or bar".to_owned()))
+        not_known(run).expected(
+            expected
+                .unwrap_or_else(|| "a unit, for example mm, deg, kg, N-m, kW or bar".to_owned()),
+        )
     }
 
     fn foreign_in_words(&self, word: &str) -> Option<String> {
         let (_, count, ours) = foreign(word)?;
         let (_, _, _, dimension) = row_of(ours)?;
-        Some(format!("{}; 1 {word} is {} {ours}", self.of_kind(*dimension), format::plain(*count, 12)))
+        Some(format!(
+            "{}; 1 {word} is {} {ours}",
+            self.of_kind(*dimension),
+            format::plain(*count, 12)
+        ))
     }
 
     /// `a length in mm, cm, m, km, thou, in, ft, yd or mi`
     pub(super) fn of_kind(&self, dimension: Dimension) -> String {
-        let names: Vec<&str> = ROWS.iter().filter(|row| row.3 == dimension).map(|row| row.0).collect();
+        let names: Vec<&str> = ROWS
+            .iter()
+            .filter(|row| row.3 == dimension)
+            .map(|row| row.0)
+            .collect();
         let words = dimension.words();
         match names.split_last() {
             _ if dimension == Dimension::MONEY => format!("{words} in {}", self.currency()),
@@ -274,7 +380,8 @@ impl Units {
         }
     }
 
-    /// The fault of a number whose unit is not known. `text` starts at the number, `unit` is where its unit starts.
+    /// The fault of a number whose unit is not known. `text` starts at the number, `unit` is where
+    /// its unit starts.
     pub(crate) fn unknown_after(&self, text: &str, number: f64, unit: usize) -> Fault {
         let fault = self.unknown_in_words(&text[unit..]).moved(unit);
         let word = leading(&text[unit..]);
@@ -282,12 +389,17 @@ impl Units {
         // What follows the unit stays as it is: `5 kgf/cm2` becomes so many N/cm2.
         let behind = run(&text[unit..]).get(word.len()..).unwrap_or_default();
         let whole = |ours: &str| {
-            behind.is_empty() || (behind.starts_with('/') && self.named(&(ours.to_owned() + behind)).is_ok())
+            behind.is_empty()
+                || (behind.starts_with('/') && self.named(&(ours.to_owned() + behind)).is_ok())
         };
         match foreign(word).filter(|row| fault.instead.is_none() && whole(row.2)) {
             Some((_, count, ours)) => {
                 let rewritten = format!("{} {ours}", format::plain(number * count, 12));
-                Fault { at: 0..end, ..fault }.instead(rewritten)
+                Fault {
+                    at: 0..end,
+                    ..fault
+                }
+                .instead(rewritten)
             }
             None => fault,
         }
@@ -304,30 +416,67 @@ impl Units {
 
 fn not_known(word: &str) -> Fault {
     let at: Range<usize> = 0..word.len();
-    Fault::new(Slug::UnknownUnit, at, format!("`{word}` is not a unit Shimbook knows"))
+    Fault::new(
+        Slug::UnknownUnit,
+        at,
+        format!("`{word}` is not a unit Shimbook knows"),
+    )
 }
 
 /// The letters at the start, those of other alphabets included.
 pub(super) fn leading(text: &str) -> &str {
     let plain = leading_word(text);
-    let end = text.find(|c: char| !(c.is_alphabetic() || matches!(c, '_' | '°' | '℃' | '℉'))).unwrap_or(text.len());
-    if end > plain.len() { &text[..end] } else { plain }
+    let end = text
+        .find(|c: char| !(c.is_alphabetic() || matches!(c, '_' | '°' | '℃' | '℉')))
+        .unwrap_or(text.len());
+    if end > plain.len() {
+        &text[..end]
+    } else {
+        plain
+    }
 }
 
 /// All that could belong to a unit at the start of a text.
 fn run(text: &str) -> &str {
     let signs = |c: char| {
-        matches!(c, '_' | '/' | '-' | '·' | '^' | '%' | '°' | '²' | '³' | '€' | '£' | '$' | '¥' | '₹' | '℃' | '℉' | '.')
+        matches!(
+            c,
+            '_' | '/'
+                | '-'
+                | '·'
+                | '^'
+                | '%'
+                | '°'
+                | '²'
+                | '³'
+                | '€'
+                | '£'
+                | '$'
+                | '¥'
+                | '₹'
+                | '℃'
+                | '℉'
+                | '.'
+        )
     };
-    let end = text.find(|c: char| !(c.is_alphanumeric() || signs(c))).unwrap_or(text.len());
+    let end = text
+        .find(|c: char| !(c.is_alphanumeric() || signs(c)))
+        .unwrap_or(text.len());
     text[..end].trim_end_matches(['.', '-', '/'])
 }
 
 /// `H7`, `g6`, `js9`: one or two letters of ISO 286 and a grade.
 fn is_tolerance_class(word: &str) -> bool {
-    let letters = word.find(|c: char| c.is_ascii_digit()).unwrap_or(word.len());
+    let letters = word
+        .find(|c: char| c.is_ascii_digit())
+        .unwrap_or(word.len());
     let (zone, grade) = word.split_at(letters);
     let zone = zone.to_ascii_lowercase();
-    let known = ["a", "b", "c", "d", "e", "f", "g", "h", "js", "k", "m", "n", "p", "r", "s", "t", "u"];
-    known.contains(&zone.as_str()) && grade.parse().is_ok_and(|grade: u32| (5..=13).contains(&grade))
+    let known = [
+        "a", "b", "c", "d", "e", "f", "g", "h", "js", "k", "m", "n", "p", "r", "s", "t", "u",
+    ];
+    known.contains(&zone.as_str())
+        && grade
+            .parse()
+            .is_ok_and(|grade: u32| (5..=13).contains(&grade))
 }

@@ -1,8 +1,9 @@
 //! Values that know how far each reading can move them.
 //!
-//! In: nominal values and, for each source, what it does to them at its upper and its lower end. Out:
-//! the same for results, and both spreads. First order, as the GUM (JCGM 100:2008, 5.1.2) has it: effects are carried
-//! by the slope at the nominal value, each source once, so `x - x` is exactly 0 ± 0.
+//! In: nominal values and, for each source, what it does to them at its upper and its lower end.
+//! Out: the same for results, and both spreads. First order, as the GUM (JCGM 100:2008, 5.1.2) has
+//! it: effects are carried by the slope at the nominal value, each source once, so `x - x` is
+//! exactly 0 ± 0.
 
 use std::collections::BTreeMap;
 
@@ -35,7 +36,11 @@ impl Term {
     }
 
     fn scaled(self, by: f64) -> Self {
-        Self { at_upper: self.at_upper * by, at_lower: self.at_lower * by, ..self }
+        Self {
+            at_upper: self.at_upper * by,
+            at_lower: self.at_lower * by,
+            ..self
+        }
     }
 
     fn moves(self) -> bool {
@@ -81,21 +86,44 @@ pub struct Value {
     /// Reading or rise, where it is a temperature.
     pub heat: Heat,
     terms: Vec<Term>,
-    /// How far the rounding of the machine may have moved the nominal value on the way to it, in SI.
+    /// How far the rounding of the machine may have moved the nominal value on the way to it, in
+    /// SI.
     grain: f64,
 }
 
 impl Value {
     /// A value without spread.
     pub fn exact(nominal: f64, dimension: Dimension) -> Self {
-        Self { nominal, dimension, heat: Heat::Either, terms: Vec::new(), grain: rounding(nominal) }
+        Self {
+            nominal,
+            dimension,
+            heat: Heat::Either,
+            terms: Vec::new(),
+            grain: rounding(nominal),
+        }
     }
 
     /// A value that one source moves by `plus` up and `minus` down.
-    pub fn from_source(nominal: f64, dimension: Dimension, source: SourceId, plus: f64, minus: f64) -> Self {
-        let term = Term { source, at_upper: plus, at_lower: -minus };
+    pub fn from_source(
+        nominal: f64,
+        dimension: Dimension,
+        source: SourceId,
+        plus: f64,
+        minus: f64,
+    ) -> Self {
+        let term = Term {
+            source,
+            at_upper: plus,
+            at_lower: -minus,
+        };
         let terms = if term.moves() { vec![term] } else { Vec::new() };
-        Self { nominal, dimension, heat: Heat::Either, terms, grain: rounding(nominal) }
+        Self {
+            nominal,
+            dimension,
+            heat: Heat::Either,
+            terms,
+            grain: rounding(nominal),
+        }
     }
 
     /// The same value as a temperature of the given kind.
@@ -112,7 +140,8 @@ impl Value {
         self
     }
 
-    /// How far rounding alone may have moved the nominal value, in SI: differences below it say nothing.
+    /// How far rounding alone may have moved the nominal value, in SI: differences below it say
+    /// nothing.
     pub fn grain(&self) -> f64 {
         self.grain
     }
@@ -122,8 +151,13 @@ impl Value {
         &self.terms
     }
 
-    /// A result of `parts`: `nominal` as worked out, each part's effects times the result's slope along it.
-    pub fn result<'a>(nominal: f64, dimension: Dimension, parts: impl IntoIterator<Item = (f64, &'a Self)>) -> Self {
+    /// A result of `parts`: `nominal` as worked out, each part's effects times the result's slope
+    /// along it.
+    pub fn result<'a>(
+        nominal: f64,
+        dimension: Dimension,
+        parts: impl IntoIterator<Item = (f64, &'a Self)>,
+    ) -> Self {
         let mut terms: Vec<Term> = Vec::new();
         let mut grain = 0.0;
         for (slope, part) in parts {
@@ -133,27 +167,42 @@ impl Value {
             }
         }
         let grain = if grain.is_finite() { grain } else { 0.0 };
-        // What rounding alone could have left of a difference is nothing: 0.3 mm - 0.1 mm - 0.2 mm is 0.
+        // What rounding alone could have left of a difference is nothing: 0.3 mm - 0.1 mm - 0.2 mm
+        // is 0.
         let nominal = if nominal.abs() <= grain { 0.0 } else { nominal };
         let grain = grain + rounding(nominal);
-        Self { nominal, dimension, heat: Heat::Either, terms: by_source(terms), grain }
+        Self {
+            nominal,
+            dimension,
+            heat: Heat::Either,
+            terms: by_source(terms),
+            grain,
+        }
     }
 
     /// How far one source raises and lowers the value.
     pub fn reach_of(&self, source: SourceId) -> (f64, f64) {
-        self.term(source).map_or((0.0, 0.0), |term| (term.up(), term.down()))
+        self.term(source)
+            .map_or((0.0, 0.0), |term| (term.up(), term.down()))
     }
 
     /// How the value moves when one source is at its upper or its lower end.
     pub fn at_end(&self, source: SourceId, upper: bool) -> f64 {
-        self.term(source).map_or(0.0, |term| if upper { term.at_upper } else { term.at_lower })
+        self.term(source).map_or(
+            0.0,
+            |term| if upper { term.at_upper } else { term.at_lower },
+        )
     }
 
     fn term(&self, source: SourceId) -> Option<&Term> {
-        self.terms.binary_search_by_key(&source, |term| term.source).ok().map(|index| &self.terms[index])
+        self.terms
+            .binary_search_by_key(&source, |term| term.source)
+            .ok()
+            .map(|index| &self.terms[index])
     }
 
-    /// The same value with the given sources moving it so at their upper and lower ends, in place of what was carried.
+    /// The same value with the given sources moving it so at their upper and lower ends, in place
+    /// of what was carried.
     #[must_use]
     pub fn reaching(mut self, ends: &BTreeMap<SourceId, (f64, f64)>) -> Self {
         self.terms.retain(|term| !ends.contains_key(&term.source));
@@ -170,34 +219,55 @@ impl Value {
     /// The same value moved by one further source.
     #[must_use]
     pub fn moved_by(mut self, source: SourceId, plus: f64, minus: f64) -> Self {
-        self.terms.push(Term { source, at_upper: plus, at_lower: -minus });
+        self.terms.push(Term {
+            source,
+            at_upper: plus,
+            at_lower: -minus,
+        });
         self.terms = by_source(self.terms);
         self
     }
 
     /// Every source at its worst end at once.
     pub fn worst_case(&self) -> Sides {
-        let (up, down) = self.terms.iter().fold((0.0, 0.0), |(up, down), term| (up + term.up(), down + term.down()));
+        let (up, down) = self.terms.iter().fold((0.0, 0.0), |(up, down), term| {
+            (up + term.up(), down + term.down())
+        });
         Sides { up, down }
     }
 
     /// Root-sum-square of the sources, each side by itself.
     pub fn rss(&self) -> Sides {
-        // Scaled by the largest term, so that squares of very small or very large effects stay in range.
-        let largest = self.terms.iter().fold(0.0_f64, |largest, term| largest.max(term.up()).max(term.down()));
+        // Scaled by the largest term, so that squares of very small or very large effects stay in
+        // range.
+        let largest = self.terms.iter().fold(0.0_f64, |largest, term| {
+            largest.max(term.up()).max(term.down())
+        });
         if largest == 0.0 {
             return Sides::default();
         }
-        let (up, down) = self.terms.iter().fold((0.0, 0.0), |(up, down): (f64, f64), term| {
-            (up + (term.up() / largest).powi(2), down + (term.down() / largest).powi(2))
-        });
-        Sides { up: largest * up.sqrt(), down: largest * down.sqrt() }
+        let (up, down) = self
+            .terms
+            .iter()
+            .fold((0.0, 0.0), |(up, down): (f64, f64), term| {
+                (
+                    up + (term.up() / largest).powi(2),
+                    down + (term.down() / largest).powi(2),
+                )
+            });
+        Sides {
+            up: largest * up.sqrt(),
+            down: largest * down.sqrt(),
+        }
     }
 
     /// Are the value and all its effects numbers, alone and together?
     pub fn is_finite(&self) -> bool {
         let Sides { up, down } = self.worst_case();
-        let each = self.terms.iter().all(|t| t.at_upper.is_finite() && t.at_lower.is_finite());
+        let each = self
+            .terms
+            .iter()
+            .all(|t| t.at_upper.is_finite() && t.at_lower.is_finite());
         self.nominal.is_finite() && each && up.is_finite() && down.is_finite()
     }
 }
@@ -226,7 +296,13 @@ mod tests {
     use super::*;
 
     fn reading(source: u32, nominal: f64, tolerance: f64) -> Value {
-        Value::from_source(nominal, Dimension::LENGTH, SourceId(source), tolerance, tolerance)
+        Value::from_source(
+            nominal,
+            Dimension::LENGTH,
+            SourceId(source),
+            tolerance,
+            tolerance,
+        )
     }
 
     #[test]
@@ -238,7 +314,11 @@ mod tests {
 
     #[test]
     fn two_readings_add_in_the_worst_case_and_by_squares() {
-        let sum = Value::result(15.0, Dimension::LENGTH, [(1.0, &reading(1, 10.0, 0.3)), (1.0, &reading(2, 5.0, 0.4))]);
+        let sum = Value::result(
+            15.0,
+            Dimension::LENGTH,
+            [(1.0, &reading(1, 10.0, 0.3)), (1.0, &reading(2, 5.0, 0.4))],
+        );
         assert!((sum.worst_case().up - 0.7).abs() < 1e-15);
         assert!((sum.rss().up - 0.5).abs() < 1e-15);
     }
@@ -252,8 +332,14 @@ mod tests {
 
     #[test]
     fn squares_of_tiny_spreads_do_not_vanish() {
-        let sum =
-            Value::result(0.0, Dimension::LENGTH, [(1.0, &reading(1, 0.0, 3e-300)), (1.0, &reading(2, 0.0, 4e-300))]);
+        let sum = Value::result(
+            0.0,
+            Dimension::LENGTH,
+            [
+                (1.0, &reading(1, 0.0, 3e-300)),
+                (1.0, &reading(2, 0.0, 4e-300)),
+            ],
+        );
         assert!((sum.rss().up / 5e-300 - 1.0).abs() < 1e-12);
     }
 }

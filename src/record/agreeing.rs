@@ -1,7 +1,8 @@
 //! Figures with as many digits as their verdict needs.
 //!
-//! In: a judgement, and the spread that figures are shown with. Out: the value with more digits, or with the spread that
-//! it was judged with, where the usual print would seem to say otherwise than the verdict; nothing where it does not.
+//! In: a judgement, and the spread that figures are shown with. Out: the value with more digits, or
+//! with the spread that it was judged with, where the usual print would seem to say otherwise than
+//! the verdict; nothing where it does not.
 
 use super::words;
 use crate::book::Judge;
@@ -10,7 +11,8 @@ use crate::quantity::{Dimension, Value, format, printed};
 
 /// Further digits that are tried; a double has no more to give.
 const MOST_DIGITS: usize = 12;
-/// A limit and a figure nearer than this share of their size are the same, as they are for the verdict.
+/// A limit and a figure nearer than this share of their size are the same, as they are for the
+/// verdict.
 const SAME: f64 = 1e-12;
 
 /// The value in full, where its usual print would contradict the verdict.
@@ -40,7 +42,12 @@ impl Figures {
     fn of(judgement: &Judgement, value: &Value, judge: Judge) -> Self {
         let (unit, sides) = (&judgement.unit, words::spread(value, judge));
         let money = unit.dimension == Dimension::MONEY;
-        Self { nominal: unit.reading(value.nominal), up: unit.step(sides.up), down: unit.step(sides.down), money }
+        Self {
+            nominal: unit.reading(value.nominal),
+            up: unit.step(sides.up),
+            down: unit.step(sides.down),
+            money,
+        }
     }
 
     fn text(&self, more: usize) -> String {
@@ -57,8 +64,10 @@ impl Figures {
 
     fn verdict(&self, judgement: &Judgement) -> Verdict {
         let limit = |si: Option<f64>| si.map(|si| judgement.unit.reading(si));
-        let above = limit(judgement.lower).map(|lower| self.sides(self.nominal - lower, lower, (self.down, self.up)));
-        let below = limit(judgement.upper).map(|upper| self.sides(upper - self.nominal, upper, (self.up, self.down)));
+        let above = limit(judgement.lower)
+            .map(|lower| self.sides(self.nominal - lower, lower, (self.down, self.up)));
+        let below = limit(judgement.upper)
+            .map(|upper| self.sides(upper - self.nominal, upper, (self.up, self.down)));
         let sides = || above.iter().chain(&below);
         if sides().any(|(_, most)| *most < 0.0) {
             Verdict::OutOfLimits
@@ -84,5 +93,10 @@ fn read(text: &str) -> Option<Figures> {
         Some(both) => (both, both),
         None => spread.strip_prefix('+')?.split_once("/-")?,
     };
-    Some(Figures { nominal: nominal.parse().ok()?, up: up.parse().ok()?, down: down.parse().ok()?, money: false })
+    Some(Figures {
+        nominal: nominal.parse().ok()?,
+        up: up.parse().ok()?,
+        down: down.parse().ok()?,
+        money: false,
+    })
 }

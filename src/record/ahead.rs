@@ -1,4 +1,5 @@
-//! What is ahead, as pages show it: when it will be done, why not sooner, what would help, what to order.
+//! What is ahead, as pages show it: when it will be done, why not sooner, what would help, what to
+//! order.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -69,12 +70,13 @@ pub struct OrderRow {
     pub job: Option<Link>,
 }
 
-/// What was ahead on the evenings, by day: in a short book on every one, in a longer one on the latest only, for each
-/// evening costs a forecast of its own.
+/// What was ahead on the evenings, by day: in a short book on every one, in a longer one on the
+/// latest only, for each evening costs a forecast of its own.
 #[derive(Debug, Default)]
 pub struct Evenings(BTreeMap<u32, Arc<Forecast>>);
 
-/// The evenings of a former build of the same book; an evening is as it was while the logs up to it are.
+/// The evenings of a former build of the same book; an evening is as it was while the logs up to it
+/// are.
 #[derive(Debug, Default)]
 pub struct KeptEvenings {
     before: Before,
@@ -93,12 +95,27 @@ impl Evenings {
         let same = kept.before.same_days(&build.book).unwrap_or(0);
         kept.forecasts.retain(|logs, _| *logs <= same);
         let logs = build.book.days.len();
-        let earlier = if logs <= SHORT_BOOK as usize { 1..logs } else { 0..0 };
-        let wanting: Vec<usize> = earlier.filter(|logs| !kept.forecasts.contains_key(logs)).collect();
-        let looked = wanting.into_par_iter().map(|logs| (logs, Arc::new(as_of(&build.book, logs))));
+        let earlier = if logs <= SHORT_BOOK as usize {
+            1..logs
+        } else {
+            0..0
+        };
+        let wanting: Vec<usize> = earlier
+            .filter(|logs| !kept.forecasts.contains_key(logs))
+            .collect();
+        let looked = wanting
+            .into_par_iter()
+            .map(|logs| (logs, Arc::new(as_of(&build.book, logs))));
         kept.forecasts.extend(looked.collect::<Vec<_>>());
-        let earlier = kept.forecasts.range(..logs).map(|(_, forecast)| (forecast.day, Arc::clone(forecast)));
-        Self(earlier.chain([(build.ahead.day, Arc::clone(&build.ahead))]).collect())
+        let earlier = kept
+            .forecasts
+            .range(..logs)
+            .map(|(_, forecast)| (forecast.day, Arc::clone(forecast)));
+        Self(
+            earlier
+                .chain([(build.ahead.day, Arc::clone(&build.ahead))])
+                .collect(),
+        )
     }
 
     /// What was ahead on the evening of a day, where it was looked at.
@@ -122,26 +139,38 @@ fn as_of(book: &Book, logs: usize) -> Forecast {
     ahead::look(&then, &jobs, &ledger).0
 }
 
-/// The look ahead from the evening of a day; `None` where none was taken, or nothing is planned at all.
+/// The look ahead from the evening of a day; `None` where none was taken, or nothing is planned at
+/// all.
 pub(super) fn view(layout: &Layout, day: u32) -> Option<AheadView> {
     let forecast = layout.evenings.on(day)?;
     if layout.build.jobs.jobs.is_empty() {
         return None;
     }
     let outlook = &forecast.outlook;
-    let finish = forecast.deadline.filter(|_| forecast.known && outlook.runs > 0).map(|deadline| Finish {
-        today: day,
-        deadline,
-        p10: outlook.p10,
-        p50: outlook.p50,
-        p90: outlook.p90,
-    });
-    let helps = if forecast.known { outlook.helps.as_slice() } else { &[] };
+    let finish = forecast
+        .deadline
+        .filter(|_| forecast.known && outlook.runs > 0)
+        .map(|deadline| Finish {
+            today: day,
+            deadline,
+            p10: outlook.p10,
+            p50: outlook.p50,
+            p90: outlook.p90,
+        });
+    let helps = if forecast.known {
+        outlook.helps.as_slice()
+    } else {
+        &[]
+    };
     Some(AheadView {
         words: in_words(forecast, &layout.build.jobs),
         in_danger: !forecast.danger.is_empty(),
         drawing: finish.map_or_else(String::new, |finish| drawing::finish(finish).svg),
-        dangers: forecast.danger.iter().map(|danger| danger_view(layout, danger)).collect(),
+        dangers: forecast
+            .danger
+            .iter()
+            .map(|danger| danger_view(layout, danger))
+            .collect(),
         helps: helps.iter().map(|help| help_view(layout, help)).collect(),
         pace: pace(forecast),
     })
@@ -162,17 +191,30 @@ pub fn in_words(forecast: &Forecast, jobs: &JobList) -> String {
     } else {
         format!(", between day {} and day {}", outlook.p10, outlook.p90)
     };
-    format!("Done by day {deadline} in {chance} of 100 runs; most likely by day {}{span}.", outlook.p50)
+    format!(
+        "Done by day {deadline} in {chance} of 100 runs; most likely by day {}{span}.",
+        outlook.p50
+    )
 }
 
-/// The words where no job is open. That is less than finished: what is on hold, and what was dropped, stands elsewhere.
+/// The words where no job is open. That is less than finished: what is on hold, and what was
+/// dropped, stands elsewhere.
 fn nothing_open(deadline: u32, since: u32, jobs: &JobList) -> String {
     let when = match (since.checked_sub(deadline), deadline.saturating_sub(since)) {
         (Some(0), _) => ", the last day allowed".to_owned(),
-        (Some(over), _) => format!(", {} after the last day allowed", words::count(over as usize, "day", "days")),
-        (None, left) => format!(", {} before the last day allowed", words::count(left as usize, "day", "days")),
+        (Some(over), _) => format!(
+            ", {} after the last day allowed",
+            words::count(over as usize, "day", "days")
+        ),
+        (None, left) => format!(
+            ", {} before the last day allowed",
+            words::count(left as usize, "day", "days")
+        ),
     };
-    let dropped = jobs.all().filter(|job| job.state == JobState::Dropped).count();
+    let dropped = jobs
+        .all()
+        .filter(|job| job.state == JobState::Dropped)
+        .count();
     let dropped = match dropped {
         0 => String::new(),
         1 => format!("; 1 of {} jobs was dropped", jobs.jobs.len()),
@@ -200,14 +242,23 @@ fn pace(forecast: &Forecast) -> String {
         return "No job with planned and spent hours is done yet: reckoned as planned.".to_owned();
     }
     let jobs = words::count(pace.jobs, "done job", "done jobs");
-    format!("Learnt from {jobs}: work takes {} times what was planned.", format::plain(pace.middle(), 2))
+    format!(
+        "Learnt from {jobs}: work takes {} times what was planned.",
+        format::plain(pace.middle(), 2)
+    )
 }
 
 fn help_view(layout: &Layout, help: &Help) -> HelpView {
     let sooner = sooner(help.days);
     match &help.lever {
-        Lever::Job(job) => HelpView { link: layout.job_link(job), words: format!("in half the hours: {sooner}") },
-        Lever::Part(part) => HelpView { link: layout.part_link(part), words: format!("here tomorrow: {sooner}") },
+        Lever::Job(job) => HelpView {
+            link: layout.job_link(job),
+            words: format!("in half the hours: {sooner}"),
+        },
+        Lever::Part(part) => HelpView {
+            link: layout.part_link(part),
+            words: format!("here tomorrow: {sooner}"),
+        },
     }
 }
 
@@ -217,20 +268,29 @@ fn sooner(days: f64) -> String {
         0 => "less than half a day sooner".to_owned(),
         1 => "about half a day sooner".to_owned(),
         2 => "about 1 day sooner".to_owned(),
-        halves => format!("about {} days sooner", format::plain(f64::from(halves) / 2.0, 3)),
+        halves => format!(
+            "about {} days sooner",
+            format::plain(f64::from(halves) / 2.0, 3)
+        ),
     }
 }
 
 /// What has to be ordered by the evening of a day, and what is late or at risk.
 pub(super) fn orders(layout: &Layout, day: u32) -> Vec<OrderRow> {
-    let listed = layout.evenings.on(day).map_or_else(Vec::new, |forecast| forecast.orders.on(day));
+    let listed = layout
+        .evenings
+        .on(day)
+        .map_or_else(Vec::new, |forecast| forecast.orders.on(day));
     listed.iter().map(|listed| row(layout, listed)).collect()
 }
 
 /// The sentence for an evening on which nothing is listed; empty if something is.
 pub(super) fn no_orders(layout: &Layout, day: u32) -> &'static str {
     let has_errors = layout.build.count(Severity::Error) > 0;
-    layout.evenings.on(day).map_or("", |forecast| forecast.orders.nothing(day, has_errors))
+    layout
+        .evenings
+        .on(day)
+        .map_or("", |forecast| forecast.orders.nothing(day, has_errors))
 }
 
 fn row(layout: &Layout, listed: &Listed) -> OrderRow {

@@ -1,4 +1,5 @@
-//! A choice as pages show it: the windows, what was taken, handy sizes, pieces, or why nothing does.
+//! A choice as pages show it: the windows, what was taken, handy sizes, pieces, or why nothing
+//! does.
 
 use serde::Serialize;
 
@@ -34,14 +35,27 @@ pub struct HandyView {
     pub gives: Vec<String>,
 }
 
-/// The choice of a name as it stood when the name came to be `moment`; `None` where nothing was asked for. Once it
-/// is measured or set only the window is shown beside it.
-pub(super) fn choice_view(worked: &Worked, name: NameId, moment: &Moment, judge: Judge) -> Option<ChoiceView> {
+/// The choice of a name as it stood when the name came to be `moment`; `None` where nothing was
+/// asked for. Once it is measured or set only the window is shown beside it.
+pub(super) fn choice_view(
+    worked: &Worked,
+    name: NameId,
+    moment: &Moment,
+    judge: Judge,
+) -> Option<ChoiceView> {
     let choice = worked.choices.get(&name)?.at_step(moment.step)?;
     if moment.defined.state != State::Chosen {
-        let ChoiceOutcome::Found(found) = &choice.outcome else { return None };
+        let ChoiceOutcome::Found(found) = &choice.outcome else {
+            return None;
+        };
         let window = format!("window {}", choice.windows_words(&found.windows));
-        return Some(ChoiceView { window, nothing: false, taken: String::new(), handy: Vec::new(), caution: None });
+        return Some(ChoiceView {
+            window,
+            nothing: false,
+            taken: String::new(),
+            handy: Vec::new(),
+            caution: None,
+        });
     }
     let empty = |window: String, nothing: bool| ChoiceView {
         window,
@@ -52,9 +66,14 @@ pub(super) fn choice_view(worked: &Worked, name: NameId, moment: &Moment, judge:
     };
     Some(match &choice.outcome {
         ChoiceOutcome::Found(found) => found_view(worked, choice, found, judge),
-        ChoiceOutcome::Nothing(why) => {
-            empty(format!("{} does; wanted: {}", worked.searched(choice, why), worked.excluded(choice, why)), true)
-        }
+        ChoiceOutcome::Nothing(why) => empty(
+            format!(
+                "{} does; wanted: {}",
+                worked.searched(choice, why),
+                worked.excluded(choice, why)
+            ),
+            true,
+        ),
         ChoiceOutcome::NoCheck => empty("no check depends on it yet".to_owned(), false),
         ChoiceOutcome::Wanting(other) => empty(format!("wants {}", worked.text(*other)), false),
         ChoiceOutcome::Broken => empty("something it needs is in error".to_owned(), false),
@@ -62,13 +81,25 @@ pub(super) fn choice_view(worked: &Worked, name: NameId, moment: &Moment, judge:
 }
 
 fn found_view(worked: &Worked, choice: &Choice, found: &Found, judge: Judge) -> ChoiceView {
-    let pieces: Vec<String> = found.pieces.iter().map(|(size, count)| format!("{count} × {size}")).collect();
-    let taken = if pieces.is_empty() { format!("best at {}", choice.shown(found.best)) } else { pieces.join(" + ") };
+    let pieces: Vec<String> = found
+        .pieces
+        .iter()
+        .map(|(size, count)| format!("{count} × {size}"))
+        .collect();
+    let taken = if pieces.is_empty() {
+        format!("best at {}", choice.shown(found.best))
+    } else {
+        pieces.join(" + ")
+    };
     ChoiceView {
         window: format!("window {}", choice.windows_words(&found.windows)),
         nothing: false,
         taken,
-        handy: found.handy.iter().map(|handy| handy_view(worked, choice, handy, judge)).collect(),
+        handy: found
+            .handy
+            .iter()
+            .map(|handy| handy_view(worked, choice, handy, judge))
+            .collect(),
         caution: (!pieces.is_empty()).then_some(LOOSE_SHIMS),
     }
 }
@@ -76,13 +107,23 @@ fn found_view(worked: &Worked, choice: &Choice, found: &Found, judge: Judge) -> 
 fn handy_view(worked: &Worked, choice: &Choice, handy: &Handy, judge: Judge) -> HandyView {
     HandyView {
         size: choice.shown(handy.size),
-        gives: handy.gives.iter().map(|gives| gives_words(worked, gives, judge)).collect(),
+        gives: handy
+            .gives
+            .iter()
+            .map(|gives| gives_words(worked, gives, judge))
+            .collect(),
     }
 }
 
 fn gives_words(worked: &Worked, gives: &Gives, judge: Judge) -> String {
     let check = &worked.checks[gives.check];
     let name = worked.text(check.name);
-    let Some(unit) = check.latest().map(|judged| &judged.unit) else { return name.to_owned() };
-    format!("{name} {}, {}", words::amount(&gives.value, unit, judge), gives.margin.words(unit))
+    let Some(unit) = check.latest().map(|judged| &judged.unit) else {
+        return name.to_owned();
+    };
+    format!(
+        "{name} {}, {}",
+        words::amount(&gives.value, unit, judge),
+        gives.margin.words(unit)
+    )
 }

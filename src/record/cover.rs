@@ -1,4 +1,5 @@
-//! The cover: which build, what day, what is on hold, do the targets stand, what to order, the story by day.
+//! The cover: which build, what day, what is on hold, do the targets stand, what to order, the
+//! story by day.
 
 use serde::Serialize;
 
@@ -32,7 +33,8 @@ pub struct Cover {
     pub tag: Option<HoldTag>,
     /// When the vehicle was moved while lines were on hold.
     pub hold_history: Vec<HoldEventView>,
-    /// How many targets are in limits, and what they rest on: `3 of 4 targets in limits: 1 measured, 2 calculated`; empty where there are none.
+    /// How many targets are in limits, and what they rest on: `3 of 4 targets in limits: 1
+    /// measured, 2 calculated`; empty where there are none.
     pub targets_stand: String,
     /// The targets and how they stand.
     pub targets: Vec<CheckRow>,
@@ -114,7 +116,11 @@ pub(super) fn cover(layout: &Layout) -> Cover {
         strip: strip(layout, None),
         errors: build.count(Severity::Error),
         weeks: weeks(layout),
-        date: build.book.days.last().map_or_else(String::new, |log| words::date(log.date)),
+        date: build
+            .book
+            .days
+            .last()
+            .map_or_else(String::new, |log| words::date(log.date)),
         overall: layout.overall(build.day(), tag.as_ref().map_or(0, HoldTag::count)),
         tag,
         hold_history: history(layout, |_| true),
@@ -123,13 +129,22 @@ pub(super) fn cover(layout: &Layout) -> Cover {
         } else {
             in_limits(layout, &targets, "target", "targets")
         },
-        targets: targets.iter().map(|check| check_row(layout, check)).collect(),
-        open_checks: judged.clone().filter(|check| is_open(check)).map(|check| check_row(layout, check)).collect(),
+        targets: targets
+            .iter()
+            .map(|check| check_row(layout, check))
+            .collect(),
+        open_checks: judged
+            .clone()
+            .filter(|check| is_open(check))
+            .map(|check| check_row(layout, check))
+            .collect(),
         checks: in_limits(layout, &judged.collect::<Vec<_>>(), "check", "checks"),
         ahead: view(layout, build.day()),
         orders: orders(layout, build.day()),
         no_orders: no_orders(layout, build.day()),
-        story: (0..build.book.days.len()).map(|index| story_day(layout, index)).collect(),
+        story: (0..build.book.days.len())
+            .map(|index| story_day(layout, index))
+            .collect(),
         hours: hours(layout),
         spent: printed::with_name(&money(build.ledger.spent.total), &build.book.sheet.money),
         fitted: printed::kilograms(build.ledger.fitted.kg),
@@ -144,20 +159,42 @@ pub(super) fn cover(layout: &Layout) -> Cover {
 
 /// `43 of 44 checks in limits: 17 measured, 26 calculated; 1 withdrawn`
 fn in_limits(layout: &Layout, checks: &[&Check], one: &str, many: &str) -> String {
-    let held: Vec<&&Check> = checks.iter().filter(|check| verdict_of(check) == Verdict::InLimits).collect();
+    let held: Vec<&&Check> = checks
+        .iter()
+        .filter(|check| verdict_of(check) == Verdict::InLimits)
+        .collect();
     let (worked, day) = (&layout.build.worked, layout.build.day());
-    let by = |basis: Basis| held.iter().filter(|check| worked.basis(check.name, day) == Some(basis)).count();
-    let counts = Basis::ALL.into_iter().map(|basis| (by(basis), basis)).filter(|(count, _)| *count > 0);
-    let counts: Vec<String> = counts.map(|(count, basis)| format!("{count} {}", basis.printed())).collect();
-    let counts = if counts.is_empty() { String::new() } else { format!(": {}", counts.join(", ")) };
+    let by = |basis: Basis| {
+        held.iter()
+            .filter(|check| worked.basis(check.name, day) == Some(basis))
+            .count()
+    };
+    let counts = Basis::ALL
+        .into_iter()
+        .map(|basis| (by(basis), basis))
+        .filter(|(count, _)| *count > 0);
+    let counts: Vec<String> = counts
+        .map(|(count, basis)| format!("{count} {}", basis.printed()))
+        .collect();
+    let counts = if counts.is_empty() {
+        String::new()
+    } else {
+        format!(": {}", counts.join(", "))
+    };
     let withdrawn = checks.iter().filter(|check| check.withdrawn).count();
-    let gone = if withdrawn == 0 { String::new() } else { format!("; {withdrawn} withdrawn") };
+    let gone = if withdrawn == 0 {
+        String::new()
+    } else {
+        format!("; {withdrawn} withdrawn")
+    };
     let all = words::count(checks.len() - withdrawn, one, many);
     format!("{} of {all} in limits{counts}{gone}", held.len())
 }
 
 fn verdict_of(check: &Check) -> Verdict {
-    check.latest().map_or(Verdict::NoReading, |judgement| judgement.verdict)
+    check
+        .latest()
+        .map_or(Verdict::NoReading, |judgement| judgement.verdict)
 }
 
 /// Neither in limits nor a target, which stands on the cover anyway.
@@ -173,7 +210,8 @@ pub(super) fn check_row(layout: &Layout, check: &Check) -> CheckRow {
         limit: check.limit().to_owned(),
         verdict: judgement.map(|judged| layout.verdict(check.name, judged)),
         basis: layout.basis(check),
-        drawing: judgement.and_then(|judged| Some(drawing::stand(judged, judge_of(layout, check))?.svg)),
+        drawing: judgement
+            .and_then(|judged| Some(drawing::stand(judged, judge_of(layout, check))?.svg)),
         hold: check.hold,
     }
 }
@@ -189,23 +227,42 @@ pub(super) fn stands_at(layout: &Layout, check: &Check) -> String {
 
 /// A hold check is judged worst-case whatever the book says.
 fn judge_of(layout: &Layout, check: &Check) -> Judge {
-    if check.hold { Judge::WorstCase } else { layout.judge() }
+    if check.hold {
+        Judge::WorstCase
+    } else {
+        layout.judge()
+    }
 }
 
 fn story_day(layout: &Layout, index: usize) -> StoryDay {
     let log = &layout.build.book.days[index];
     let list = layout.build.jobs.on_day(log.day);
-    let turned =
-        layout.build.worked.days[index].judged.iter().filter_map(|check| turned(layout, *check, log.day)).collect();
+    let turned = layout.build.worked.days[index]
+        .judged
+        .iter()
+        .filter_map(|check| turned(layout, *check, log.day))
+        .collect();
     StoryDay {
         day: log.day,
         href: Layout::log_href(&log.stem),
-        date: log.date.map_or_else(|| words::NOT_KNOWN.to_owned(), |date| date.to_string()),
-        title: log.title.clone().unwrap_or_else(|| format!("Day {}", log.day)),
+        date: log
+            .date
+            .map_or_else(|| words::NOT_KNOWN.to_owned(), |date| date.to_string()),
+        title: log
+            .title
+            .clone()
+            .unwrap_or_else(|| format!("Day {}", log.day)),
         jobs: list.map_or_else(String::new, |list| {
-            format!("{} done of {}, {} carried", list.done, list.rows.len(), list.carried)
+            format!(
+                "{} done of {}, {} carried",
+                list.done,
+                list.rows.len(),
+                list.carried
+            )
         }),
-        hours: list.map_or_else(String::new, |list| format!("{} spent", words::hours(list.hours_spent))),
+        hours: list.map_or_else(String::new, |list| {
+            format!("{} spent", words::hours(list.hours_spent))
+        }),
         turned,
     }
 }
@@ -218,7 +275,10 @@ fn turned(layout: &Layout, check: usize, day: u32) -> Option<TurnedCheck> {
     if was == now.verdict || (was == Verdict::NoReading && now.verdict == Verdict::InLimits) {
         return None;
     }
-    Some(TurnedCheck { link: layout.value_link(check.name), verdict: layout.verdict(check.name, now) })
+    Some(TurnedCheck {
+        link: layout.value_link(check.name),
+        verdict: layout.verdict(check.name, now),
+    })
 }
 
 /// Hours of work on each day's list against the hands there: planned ones for the days to come.
@@ -229,9 +289,18 @@ fn hours(layout: &Layout) -> String {
     }
     let build = layout.build;
     let day = |day: u32| {
-        let work = build.jobs.on_day(day).map_or_else(|| layout.planned_hours(day), |list| list.hours_planned);
-        DayHours { label: format!("day {day}"), hands: hands::hours_there(&build.book, day).unwrap_or(0.0), work }
+        let work = build
+            .jobs
+            .on_day(day)
+            .map_or_else(|| layout.planned_hours(day), |list| list.hours_planned);
+        DayHours {
+            label: format!("day {day}"),
+            hands: hands::hours_there(&build.book, day).unwrap_or(0.0),
+            work,
+        }
     };
-    let days: Vec<DayHours> = (1..=sheet.days.unwrap_or(1).max(build.day())).map(day).collect();
+    let days: Vec<DayHours> = (1..=sheet.days.unwrap_or(1).max(build.day()))
+        .map(day)
+        .collect();
     drawing::hours(&days).svg
 }

@@ -27,9 +27,11 @@ pub struct DayPage {
     pub date_why: String,
     /// The log's heading, or `Day N`.
     pub title: String,
-    /// The heading as safe HTML, an `h1`; empty where it stands further down in the log, or has figures in it.
+    /// The heading as safe HTML, an `h1`; empty where it stands further down in the log, or has
+    /// figures in it.
     pub heading: String,
-    /// How the whole vehicle stood that evening: `Being built, not released: 2 lines on hold, 9 jobs open.`
+    /// How the whole vehicle stood that evening: `Being built, not released: 2 lines on hold, 9
+    /// jobs open.`
     pub overall: String,
     /// The day in one or two sentences.
     pub lede: String,
@@ -59,7 +61,8 @@ pub struct DayPage {
     pub ahead: Option<AheadView>,
     /// What was to be ordered that evening.
     pub orders: Vec<OrderRow>,
-    /// `Nothing has to be ordered today, and nothing is late.`; empty if something is listed, or if nobody knows any more.
+    /// `Nothing has to be ordered today, and nothing is late.`; empty if something is listed, or if
+    /// nobody knows any more.
     pub no_orders: &'static str,
     /// Messages of the log's front matter.
     pub messages: Vec<Message>,
@@ -107,7 +110,10 @@ pub(super) fn page(layout: &Layout, index: usize) -> DayPage {
         day: log.day,
         date: words::date(log.date),
         date_why: log.date_why.clone().unwrap_or_default(),
-        title: log.title.clone().unwrap_or_else(|| format!("Day {}", log.day)),
+        title: log
+            .title
+            .clone()
+            .unwrap_or_else(|| format!("Day {}", log.day)),
         heading,
         lede: lede(layout, list, moved.turned, log.day),
         crew: log.crew.join(", "),
@@ -116,7 +122,10 @@ pub(super) fn page(layout: &Layout, index: usize) -> DayPage {
         tag,
         hold_history: history(layout, |event| event.day == log.day),
         body,
-        list: rows.iter().map(|row| list_row(layout, row, log.day)).collect(),
+        list: rows
+            .iter()
+            .map(|row| list_row(layout, row, log.day))
+            .collect(),
         list_more: list.map_or(0, |list| list.rows.len()) - rows.len(),
         balance: list.map_or_else(String::new, balance),
         hours: list.map_or_else(String::new, |list| hours(layout, list)),
@@ -132,39 +141,70 @@ pub(super) fn page(layout: &Layout, index: usize) -> DayPage {
     }
 }
 
-/// The log's first heading, and what comes after it: what stands against the vehicle goes between the two.
+/// The log's first heading, and what comes after it: what stands against the vehicle goes between
+/// the two.
 fn headed(layout: &Layout, index: usize) -> (String, Vec<BodyPart>) {
     let mut body = body(layout, index);
     let log = &layout.build.book.days[index];
     if log.title.is_none() {
         return (format!("<h1>Day {}</h1>", log.day), body);
     }
-    let Some(BodyPart::Html { html }) = body.first_mut() else { return (String::new(), body) };
-    let end = html.find("</h1>").filter(|_| html.starts_with("<h1")).map(|at| at + "</h1>".len());
+    let Some(BodyPart::Html { html }) = body.first_mut() else {
+        return (String::new(), body);
+    };
+    let end = html
+        .find("</h1>")
+        .filter(|_| html.starts_with("<h1"))
+        .map(|at| at + "</h1>".len());
     let after = end.map(|end| html.split_off(end)).unwrap_or_default();
-    let heading = if end.is_some() { std::mem::replace(html, after) } else { String::new() };
+    let heading = if end.is_some() {
+        std::mem::replace(html, after)
+    } else {
+        String::new()
+    };
     (heading, body)
 }
 
 fn beside(layout: &Layout, index: usize) -> Link {
     let log = &layout.build.book.days[index];
-    let title = log.title.as_deref().map_or_else(String::new, |title| format!(", {title}"));
-    Link { href: Layout::log_href(&log.stem), text: format!("Day {}{title}", log.day) }
+    let title = log
+        .title
+        .as_deref()
+        .map_or_else(String::new, |title| format!(", {title}"));
+    Link {
+        href: Layout::log_href(&log.stem),
+        text: format!("Day {}{title}", log.day),
+    }
 }
 
 /// `6 done of 9, 3 carried. 2 verdicts turned; 1 check is out of limits.`
 fn lede(layout: &Layout, list: Option<&DayList>, turned: usize, day: u32) -> String {
     let mut sentences = Vec::new();
     if let Some(list) = list {
-        let dropped = if list.dropped > 0 { format!(", {} dropped", list.dropped) } else { String::new() };
-        sentences.push(format!("{} done of {}, {} carried{dropped}.", list.done, list.rows.len(), list.carried));
+        let dropped = if list.dropped > 0 {
+            format!(", {} dropped", list.dropped)
+        } else {
+            String::new()
+        };
+        sentences.push(format!(
+            "{} done of {}, {} carried{dropped}.",
+            list.done,
+            list.rows.len(),
+            list.carried
+        ));
     }
     if turned > 0 {
-        sentences.push(format!("{} turned.", words::count(turned, "verdict", "verdicts")));
+        sentences.push(format!(
+            "{} turned.",
+            words::count(turned, "verdict", "verdicts")
+        ));
     }
     let Counts { out, close } = layout.open_checks_on(day);
     if out + close > 0 {
-        sentences.push(format!("{} out of limits, {close} too close.", words::count(out, "check", "checks")));
+        sentences.push(format!(
+            "{} out of limits, {close} too close.",
+            words::count(out, "check", "checks")
+        ));
     }
     sentences.join(" ")
 }
@@ -179,7 +219,11 @@ fn balance(list: &DayList) -> String {
 /// Those of the crew who had more work than hours on the morning of a day.
 pub(super) fn overloaded(layout: &Layout, day: u32) -> Vec<String> {
     let hands = hands::on_day(&layout.build.book, &layout.build.jobs, day);
-    hands.iter().filter(|hands| hands.is_over()).map(Hands::words).collect()
+    hands
+        .iter()
+        .filter(|hands| hands.is_over())
+        .map(Hands::words)
+        .collect()
 }
 
 fn hours(layout: &Layout, list: &DayList) -> String {
@@ -187,18 +231,24 @@ fn hours(layout: &Layout, list: &DayList) -> String {
         Some(hours) => words::hours(hours),
         None => "an unknown number of hours".to_owned(),
     };
-    let (planned, spent) = (words::hours(list.hours_planned), words::hours(list.hours_spent));
+    let (planned, spent) = (
+        words::hours(list.hours_planned),
+        words::hours(list.hours_spent),
+    );
     format!("{planned} planned, {spent} spent, {hands} of hands there")
 }
 
-/// So many jobs that nobody touched stand on a day's list: in a long book they would fill each day's page.
+/// So many jobs that nobody touched stand on a day's list: in a long book they would fill each
+/// day's page.
 const MOST_UNTOUCHED: usize = 30;
 
-/// The rows of the day's list: all that something was said about, and the first of those only carried through.
+/// The rows of the day's list: all that something was said about, and the first of those only
+/// carried through.
 fn shown_rows<'l>(layout: &Layout, list: &'l DayList) -> Vec<&'l Row> {
     let mut untouched = 0;
     let shown = list.rows.iter().filter(|row| {
-        let carried = row.came == Came::Carried && matches!(row.ended, JobState::Carried | JobState::HeldUp);
+        let carried =
+            row.came == Came::Carried && matches!(row.ended, JobState::Carried | JobState::HeldUp);
         let quiet = carried && said_on(&layout.build.jobs.jobs[row.job], list.day).is_empty();
         untouched += usize::from(quiet);
         !quiet || untouched <= MOST_UNTOUCHED
@@ -246,5 +296,8 @@ pub(super) fn state_kind(state: JobState) -> &'static str {
 
 fn why(job: &Job, day: u32) -> String {
     let today = said_on(job, day).iter().filter(|said| !said.refused);
-    today.flat_map(super::body::notes).collect::<Vec<_>>().join("; ")
+    today
+        .flat_map(super::body::notes)
+        .collect::<Vec<_>>()
+        .join("; ")
 }

@@ -1,7 +1,7 @@
 //! The two documents that scripts may rely on: `check` and `tally`.
 //!
-//! In: a [`Build`]. Out: plain data whose keys stay. Figures are in the unit they are shown in, to the
-//! last digit that a double carries; money is text, exact.
+//! In: a [`Build`]. Out: plain data whose keys stay. Figures are in the unit they are shown in, to
+//! the last digit that a double carries; money is text, exact.
 
 use std::collections::BTreeMap;
 
@@ -72,8 +72,8 @@ pub struct ValueDocument {
     pub rss: f64,
     /// `measured`, `worked`, `given` or `no reading`.
     pub state: &'static str,
-    /// What it rests on: `measured`, `corrected`, `calculated`, `given`, `maker's figure` or `chosen`; null where there is
-    /// no reading.
+    /// What it rests on: `measured`, `corrected`, `calculated`, `given`, `maker's figure` or
+    /// `chosen`; null where there is no reading.
     pub basis: Option<&'static str>,
     /// The day the value last changed; null where there is none.
     pub day: Option<u32>,
@@ -117,7 +117,8 @@ pub struct CheckLine {
 pub struct TallyDocument {
     /// The day it speaks of.
     pub day: u32,
-    /// How many errors the book has; while there are any, the hold list may lack what could not be read.
+    /// How many errors the book has; while there are any, the hold list may lack what could not be
+    /// read.
     pub errors: usize,
     /// How the whole vehicle stands, in one sentence.
     pub overall: String,
@@ -131,7 +132,8 @@ pub struct TallyDocument {
     pub people: BTreeMap<String, PersonDocument>,
     /// The hold list.
     pub hold: Vec<HoldDocument>,
-    /// What happened against the hold list, in the order of the book: it stays, whatever is cleared later.
+    /// What happened against the hold list, in the order of the book: it stays, whatever is cleared
+    /// later.
     pub hold_history: Vec<HoldEventDocument>,
     /// What is spent.
     pub money: MoneyDocument,
@@ -264,7 +266,8 @@ pub struct HeldDocument {
     pub id: String,
     /// Why it was on the list.
     pub why: String,
-    /// Why it counts: `open since the evening before`, `opened that day` or `cleared only below that line`.
+    /// Why it counts: `open since the evening before`, `opened that day` or `cleared only below
+    /// that line`.
     pub stood: &'static str,
 }
 
@@ -342,12 +345,16 @@ fn not_current(build: &Build) -> Vec<UnreadDocument> {
 pub(super) fn own_names(worked: &Worked) -> impl Iterator<Item = (&str, NameId)> {
     worked.names.iter().filter(|(text, id)| {
         let story = &worked.values[id.index()];
-        !text.contains('.') && !story.broken && (!story.moments.is_empty() || !story.checks.is_empty())
+        !text.contains('.')
+            && !story.broken
+            && (!story.moments.is_empty() || !story.checks.is_empty())
     })
 }
 
 fn values(worked: &Worked) -> BTreeMap<String, ValueDocument> {
-    own_names(worked).filter_map(|(text, id)| Some((text.to_owned(), value(worked.latest(id))?))).collect()
+    own_names(worked)
+        .filter_map(|(text, id)| Some((text.to_owned(), value(worked.latest(id))?)))
+        .collect()
 }
 
 /// A name's document; `None` where it is in error.
@@ -361,7 +368,9 @@ fn value(moment: Option<&Moment>) -> Option<ValueDocument> {
         basis: None,
         day: None,
     };
-    let Some(moment) = moment else { return Some(silent(String::new())) };
+    let Some(moment) = moment else {
+        return Some(silent(String::new()));
+    };
     match &moment.known {
         Known::Broken => None,
         Known::NoReading(_) => Some(silent(moment.unit.name.clone())),
@@ -389,11 +398,16 @@ fn check_line(build: &Build, check: &Check) -> CheckLine {
         name: build.worked.text(check.name).to_owned(),
         rule: check.limit().to_owned(),
         limits: limits::documents(build, check, u32::MAX),
-        verdict: judgement.map_or(Verdict::NoReading, |judgement| judgement.verdict).words(),
+        verdict: judgement
+            .map_or(Verdict::NoReading, |judgement| judgement.verdict)
+            .words(),
         margin: judgement.and_then(margin),
         unit: unit.name,
         basis: build.worked.basis(check.name, build.day()).map(Basis::word),
-        limit_basis: build.worked.limit_basis(&check.rule, build.day()).map(Basis::word),
+        limit_basis: build
+            .worked
+            .limit_basis(&check.rule, build.day())
+            .map(Basis::word),
         hold: check.hold,
         path: build.sources.path(check.rule.at.file).to_owned(),
         line: build.sources.position(check.rule.at).line,
@@ -404,7 +418,11 @@ fn check_line(build: &Build, check: &Check) -> CheckLine {
 pub(super) fn margin(judgement: &Judgement) -> Option<f64> {
     let margin = judgement.unit.step(judgement.margin?.signed);
     // A margin is a small difference of large figures: its last digits are noise.
-    Some(format!("{margin:.11e}").parse().map_or(margin, without_sign_of_zero))
+    Some(
+        format!("{margin:.11e}")
+            .parse()
+            .map_or(margin, without_sign_of_zero),
+    )
 }
 
 /// `-0` is 0.
@@ -414,27 +432,58 @@ fn without_sign_of_zero(number: f64) -> f64 {
 
 /// A figure without the noise of the last bit: what was written as 4.3 is printed as 4.3.
 pub(super) fn figure(number: f64) -> f64 {
-    format!("{number:.14e}").parse().map_or(number, without_sign_of_zero)
+    format!("{number:.14e}")
+        .parse()
+        .map_or(number, without_sign_of_zero)
 }
 
 /// The tally document at the end of the latest day.
 pub fn tally(build: &Build) -> TallyDocument {
     let day = build.day();
-    let hold = hold::on_day(&build.worked, &build.jobs, day).lines.into_iter();
+    let hold = hold::on_day(&build.worked, &build.jobs, day)
+        .lines
+        .into_iter();
     TallyDocument {
         day,
         errors: build.count(Severity::Error),
         overall: super::overall::overall(build).sentence(),
-        days: build.jobs.days.iter().map(|list| day_document(list)).collect(),
-        jobs: build.jobs.all().map(|job| (job.id.clone(), job_document(job))).collect(),
-        parts: build.ledger.parts.iter().map(|(id, part)| (id.clone(), part_document(build, id, part))).collect(),
+        days: build
+            .jobs
+            .days
+            .iter()
+            .map(|list| day_document(list))
+            .collect(),
+        jobs: build
+            .jobs
+            .all()
+            .map(|job| (job.id.clone(), job_document(job)))
+            .collect(),
+        parts: build
+            .ledger
+            .parts
+            .iter()
+            .map(|(id, part)| (id.clone(), part_document(build, id, part)))
+            .collect(),
         people: people(build),
         hold: hold
-            .map(|line| HoldDocument { kind: line.kind.word(), why: printed::plain_marks(&line.why), id: line.id })
+            .map(|line| HoldDocument {
+                kind: line.kind.word(),
+                why: printed::plain_marks(&line.why),
+                id: line.id,
+            })
             .collect(),
-        hold_history: build.hold_history.iter().map(|event| hold_event(build, event)).collect(),
-        money: MoneyDocument { currency: build.book.sheet.money.clone(), spent: money(build.ledger.spent.total) },
-        mass: MassDocument { fitted_kg: figure(build.ledger.fitted.kg) },
+        hold_history: build
+            .hold_history
+            .iter()
+            .map(|event| hold_event(build, event))
+            .collect(),
+        money: MoneyDocument {
+            currency: build.book.sheet.money.clone(),
+            spent: money(build.ledger.spent.total),
+        },
+        mass: MassDocument {
+            fitted_kg: figure(build.ledger.fitted.kg),
+        },
         forecast: forecast(build),
         current: build.current.is_current(),
         not_current: not_current(build),
@@ -444,7 +493,10 @@ pub fn tally(build: &Build) -> TallyDocument {
 fn people(build: &Build) -> BTreeMap<String, PersonDocument> {
     let hands = hands::on_day(&build.book, &build.jobs, build.day()).into_iter();
     let person = |hands: Hands| {
-        let person = PersonDocument { hours_there: figure(hands.there), hours_of_work: figure(hands.work) };
+        let person = PersonDocument {
+            hours_there: figure(hands.there),
+            hours_of_work: figure(hands.work),
+        };
         (hands.name, person)
     };
     hands.map(person).collect()
@@ -475,14 +527,21 @@ fn forecast(build: &Build) -> ForecastDocument {
     let outlook = build.ahead.known.then_some(&build.ahead.outlook);
     ForecastDocument {
         deadline_day: build.book.sheet.days,
-        finish_day: outlook.map(|outlook| FinishDocument { p10: outlook.p10, p50: outlook.p50, p90: outlook.p90 }),
+        finish_day: outlook.map(|outlook| FinishDocument {
+            p10: outlook.p10,
+            p50: outlook.p50,
+            p90: outlook.p90,
+        }),
         on_time: outlook.map(|outlook| figure(outlook.on_time)),
     }
 }
 
 /// An amount with two decimals, as everywhere: `8286.00`.
 pub fn money(amount: Decimal) -> String {
-    format!("{:.2}", amount.round_dp_with_strategy(2, rust_decimal::RoundingStrategy::MidpointAwayFromZero))
+    format!(
+        "{:.2}",
+        amount.round_dp_with_strategy(2, rust_decimal::RoundingStrategy::MidpointAwayFromZero)
+    )
 }
 
 fn day_document(list: &DayList) -> DayDocument {
@@ -529,15 +588,21 @@ fn part_document(build: &Build, id: &str, part: &PartStory) -> PartDocument {
 /// What a name stands at now, with the spread that checks are judged with, as text.
 pub fn check_value(build: &Build, name: &str) -> String {
     let (worked, judge) = (&build.worked, build.book.sheet.judge);
-    let moment = worked.names.find(name).and_then(|id| Some((id, worked.latest(id)?)));
+    let moment = worked
+        .names
+        .find(name)
+        .and_then(|id| Some((id, worked.latest(id)?)));
     let shown = |(id, moment)| super::words::moment(worked, id, moment, build.day(), judge);
     moment.map_or_else(|| "no reading".to_owned(), shown)
 }
 
 /// The same for a check, with as many digits as its verdict needs.
 fn judged_value(build: &Build, check: &Check) -> String {
-    let in_full = check
-        .latest()
-        .and_then(|judged| super::agreeing::in_full(judged, build.worked.shown_by(check.name, build.book.sheet.judge)));
+    let in_full = check.latest().and_then(|judged| {
+        super::agreeing::in_full(
+            judged,
+            build.worked.shown_by(check.name, build.book.sheet.judge),
+        )
+    });
     in_full.unwrap_or_else(|| check_value(build, build.worked.text(check.name)))
 }

@@ -1,15 +1,19 @@
 //! A record still to be laid out, page by page.
 //!
-//! In: a [`Build`] and the looks ahead of its evenings. Out: for each [`Leaf`] its address and, when asked for,
-//! its view model. Pages are laid out one at a time, so that nobody has to hold them all, and a page that
-//! nobody looks at costs nothing.
+//! In: a [`Build`] and the looks ahead of its evenings. Out: for each [`Leaf`] its address and,
+//! when asked for, its view model. Pages are laid out one at a time, so that nobody has to hold
+//! them all, and a page that nobody looks at costs nothing.
 
 use serde::Serialize;
 
 use super::ahead::Evenings;
 use super::layout::{Layout, Message};
-use super::{AsBuilt, Cover, DayPage, Frame, HoldPage, Inspection, JobsPage, LedgerPage, Methods, WallPage};
-use super::{SearchData, as_built, cover, day, holds, inspection, jobs, ledger, methods, search, wall};
+use super::{
+    AsBuilt, Cover, DayPage, Frame, HoldPage, Inspection, JobsPage, LedgerPage, Methods, WallPage,
+};
+use super::{
+    SearchData, as_built, cover, day, holds, inspection, jobs, ledger, methods, search, wall,
+};
 use crate::compile::Build;
 use crate::text::Severity;
 
@@ -70,33 +74,57 @@ pub struct Draft<'a> {
 impl<'a> Draft<'a> {
     /// Makes ready to lay a build out.
     pub fn new(build: &'a Build, evenings: &'a Evenings) -> Self {
-        Self { layout: Layout::new(build, evenings) }
+        Self {
+            layout: Layout::new(build, evenings),
+        }
     }
 
     /// Every page there is, the long sheets first.
     pub fn leaves(&self) -> Vec<Leaf> {
-        let sheets = [Leaf::AsBuilt, Leaf::Jobs, Leaf::Ledger, Leaf::Cover, Leaf::Hold, Leaf::Methods];
-        sheets.into_iter().chain((0..self.layout.build.book.days.len()).map(Leaf::Day)).collect()
+        let sheets = [
+            Leaf::AsBuilt,
+            Leaf::Jobs,
+            Leaf::Ledger,
+            Leaf::Cover,
+            Leaf::Hold,
+            Leaf::Methods,
+        ];
+        sheets
+            .into_iter()
+            .chain((0..self.layout.build.book.days.len()).map(Leaf::Day))
+            .collect()
     }
 
     /// A page's path in the record.
     pub fn path(&self, leaf: Leaf) -> String {
         match leaf {
             Leaf::Day(index) => format!("days/{}.html", self.layout.build.book.days[index].stem),
-            sheet => {
-                SHEETS.iter().find(|(of, ..)| *of == sheet).map_or_else(String::new, |(_, path, _)| (*path).to_owned())
-            }
+            sheet => SHEETS
+                .iter()
+                .find(|(of, ..)| *of == sheet)
+                .map_or_else(String::new, |(_, path, _)| (*path).to_owned()),
         }
     }
 
     /// The page at a path in the record.
     pub fn find(&self, path: &str) -> Option<Leaf> {
-        let stem = path.strip_prefix("days/").and_then(|name| name.strip_suffix(".html"));
+        let stem = path
+            .strip_prefix("days/")
+            .and_then(|name| name.strip_suffix(".html"));
         if let Some(stem) = stem {
-            let index = self.layout.build.book.days.iter().position(|log| log.stem == stem)?;
+            let index = self
+                .layout
+                .build
+                .book
+                .days
+                .iter()
+                .position(|log| log.stem == stem)?;
             return Some(Leaf::Day(index));
         }
-        SHEETS.iter().find(|(_, of, _)| *of == path).map(|(leaf, ..)| *leaf)
+        SHEETS
+            .iter()
+            .find(|(_, of, _)| *of == path)
+            .map(|(leaf, ..)| *leaf)
     }
 
     /// What a page carries at its head and foot: on a day's page as things stood that evening.
@@ -115,7 +143,12 @@ impl<'a> Draft<'a> {
 
     /// The errors of the book, as a page shows them.
     pub fn errors(&self) -> Vec<Message> {
-        let errors = self.layout.build.diagnostics.iter().filter(|finding| finding.severity == Severity::Error);
+        let errors = self
+            .layout
+            .build
+            .diagnostics
+            .iter()
+            .filter(|finding| finding.severity == Severity::Error);
         errors.map(|finding| self.layout.message(finding)).collect()
     }
 

@@ -16,7 +16,8 @@ use crate::text::{Severity, Span};
 /// The tag: shown above everything else while anything is on the hold list.
 #[derive(Clone, Debug, Serialize)]
 pub struct HoldTag {
-    /// `Not to be moved or run. Nobody under it.`; `Not current: treat as on hold.` where no line is known.
+    /// `Not to be moved or run. Nobody under it.`; `Not current: treat as on hold.` where no line
+    /// is known.
     pub words: &'static str,
     /// Its lines; on a page that is not the hold list's own, the first of them.
     pub lines: Vec<HoldView>,
@@ -100,19 +101,29 @@ impl HoldTag {
     }
 }
 
-/// So many lines stand in the tag of every other page: a hold list nobody works off would fill each day's page.
+/// So many lines stand in the tag of every other page: a hold list nobody works off would fill each
+/// day's page.
 const MOST_IN_TAG: usize = 40;
 
-/// The tag at the end of a day, for a page that is not the hold list's own; `None` where nothing is on hold. While the
-/// book is not current there is a tag, even with no line known.
+/// The tag at the end of a day, for a page that is not the hold list's own; `None` where nothing is
+/// on hold. While the book is not current there is a tag, even with no line known.
 pub(super) fn tag(layout: &Layout, day: u32) -> Option<HoldTag> {
     tag_of(layout, day, MOST_IN_TAG)
 }
 
 fn tag_of(layout: &Layout, day: u32, most: usize) -> Option<HoldTag> {
     let list = hold::on_day(&layout.build.worked, &layout.build.jobs, day);
-    let lines: Vec<HoldView> = list.lines.iter().take(most).map(|line| view(layout, line)).collect();
-    tag_words(layout, &list).map(|words| HoldTag { words, more: list.lines.len() - lines.len(), lines })
+    let lines: Vec<HoldView> = list
+        .lines
+        .iter()
+        .take(most)
+        .map(|line| view(layout, line))
+        .collect();
+    tag_words(layout, &list).map(|words| HoldTag {
+        words,
+        more: list.lines.len() - lines.len(),
+        lines,
+    })
 }
 
 /// The words of the tag; `None` where nothing is on hold and the book is current.
@@ -125,22 +136,39 @@ pub(super) fn tag_words(layout: &Layout, list: &HoldList) -> Option<&'static str
 
 fn link(layout: &Layout, kind: HoldKind, id: &str) -> Link {
     match kind {
-        HoldKind::Check => Link { href: Layout::value_href(id), text: id.to_owned() },
+        HoldKind::Check => Link {
+            href: Layout::value_href(id),
+            text: id.to_owned(),
+        },
         HoldKind::Temp | HoldKind::Job => layout.job_link(id),
     }
 }
 
 fn place(layout: &Layout, at: Span) -> Option<PlaceLink> {
-    layout.line_href(at).map(|href| PlaceLink { href, text: layout.place(at) })
+    layout.line_href(at).map(|href| PlaceLink {
+        href,
+        text: layout.place(at),
+    })
 }
 
-/// What happened against the hold list on the days that count: of a day's page its own, elsewhere all.
+/// What happened against the hold list on the days that count: of a day's page its own, elsewhere
+/// all.
 pub(super) fn history(layout: &Layout, counts: impl Fn(&HoldEvent) -> bool) -> Vec<HoldEventView> {
-    layout.build.hold_history.iter().filter(|event| counts(event)).map(|event| event_view(layout, event)).collect()
+    layout
+        .build
+        .hold_history
+        .iter()
+        .filter(|event| counts(event))
+        .map(|event| event_view(layout, event))
+        .collect()
 }
 
 fn event_view(layout: &Layout, event: &HoldEvent) -> HoldEventView {
-    let kind = if event.kind == HoldEventKind::Moved { HoldKind::Job } else { HoldKind::Check };
+    let kind = if event.kind == HoldEventKind::Moved {
+        HoldKind::Job
+    } else {
+        HoldKind::Check
+    };
     let held = |line: &HeldLine| HeldView {
         link: link(layout, line.kind, &line.id),
         why: line.why.clone(),
@@ -164,14 +192,22 @@ pub(super) fn view(layout: &Layout, line: &HoldLine) -> HoldView {
         why: line.why.clone(),
         clears: line.clears,
         from,
-        cautions: line.cautions.iter().map(|caution| caution.word().replace('_', " ")).collect(),
+        cautions: line
+            .cautions
+            .iter()
+            .map(|caution| caution.word().replace('_', " "))
+            .collect(),
     }
 }
 
 pub(super) fn page(layout: &Layout) -> HoldPage {
     let day = layout.build.day();
     let list = hold::on_day(&layout.build.worked, &layout.build.jobs, day);
-    let cautions: BTreeSet<Caution> = list.lines.iter().flat_map(|line| line.cautions.iter().copied()).collect();
+    let cautions: BTreeSet<Caution> = list
+        .lines
+        .iter()
+        .flat_map(|line| line.cautions.iter().copied())
+        .collect();
     HoldPage {
         strip: strip(layout, None),
         errors: layout.build.count(Severity::Error),

@@ -1,7 +1,7 @@
 //! The inspection sheet: every check as one numbered line, as an inspector reads it.
 //!
-//! What was measured, or is still to be measured, is a finding. What was never measured is listed apart: a sum is not a
-//! finding.
+//! What was measured, or is still to be measured, is a finding. What was never measured is listed
+//! apart: a sum is not a finding.
 
 use serde::Serialize;
 
@@ -9,7 +9,8 @@ use super::layout::Layout;
 use super::{Link, words};
 use crate::calc::{Basis, Check, State};
 
-/// Every check of the book, in the order they were first written; hold checks and targets among them.
+/// Every check of the book, in the order they were first written; hold checks and targets among
+/// them.
 #[derive(Debug, Serialize)]
 pub struct Inspection {
     /// Checks on what was measured, or has no reading yet.
@@ -45,10 +46,17 @@ pub struct InspectionRow {
 
 pub(super) fn inspection(layout: &Layout) -> Inspection {
     let (worked, day) = (&layout.build.worked, layout.build.day());
-    let mut sheet = Inspection { rows: Vec::new(), not_measured: Vec::new() };
+    let mut sheet = Inspection {
+        rows: Vec::new(),
+        not_measured: Vec::new(),
+    };
     for (index, check) in worked.checks.iter().enumerate() {
         let is_found = worked.basis(check.name, day).is_none_or(Basis::is_found);
-        let rows = if is_found { &mut sheet.rows } else { &mut sheet.not_measured };
+        let rows = if is_found {
+            &mut sheet.rows
+        } else {
+            &mut sheet.not_measured
+        };
         rows.push(row(layout, index + 1, check));
     }
     sheet
@@ -59,7 +67,11 @@ fn row(layout: &Layout, number: usize, check: &Check) -> InspectionRow {
     let is_known = judged.is_some_and(|judged| judged.value.is_some());
     let latest = layout.build.worked.latest(check.name).filter(|_| is_known);
     let found = latest.map(|moment| layout.moment(check.name, moment, layout.build.day()));
-    let reading = layout.build.worked.latest(check.name).filter(|moment| moment.defined.state == State::Measured);
+    let reading = layout
+        .build
+        .worked
+        .latest(check.name)
+        .filter(|moment| moment.defined.state == State::Measured);
     InspectionRow {
         number,
         what: layout.value_link(check.name),
@@ -67,7 +79,9 @@ fn row(layout: &Layout, number: usize, check: &Check) -> InspectionRow {
         found: found.unwrap_or_default(),
         basis: layout.basis(check),
         by: reading.and_then(|moment| moment.defined.by.clone()),
-        day: judged.filter(|judged| judged.day > 0).map_or_else(String::new, |judged| judged.day.to_string()),
+        day: judged
+            .filter(|judged| judged.day > 0)
+            .map_or_else(String::new, |judged| judged.day.to_string()),
         verdict: judged.map(|judged| layout.verdict(check.name, judged)),
         hold: check.hold,
         target: check.target,

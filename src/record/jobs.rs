@@ -147,7 +147,12 @@ pub(super) fn page(layout: &Layout) -> JobsPage {
         chain,
         chain_is_open,
         left: left(layout),
-        slips: list.jobs.iter().filter(|job| job.slipped > 0).filter_map(|job| slip(layout, job)).collect(),
+        slips: list
+            .jobs
+            .iter()
+            .filter(|job| job.slipped > 0)
+            .filter_map(|job| slip(layout, job))
+            .collect(),
         people: people(layout),
         strip: strip(layout, None),
         jobs: list.jobs.iter().map(|job| row(layout, job)).collect(),
@@ -157,20 +162,39 @@ pub(super) fn page(layout: &Layout) -> JobsPage {
 }
 
 fn hours(planned: f64, spent: f64, twice: f64) -> String {
-    let twice = if twice > 0.0 { format!(", {} of it on work made twice", words::hours(twice)) } else { String::new() };
-    format!("{} planned, {} spent{twice}", words::hours(planned), words::hours(spent))
+    let twice = if twice > 0.0 {
+        format!(", {} of it on work made twice", words::hours(twice))
+    } else {
+        String::new()
+    };
+    format!(
+        "{} planned, {} spent{twice}",
+        words::hours(planned),
+        words::hours(spent)
+    )
 }
 
 fn left(layout: &Layout) -> Vec<LeftRow> {
     let ahead = &layout.build.ahead;
-    let slack: BTreeMap<&str, f64> = ahead.network.nodes.iter().map(|node| (node.job.as_str(), node.slack)).collect();
-    let on_chain: BTreeMap<&str, f64> =
-        ahead.outlook.on_chain.iter().map(|(job, share)| (job.as_str(), *share)).collect();
+    let slack: BTreeMap<&str, f64> = ahead
+        .network
+        .nodes
+        .iter()
+        .map(|node| (node.job.as_str(), node.slack))
+        .collect();
+    let on_chain: BTreeMap<&str, f64> = ahead
+        .outlook
+        .on_chain
+        .iter()
+        .map(|(job, share)| (job.as_str(), *share))
+        .collect();
     let row = |slot: &Slot| LeftRow {
         job: layout.job_link(&slot.job),
         days: days_words(slot.start_day, slot.finish_day),
         by: slot.by.join(", "),
-        slack: slack.get(slot.job.as_str()).map_or_else(String::new, |slack| slack_words(*slack)),
+        slack: slack
+            .get(slot.job.as_str())
+            .map_or_else(String::new, |slack| slack_words(*slack)),
         on_chain: on_chain
             .get(slot.job.as_str())
             .map_or_else(String::new, |share| format!("{:.0} of 100", 100.0 * share)),
@@ -179,20 +203,32 @@ fn left(layout: &Layout) -> Vec<LeftRow> {
 }
 
 fn days_words(start: u32, finish: u32) -> String {
-    if start == finish { format!("day {start}") } else { format!("day {start} to {finish}") }
+    if start == finish {
+        format!("day {start}")
+    } else {
+        format!("day {start} to {finish}")
+    }
 }
 
 fn slack_words(slack: f64) -> String {
-    if slack <= 0.0 { "critical".to_owned() } else { words::hours(slack) }
+    if slack <= 0.0 {
+        "critical".to_owned()
+    } else {
+        words::hours(slack)
+    }
 }
 
 fn slip(layout: &Layout, job: &Job) -> Option<SlipRow> {
-    let why =
-        job.history.iter().filter(|said| said.held_up.is_some() || said.again.is_some() || said.dropped.is_some());
+    let why = job
+        .history
+        .iter()
+        .filter(|said| said.held_up.is_some() || said.again.is_some() || said.dropped.is_some());
     Some(SlipRow {
         job: layout.job_link(&job.id),
         planned: job.first_day()?,
-        done: job.done_day.map_or_else(|| job.state.words().to_owned(), |day| format!("day {day}")),
+        done: job
+            .done_day
+            .map_or_else(|| job.state.words().to_owned(), |day| format!("day {day}")),
         late: job.slipped,
         why: why.filter_map(|said| said_so(layout, said)).collect(),
     })
@@ -227,17 +263,32 @@ fn row(layout: &Layout, job: &Job) -> JobRow {
         planned: planned(job),
         planned_day: job.planned_day.or(job.added_day),
         by: job.by.join(", "),
-        takes: job.takes.map_or_else(|| "–".to_owned(), |takes| words::shared_hours(takes, job.by.len())),
+        takes: job.takes.map_or_else(
+            || "–".to_owned(),
+            |takes| words::shared_hours(takes, job.by.len()),
+        ),
         takes_hours: job.takes,
         took: words::hours(job.hours_spent),
         took_hours: job.hours_spent,
-        twice: if job.hours_twice > 0.0 { words::hours(job.hours_twice) } else { String::new() },
+        twice: if job.hours_twice > 0.0 {
+            words::hours(job.hours_twice)
+        } else {
+            String::new()
+        },
         state: job.state.words(),
         kind: state_kind(job.state),
         when: when(job),
         waits: follows.chain(needs).collect(),
-        cautions: job.cautions.iter().map(|caution| caution.word().replace('_', " ")).collect(),
-        history: job.history.iter().filter_map(|said| said_so(layout, said)).collect(),
+        cautions: job
+            .cautions
+            .iter()
+            .map(|caution| caution.word().replace('_', " "))
+            .collect(),
+        history: job
+            .history
+            .iter()
+            .filter_map(|said| said_so(layout, said))
+            .collect(),
     }
 }
 
@@ -274,14 +325,33 @@ fn said_so(layout: &Layout, said: &Happening) -> Option<Said> {
         pieces.insert(0, "done".to_owned());
     }
     let href = layout.line_href(said.span)?;
-    Some(Said { link: Link { href, text: format!("day {}", said.day) }, words: pieces.join(", ") })
+    Some(Said {
+        link: Link {
+            href,
+            text: format!("day {}", said.day),
+        },
+        words: pieces.join(", "),
+    })
 }
 
 fn balance(layout: &Layout, list: &crate::shop::jobs::DayList) -> BalanceRow {
     let text = format!("day {}", list.day);
     BalanceRow {
-        link: Link { href: layout.day_href(list.day).unwrap_or_default(), text },
-        counts: [list.planned, list.added, list.early, list.done, list.carried, list.dropped],
-        hours: [words::hours(list.hours_planned), words::hours(list.hours_spent)],
+        link: Link {
+            href: layout.day_href(list.day).unwrap_or_default(),
+            text,
+        },
+        counts: [
+            list.planned,
+            list.added,
+            list.early,
+            list.done,
+            list.carried,
+            list.dropped,
+        ],
+        hours: [
+            words::hours(list.hours_planned),
+            words::hours(list.hours_spent),
+        ],
     }
 }

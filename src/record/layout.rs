@@ -1,6 +1,7 @@
 //! What every page's layout asks for: addresses, titles, messages, the frame.
 //!
-//! In: a [`Build`]. Out: small pieces that the pages share, so that one thing has one address everywhere.
+//! In: a [`Build`]. Out: small pieces that the pages share, so that one thing has one address
+//! everywhere.
 
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
@@ -18,7 +19,8 @@ use crate::compile::Build;
 use crate::shop::jobs::{Job, total};
 use crate::text::{Diagnostic, FileId, Span, lines_that_need_it, uri};
 
-/// A book of more days than this is shown by the week, and looks ahead from the latest evening only.
+/// A book of more days than this is shown by the week, and looks ahead from the latest evening
+/// only.
 pub(super) const SHORT_BOOK: u32 = 16;
 
 /// At most so many reasons are told on every page why a book is not current.
@@ -74,9 +76,20 @@ impl<'a> Layout<'a> {
         for of_file in findings.values_mut() {
             of_file.sort_by_key(|finding| finding.at.start);
         }
-        let logs = build.book.days.iter().enumerate().map(|(index, log)| (log.file, index)).collect();
+        let logs = build
+            .book
+            .days
+            .iter()
+            .enumerate()
+            .map(|(index, log)| (log.file, index))
+            .collect();
         let mut planned = BTreeMap::new();
-        for day in build.jobs.all().filter(|job| job.state.is_open()).filter_map(|job| job.planned_day) {
+        for day in build
+            .jobs
+            .all()
+            .filter(|job| job.state.is_open())
+            .filter_map(|job| job.planned_day)
+        {
             *planned.entry(day).or_insert(0) += 1;
         }
         Self {
@@ -94,7 +107,11 @@ impl<'a> Layout<'a> {
 
     /// Planned hours of the open jobs of a day.
     pub(super) fn planned_hours(&self, day: u32) -> f64 {
-        let jobs = self.build.jobs.all().filter(|job| job.state.is_open() && job.planned_day == Some(day));
+        let jobs = self
+            .build
+            .jobs
+            .all()
+            .filter(|job| job.state.is_open() && job.planned_day == Some(day));
         total(jobs.filter_map(Job::hours_to_go))
     }
 
@@ -105,7 +122,9 @@ impl<'a> Layout<'a> {
 
     /// How many checks were not in limits at the end of a day.
     pub(super) fn open_checks_on(&self, day: u32) -> Counts {
-        self.standing.get_or_init(|| Standing::of(self.build.worked.checks.iter().map(|check| &**check))).on(day)
+        self.standing
+            .get_or_init(|| Standing::of(self.build.worked.checks.iter().map(|check| &**check)))
+            .on(day)
     }
 
     pub(super) fn judge(&self) -> Judge {
@@ -123,7 +142,9 @@ impl<'a> Layout<'a> {
             jobs_done: jobs.done,
             jobs_all: jobs.all,
             jobs_dropped: jobs.dropped,
-            deadline: sheet.days.map_or_else(|| words::NOT_KNOWN.to_owned(), |days| self.date_of(days)),
+            deadline: sheet
+                .days
+                .map_or_else(|| words::NOT_KNOWN.to_owned(), |days| self.date_of(days)),
             standing: STANDING,
             not_current: self.not_current(),
         }
@@ -136,7 +157,9 @@ impl<'a> Layout<'a> {
     /// How the whole vehicle stood at the end of a day, with so many lines on hold then.
     pub(super) fn overall(&self, day: u32, on_hold: usize) -> String {
         let orders = self.evenings.on(day).map(|forecast| &forecast.orders);
-        self.course().on(self.build, day, on_hold, orders).sentence()
+        self.course()
+            .on(self.build, day, on_hold, orders)
+            .sentence()
     }
 
     /// Why the book is not current, a line each; the first few and how many more there are.
@@ -145,7 +168,10 @@ impl<'a> Layout<'a> {
         let more = reasons.len().saturating_sub(MOST_REASONS);
         reasons.truncate(MOST_REASONS);
         if more > 0 {
-            reasons.push(format!("And {} more", words::count(more, "file or folder", "files and folders")));
+            reasons.push(format!(
+                "And {} more",
+                words::count(more, "file or folder", "files and folders")
+            ));
         }
         reasons
     }
@@ -154,7 +180,9 @@ impl<'a> Layout<'a> {
     pub(super) fn date_of(&self, day: u32) -> String {
         let days = &self.build.book.days;
         if let Ok(index) = days.binary_search_by_key(&day, |log| log.day) {
-            return days[index].date.map_or_else(|| words::NOT_KNOWN.to_owned(), |date| date.to_string());
+            return days[index]
+                .date
+                .map_or_else(|| words::NOT_KNOWN.to_owned(), |date| date.to_string());
         }
         let date = self.build.book.sheet.date_on(day);
         date.map_or_else(|| words::NOT_KNOWN.to_owned(), |date| date.to_string())
@@ -177,7 +205,11 @@ impl<'a> Layout<'a> {
         let log = *self.logs.get(&at.file)?;
         let page = Self::log_href(&self.build.book.days[log].stem);
         let line = self.build.sources.position(at).line;
-        Some(if self.shown(log).has_place(line) { format!("{page}#{}", self.line_id(at)) } else { page })
+        Some(if self.shown(log).has_place(line) {
+            format!("{page}#{}", self.line_id(at))
+        } else {
+            page
+        })
     }
 
     /// Which lines the page of the log with that index shows by themselves.
@@ -192,7 +224,11 @@ impl<'a> Layout<'a> {
 
     /// `days/day-02.md, line 9`
     pub(super) fn place(&self, at: Span) -> String {
-        format!("{}, line {}", self.build.sources.path(at.file), self.build.sources.position(at).line)
+        format!(
+            "{}, line {}",
+            self.build.sources.path(at.file),
+            self.build.sources.position(at).line
+        )
     }
 
     pub(super) fn value_href(name: &str) -> String {
@@ -202,11 +238,18 @@ impl<'a> Layout<'a> {
     pub(super) fn value_link(&self, name: NameId) -> Link {
         let text = self.build.worked.text(name);
         match text.split_once('.') {
-            Some((part, _)) if self.build.book.parts.contains_key(part) => {
-                Link { href: Self::part_href(part), text: text.to_owned() }
-            }
-            Some(_) => Link { href: "ledger.html".to_owned(), text: text.to_owned() },
-            None => Link { href: Self::value_href(text), text: text.to_owned() },
+            Some((part, _)) if self.build.book.parts.contains_key(part) => Link {
+                href: Self::part_href(part),
+                text: text.to_owned(),
+            },
+            Some(_) => Link {
+                href: "ledger.html".to_owned(),
+                text: text.to_owned(),
+            },
+            None => Link {
+                href: Self::value_href(text),
+                text: text.to_owned(),
+            },
         }
     }
 
@@ -220,30 +263,50 @@ impl<'a> Layout<'a> {
 
     /// A job's title as plain words.
     pub(super) fn job_title(&self, id: &str) -> String {
-        self.build.jobs.job(id).map_or_else(|| id.to_owned(), |job| plain(&job.title))
+        self.build
+            .jobs
+            .job(id)
+            .map_or_else(|| id.to_owned(), |job| plain(&job.title))
     }
 
     pub(super) fn job_link(&self, id: &str) -> Link {
-        Link { href: Self::job_href(id), text: self.job_title(id) }
+        Link {
+            href: Self::job_href(id),
+            text: self.job_title(id),
+        }
     }
 
     pub(super) fn part_link(&self, id: &str) -> Link {
-        let text = self.build.book.parts.get(id).map_or_else(|| id.to_owned(), |part| part.what.clone());
-        Link { href: Self::part_href(id), text }
+        let text = self
+            .build
+            .book
+            .parts
+            .get(id)
+            .map_or_else(|| id.to_owned(), |part| part.what.clone());
+        Link {
+            href: Self::part_href(id),
+            text,
+        }
     }
 
     /// A verdict in words; what it waits for is named where that is another name than its own.
     pub(super) fn verdict(&self, of: NameId, judgement: &Judgement) -> words::VerdictView {
         let wanting = judgement.wanting.filter(|name| *name != of);
         let shown_by = self.build.worked.shown_by(of, self.judge());
-        words::verdict(judgement, wanting.map(|name| self.build.worked.text(name)), shown_by)
+        words::verdict(
+            judgement,
+            wanting.map(|name| self.build.worked.text(name)),
+            shown_by,
+        )
     }
 
-    /// What the value of a check rests on now, and the weakest that its limit rests on: `calculated, limit: maker’s
-    /// figure`; empty if there is no value.
+    /// What the value of a check rests on now, and the weakest that its limit rests on:
+    /// `calculated, limit: maker’s figure`; empty if there is no value.
     pub(super) fn basis(&self, check: &Check) -> String {
         let (worked, day) = (&self.build.worked, self.build.day());
-        let Some(basis) = worked.basis(check.name, day) else { return String::new() };
+        let Some(basis) = worked.basis(check.name, day) else {
+            return String::new();
+        };
         let limit = worked.limit_basis(&check.rule, day);
         let limit = limit.map_or_else(String::new, |limit| format!(", limit: {}", limit.printed()));
         format!("{}{limit}", basis.printed())
@@ -256,7 +319,9 @@ impl<'a> Layout<'a> {
 
     /// Findings that begin within a place.
     pub(super) fn messages_at(&self, at: Span) -> Vec<Message> {
-        let Some(findings) = self.findings.get(&at.file) else { return Vec::new() };
+        let Some(findings) = self.findings.get(&at.file) else {
+            return Vec::new();
+        };
         let from = findings.partition_point(|finding| finding.at.start < at.start);
         findings[from..]
             .iter()
@@ -269,13 +334,17 @@ impl<'a> Layout<'a> {
     pub(super) fn other_messages(&self, file: FileId) -> Vec<Message> {
         let findings = self.findings.get(&file).into_iter().flatten();
         let shown = self.logs.get(&file).map(|log| self.shown(*log));
-        let elsewhere = findings.filter(|finding| shown.is_none_or(|shown| !shown.is_in_place(finding.at)));
+        let elsewhere =
+            findings.filter(|finding| shown.is_none_or(|shown| !shown.is_in_place(finding.at)));
         elsewhere.map(|finding| self.message(finding)).collect()
     }
 
     /// The lines that cannot be worked out before this finding is put right.
     fn needed(&self, cause: &Diagnostic) -> Option<String> {
-        let at = self.causes.get(&cause.at).filter(|_| cause.because.is_none())?;
+        let at = self
+            .causes
+            .get(&cause.at)
+            .filter(|_| cause.because.is_none())?;
         lines_that_need_it(&self.build.diagnostics[*at..], &self.build.sources)
     }
 
@@ -295,7 +364,8 @@ impl<'a> Layout<'a> {
 /// Findings that others follow from: by place, where they are in the list.
 fn causes(findings: &[Diagnostic]) -> BTreeMap<Span, usize> {
     let pairs = findings.windows(2).enumerate();
-    let causes = pairs.filter(|(_, pair)| pair[0].because.is_none() && pair[1].because == Some(pair[0].at));
+    let causes =
+        pairs.filter(|(_, pair)| pair[0].because.is_none() && pair[1].because == Some(pair[0].at));
     causes.map(|(index, pair)| (pair[0].at, index)).collect()
 }
 

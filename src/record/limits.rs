@@ -60,11 +60,22 @@ pub(super) fn document(build: &Build, line: &LimitLine) -> LimitDocument {
 /// The same for a page, where there is more to tell than the limit that counts.
 pub(super) fn views(layout: &Layout, check: &Check) -> Vec<LimitView> {
     let view = |line: &LimitLine| {
-        let text = if line.day == 0 { "target".to_owned() } else { format!("day {}", line.day) };
+        let text = if line.day == 0 {
+            "target".to_owned()
+        } else {
+            format!("day {}", line.day)
+        };
         let href = layout.line_href(line.rule.at);
-        LimitView { line: href.map(|href| Link { href, text }), words: words(line) }
+        LimitView {
+            line: href.map(|href| Link { href, text }),
+            words: words(line),
+        }
     };
-    if check.limits.len() < 2 { Vec::new() } else { check.limits.iter().map(view).collect() }
+    if check.limits.len() < 2 {
+        Vec::new()
+    } else {
+        check.limits.iter().map(view).collect()
+    }
 }
 
 /// Who signed a line, and why.
@@ -79,12 +90,22 @@ fn signed(line: &LimitLine) -> (&[String], Option<&str>) {
 pub(super) fn words(line: &LimitLine) -> String {
     let written = &line.rule.written;
     let (by, why) = signed(line);
-    let alone = if by.len() == 1 && line.hold { ", a crew of one" } else { "" };
+    let alone = if by.len() == 1 && line.hold {
+        ", a crew of one"
+    } else {
+        ""
+    };
     match (line.change, why) {
         (LimitChange::Eased | LimitChange::Withdrawn, Some(why)) => {
-            format!("{written}, {} by {}{alone}: {why}", line.change.word(), by.join(" + "))
+            format!(
+                "{written}, {} by {}{alone}: {why}",
+                line.change.word(),
+                by.join(" + ")
+            )
         }
-        (LimitChange::Unsigned, _) => format!("{written}, not signed by two people: the stricter limit counts"),
+        (LimitChange::Unsigned, _) => {
+            format!("{written}, not signed by two people: the stricter limit counts")
+        }
         _ => written.clone(),
     }
 }
@@ -107,7 +128,11 @@ pub(super) fn withdrawn(build: &Build) -> Vec<WithdrawnDocument> {
     let one = |check: &Check| {
         let last = check.limits.last()?;
         let name = build.worked.text(check.name).to_owned();
-        Some(WithdrawnDocument { name, hold: last.hold, limit: document(build, last) })
+        Some(WithdrawnDocument {
+            name,
+            hold: last.hold,
+            limit: document(build, last),
+        })
     };
     gone.filter_map(|check| one(check)).collect()
 }

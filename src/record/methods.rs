@@ -82,23 +82,31 @@ pub(super) fn caution_view(caution: Caution) -> CautionView {
 
 pub(super) fn page(layout: &Layout) -> Methods {
     let used = &layout.build.worked.formulas_used;
-    let cautions: BTreeSet<Caution> = layout.build.jobs.all().flat_map(|job| job.cautions.iter().copied()).collect();
+    let cautions: BTreeSet<Caution> = layout
+        .build
+        .jobs
+        .all()
+        .flat_map(|job| job.cautions.iter().copied())
+        .collect();
     Methods {
         strip: strip(layout, None),
         judge: match layout.judge() {
             Judge::WorstCase => "worst case",
             Judge::Rss => "root-sum-square",
         },
-        formulas: catalogue::all().filter(|formula| used.contains(formula.name)).map(formula_view).collect(),
+        formulas: catalogue::all()
+            .filter(|formula| used.contains(formula.name))
+            .map(formula_view)
+            .collect(),
         cautions: cautions.into_iter().map(caution_view).collect(),
     }
 }
 
 fn formula_view(formula: &Formula) -> FormulaView {
-    let arguments = formula
-        .arguments
-        .iter()
-        .map(|argument| ArgumentView { name: argument.name, says: argument_words(&argument.kind, argument.says) });
+    let arguments = formula.arguments.iter().map(|argument| ArgumentView {
+        name: argument.name,
+        says: argument_words(&argument.kind, argument.says),
+    });
     FormulaView {
         name: formula.name,
         signature: formula.signature(),
@@ -115,11 +123,22 @@ fn formula_view(formula: &Formula) -> FormulaView {
 
 fn argument_words(kind: &Kind, says: &str) -> String {
     match kind {
-        Kind::Quantity { unit: "", domain, .. } => format!("{says}; {}", domain.words()),
-        Kind::Quantity { unit, domain, .. } => format!("{says}, such as in {unit}; {}", domain.words()),
+        Kind::Quantity {
+            unit: "", domain, ..
+        } => format!("{says}; {}", domain.words()),
+        Kind::Quantity { unit, domain, .. } => {
+            format!("{says}, such as in {unit}; {}", domain.words())
+        }
         Kind::Word { words, optional } => {
-            let words: Vec<String> = words.iter().map(|word| format!("{}: {}", word.word, word.says)).collect();
-            let may = if *optional { "; the first where none is given" } else { "" };
+            let words: Vec<String> = words
+                .iter()
+                .map(|word| format!("{}: {}", word.word, word.says))
+                .collect();
+            let may = if *optional {
+                "; the first where none is given"
+            } else {
+                ""
+            };
             format!("{says}{may}. {}", words.join(". "))
         }
     }

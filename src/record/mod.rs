@@ -1,8 +1,8 @@
 //! The finished record as data: one view model for each kind of page.
 //!
-//! In: a [`Build`](crate::compile::Build). Out: a [`Draft`], whose pages have every figure already as text, every link
-//! already as an address inside the record. Knows nothing of templates or files: what may not be seen is
-//! taken out here, before anything is pressed.
+//! In: a [`Build`](crate::compile::Build). Out: a [`Draft`], whose pages have every figure already
+//! as text, every link already as an address inside the record. Knows nothing of templates or
+//! files: what may not be seen is taken out here, before anything is pressed.
 
 mod agreeing;
 pub mod ahead;
@@ -60,7 +60,8 @@ pub const STANDING: &str = "A record of work and sums. It approves nothing. Loca
 pub struct Frame {
     /// What is built.
     pub title: String,
-    /// The day whose evening the page tells of; the latest with a log, where it is no day's own page.
+    /// The day whose evening the page tells of; the latest with a log, where it is no day's own
+    /// page.
     pub day: u32,
     /// Build days allowed, where they are known.
     pub days: Option<u32>,

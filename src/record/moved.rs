@@ -51,13 +51,28 @@ pub struct MovedToday {
 pub(super) fn moved(layout: &Layout, index: usize) -> MovedToday {
     let worked = &layout.build.worked;
     let day = layout.build.book.days[index].day;
-    // A verdict may turn because its limit moved, so the names of all checks judged that day are looked at too.
-    let judged = worked.days[index].judged.iter().map(|check| worked.checks[*check].name);
-    let names: BTreeSet<NameId> = worked.days[index].moved.iter().copied().chain(judged).collect();
-    let own = names.into_iter().filter(|name| !worked.values[name.index()].hidden);
+    // A verdict may turn because its limit moved, so the names of all checks judged that day are
+    // looked at too.
+    let judged = worked.days[index]
+        .judged
+        .iter()
+        .map(|check| worked.checks[*check].name);
+    let names: BTreeSet<NameId> = worked.days[index]
+        .moved
+        .iter()
+        .copied()
+        .chain(judged)
+        .collect();
+    let own = names
+        .into_iter()
+        .filter(|name| !worked.values[name.index()].hidden);
     let mut rows: Vec<Moved> = own.filter_map(|name| of_name(layout, name, day)).collect();
     rows.sort_by_key(Moved::rank);
-    let turned = rows.iter().flat_map(|row| &row.verdicts).filter(|verdict| verdict.turned).count();
+    let turned = rows
+        .iter()
+        .flat_map(|row| &row.verdicts)
+        .filter(|verdict| verdict.turned)
+        .count();
     let more = rows.len().saturating_sub(MOST);
     rows.truncate(MOST);
     MovedToday { rows, more, turned }
@@ -78,15 +93,28 @@ fn of_name(layout: &Layout, name: NameId, day: u32) -> Option<Moved> {
     let before = worked.on_day(name, day - 1)?;
     let after = worked.on_day(name, day)?;
     before.value()?;
-    let (from, to) = (layout.moment(name, before, day), layout.moment(name, after, day));
-    let checks = worked.values[name.index()].checks.iter().map(|index| &worked.checks[*index]);
-    let verdicts: Vec<Turned> =
-        checks.filter(|check| check.name == name).filter_map(|check| turned(layout, check, day)).collect();
+    let (from, to) = (
+        layout.moment(name, before, day),
+        layout.moment(name, after, day),
+    );
+    let checks = worked.values[name.index()]
+        .checks
+        .iter()
+        .map(|index| &worked.checks[*index]);
+    let verdicts: Vec<Turned> = checks
+        .filter(|check| check.name == name)
+        .filter_map(|check| turned(layout, check, day))
+        .collect();
     let nothing_turned = verdicts.iter().all(|verdict| !verdict.turned);
     if from == to && nothing_turned {
         return None;
     }
-    Some(Moved { link: layout.value_link(name), from, to, verdicts })
+    Some(Moved {
+        link: layout.value_link(name),
+        from,
+        to,
+        verdicts,
+    })
 }
 
 fn turned(layout: &Layout, check: &Check, day: u32) -> Option<Turned> {

@@ -1,8 +1,9 @@
 //! What the search line finds: values and checks, parts, jobs, and the words of the logs.
 //!
-//! In: a build. Out: [`SearchData`], each thing with the place that shows it. Its size is linear in the book: a thing stands
-//! here once, a log's words once, beside the nearest anchor before them. It goes through the veil like any page, so nothing
-//! is cut short here: a name cut short is found by nobody.
+//! In: a build. Out: [`SearchData`], each thing with the place that shows it. Its size is linear in
+//! the book: a thing stands here once, a log's words once, beside the nearest anchor before them.
+//! It goes through the veil like any page, so nothing is cut short here: a name cut short is found
+//! by nobody.
 
 mod lines;
 
@@ -76,22 +77,40 @@ pub(super) fn data(layout: &Layout) -> SearchData {
     SearchData {
         values: values(layout),
         jobs: build.jobs.all().map(job).collect(),
-        parts: build.book.parts.values().filter_map(|of| part(layout, of)).collect(),
-        days: build.book.days.par_iter().enumerate().map(|(index, log)| day(layout, index, log)).collect(),
+        parts: build
+            .book
+            .parts
+            .values()
+            .filter_map(|of| part(layout, of))
+            .collect(),
+        days: build
+            .book
+            .days
+            .par_iter()
+            .enumerate()
+            .map(|(index, log)| day(layout, index, log))
+            .collect(),
     }
 }
 
 /// Every value with a place on the as-built sheet, and every figure of a part that a check is on.
 fn values(layout: &Layout) -> Vec<FoundValue> {
     let worked = &layout.build.worked;
-    let known = worked.names.iter().filter(|(_, id)| !worked.values[id.index()].moments.is_empty());
-    let found = known.filter(|(text, id)| !text.contains('.') || own_checks(layout, *id).next().is_some());
+    let known = worked
+        .names
+        .iter()
+        .filter(|(_, id)| !worked.values[id.index()].moments.is_empty());
+    let found =
+        known.filter(|(text, id)| !text.contains('.') || own_checks(layout, *id).next().is_some());
     found.map(|(text, id)| value(layout, text, id)).collect()
 }
 
 fn own_checks<'a>(layout: &Layout<'a>, id: NameId) -> impl Iterator<Item = &'a Check> {
     let worked = &layout.build.worked;
-    let checks = worked.values[id.index()].checks.iter().map(|check| &*worked.checks[*check]);
+    let checks = worked.values[id.index()]
+        .checks
+        .iter()
+        .map(|check| &*worked.checks[*check]);
     checks.filter(move |check| check.name == id)
 }
 
@@ -102,14 +121,20 @@ fn value(layout: &Layout, text: &str, id: NameId) -> FoundValue {
     let elsewhere = text.contains('.').then(|| layout.value_link(id).href);
     FoundValue {
         id: text.to_owned(),
-        says: comes_to.into_iter().chain(checks).collect::<Vec<_>>().join("; "),
+        says: comes_to
+            .into_iter()
+            .chain(checks)
+            .collect::<Vec<_>>()
+            .join("; "),
         href: elsewhere.unwrap_or_default(),
     }
 }
 
 fn check_words(layout: &Layout, check: &Check) -> String {
     let hold = if check.hold { ", hold" } else { "" };
-    let verdict = check.latest().map(|judged| layout.verdict(check.name, judged).words);
+    let verdict = check
+        .latest()
+        .map(|judged| layout.verdict(check.name, judged).words);
     let verdict = verdict.map_or_else(String::new, |words| format!(": {words}"));
     format!("{}{hold}{verdict}", check.limit())
 }
@@ -117,16 +142,35 @@ fn check_words(layout: &Layout, check: &Check) -> String {
 fn job(job: &Job) -> FoundThing {
     let by = (!job.by.is_empty()).then(|| job.by.join(", "));
     let done = job.done_day.map(|day| format!("day {day}"));
-    let cautions = job.cautions.iter().map(|caution| caution.word().replace('_', " "));
-    let says = [Some(job.state.words().to_owned()), done, by].into_iter().flatten().chain(cautions);
-    FoundThing { id: job.id.clone(), name: plain(&job.title), says: says.collect::<Vec<_>>().join(", ") }
+    let cautions = job
+        .cautions
+        .iter()
+        .map(|caution| caution.word().replace('_', " "));
+    let says = [Some(job.state.words().to_owned()), done, by]
+        .into_iter()
+        .flatten()
+        .chain(cautions);
+    FoundThing {
+        id: job.id.clone(),
+        name: plain(&job.title),
+        says: says.collect::<Vec<_>>().join(", "),
+    }
 }
 
 fn part(layout: &Layout, part: &Part) -> Option<FoundThing> {
     let story = layout.build.ledger.parts.get(&part.id.value)?;
     let since = story.since_day.map(|day| format!("since day {day}"));
-    let serial = part.serial.as_ref().map(|serial| format!("serial {serial}"));
-    let says = [Some(story.state.words().to_owned()), since, part.from.clone(), part.number.clone(), serial];
+    let serial = part
+        .serial
+        .as_ref()
+        .map(|serial| format!("serial {serial}"));
+    let says = [
+        Some(story.state.words().to_owned()),
+        since,
+        part.from.clone(),
+        part.number.clone(),
+        serial,
+    ];
     Some(FoundThing {
         id: part.id.value.clone(),
         name: part.what.clone(),

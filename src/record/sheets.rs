@@ -1,8 +1,9 @@
 //! The book as sheets for a spreadsheet, and as one document for scripts.
 //!
-//! In: a [`Build`]. Out: [`Sheet`]s: columns that say what they hold, and a cell in each of them for every row. CSV,
-//! JSON and the JSON Schema all come from the columns, so that none can say what another does not. Figures are in
-//! the unit they are shown in, which has a column of its own; money is exact; nothing depends on a language.
+//! In: a [`Build`]. Out: [`Sheet`]s: columns that say what they hold, and a cell in each of them
+//! for every row. CSV, JSON and the JSON Schema all come from the columns, so that none can say
+//! what another does not. Figures are in the unit they are shown in, which has a column of its own;
+//! money is exact; nothing depends on a language.
 
 mod csv;
 mod document;
@@ -21,7 +22,8 @@ pub use document::{document, schema};
 /// Rows of one kind of thing.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Sheet {
-    /// Such as `part-events`: the name of the CSV file, and with `_` for `-` the key in the document.
+    /// Such as `part-events`: the name of the CSV file, and with `_` for `-` the key in the
+    /// document.
     pub name: &'static str,
     /// What a row is.
     pub about: &'static str,
@@ -110,9 +112,22 @@ fn findings(build: &Build) -> Sheet {
         let [path, line] = place(build, found.at);
         let (severity, slug) = (found.severity.word().into(), found.slug.word().into());
         let (message, expected) = (found.message.as_str().into(), found.expected.clone().into());
-        [severity, slug, message, expected, found.instead.clone().into(), path, line]
+        [
+            severity,
+            slug,
+            message,
+            expected,
+            found.instead.clone().into(),
+            path,
+            line,
+        ]
     };
-    sheet("findings", "Something that is wrong with the book", columns, build.diagnostics.iter().map(row))
+    sheet(
+        "findings",
+        "Something that is wrong with the book",
+        columns,
+        build.diagnostics.iter().map(row),
+    )
 }
 
 /// A sheet whose rows have as many cells as there are columns.
@@ -122,17 +137,32 @@ fn sheet<const N: usize>(
     columns: [Column; N],
     rows: impl Iterator<Item = [Cell; N]>,
 ) -> Sheet {
-    Sheet { name, about, columns: columns.to_vec(), rows: rows.map(Vec::from).collect() }
+    Sheet {
+        name,
+        about,
+        columns: columns.to_vec(),
+        rows: rows.map(Vec::from).collect(),
+    }
 }
 
 /// A column that every row fills.
 const fn column(name: &'static str, kind: Kind, about: &'static str) -> Column {
-    Column { name, kind, always: true, about }
+    Column {
+        name,
+        kind,
+        always: true,
+        about,
+    }
 }
 
 /// A column that may be empty.
 const fn maybe(name: &'static str, kind: Kind, about: &'static str) -> Column {
-    Column { name, kind, always: false, about }
+    Column {
+        name,
+        kind,
+        always: false,
+        about,
+    }
 }
 
 const PATH: Column = column("path", Kind::Text, "the file of the book it stands in");
@@ -141,7 +171,10 @@ const CURRENCY: Column = column("currency", Kind::Text, "of the money in this ro
 
 /// The cells of [`PATH`] and [`LINE`].
 fn place(build: &Build, at: Span) -> [Cell; 2] {
-    [build.sources.path(at.file).into(), build.sources.position(at).line.into()]
+    [
+        build.sources.path(at.file).into(),
+        build.sources.position(at).line.into(),
+    ]
 }
 
 impl From<&str> for Cell {
@@ -165,7 +198,11 @@ impl From<Vec<String>> for Cell {
 impl From<f64> for Cell {
     /// A figure without the noise of the last bit; nothing where it is none.
     fn from(number: f64) -> Self {
-        if number.is_finite() { Self::Number(figure(number)) } else { Self::Nothing }
+        if number.is_finite() {
+            Self::Number(figure(number))
+        } else {
+            Self::Nothing
+        }
     }
 }
 

@@ -1,8 +1,8 @@
 //! Which lines of a log the record shows by themselves.
 //!
 //! In: the log. Out: the lines that have a place of their own on its page, so that no link leads to
-//! a place that is not there, and the stretches whose findings are shown where they stand, so that the
-//! page can show the rest of them at its end.
+//! a place that is not there, and the stretches whose findings are shown where they stand, so that
+//! the page can show the rest of them at its end.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -24,8 +24,14 @@ impl Shown {
         for entry in &log.entries {
             match entry {
                 Entry::Mention(mention) => shown.line(sources, mention.span),
-                Entry::Sums(block) => block.lines.iter().for_each(|line| shown.line(sources, line.span)),
-                Entry::Parts(block) => block.lines.iter().for_each(|line| shown.line(sources, line.line.span)),
+                Entry::Sums(block) => block
+                    .lines
+                    .iter()
+                    .for_each(|line| shown.line(sources, line.span)),
+                Entry::Parts(block) => block
+                    .lines
+                    .iter()
+                    .for_each(|line| shown.line(sources, line.line.span)),
                 Entry::Drawing(block) => shown.stretch(block.span),
             }
         }
@@ -59,6 +65,9 @@ impl Shown {
 
     /// Is a finding that begins here shown where it stands?
     pub(super) fn is_in_place(&self, at: Span) -> bool {
-        self.stretches.range(..=at.start).next_back().is_some_and(|(_, end)| at.start <= *end)
+        self.stretches
+            .range(..=at.start)
+            .next_back()
+            .is_some_and(|(_, end)| at.start <= *end)
     }
 }

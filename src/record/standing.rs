@@ -1,7 +1,7 @@
 //! How many checks were not in limits, and how many jobs were done, at each day's end.
 //!
-//! In: the verdicts of every check, what was said of every job. Out: counts by day, added up once: a day's page does not
-//! go through all checks and jobs.
+//! In: the verdicts of every check, what was said of every job. Out: counts by day, added up once:
+//! a day's page does not go through all checks and jobs.
 
 use std::collections::BTreeMap;
 
@@ -35,16 +35,24 @@ struct Change {
 impl Standing {
     pub(super) fn of<'c>(checks: impl Iterator<Item = &'c Check>) -> Self {
         let mut counts = Counts::default();
-        let running = changes(checks).into_iter().map(|(day, Change { came, went })| {
-            counts = Counts { out: counts.out + came.out - went.out, close: counts.close + came.close - went.close };
-            (day, counts)
-        });
+        let running = changes(checks)
+            .into_iter()
+            .map(|(day, Change { came, went })| {
+                counts = Counts {
+                    out: counts.out + came.out - went.out,
+                    close: counts.close + came.close - went.close,
+                };
+                (day, counts)
+            });
         Self(running.collect())
     }
 
     /// At the end of a day.
     pub(super) fn on(&self, day: u32) -> Counts {
-        self.0.range(..=day).next_back().map_or_else(Counts::default, |(_, counts)| *counts)
+        self.0
+            .range(..=day)
+            .next_back()
+            .map_or_else(Counts::default, |(_, counts)| *counts)
     }
 }
 
@@ -83,15 +91,27 @@ impl Jobs {
     fn one(state: Option<JobState>) -> Self {
         let is = |wanted| usize::from(state == Some(wanted));
         let dropped = is(JobState::Dropped);
-        Self { done: is(JobState::Done), all: usize::from(state.is_some()) - dropped, dropped }
+        Self {
+            done: is(JobState::Done),
+            all: usize::from(state.is_some()) - dropped,
+            dropped,
+        }
     }
 
     fn and(self, other: Self) -> Self {
-        Self { done: self.done + other.done, all: self.all + other.all, dropped: self.dropped + other.dropped }
+        Self {
+            done: self.done + other.done,
+            all: self.all + other.all,
+            dropped: self.dropped + other.dropped,
+        }
     }
 
     fn without(self, other: Self) -> Self {
-        Self { done: self.done - other.done, all: self.all - other.all, dropped: self.dropped - other.dropped }
+        Self {
+            done: self.done - other.done,
+            all: self.all - other.all,
+            dropped: self.dropped - other.dropped,
+        }
     }
 }
 
@@ -101,7 +121,10 @@ impl Progress {
         for job in jobs.all() {
             let mut before = Jobs::default();
             let planned = job.planned_day.map(|_| (0, JobState::Planned));
-            for (day, state) in planned.into_iter().chain(job.history.iter().map(|said| (said.day, said.state))) {
+            for (day, state) in planned
+                .into_iter()
+                .chain(job.history.iter().map(|said| (said.day, said.state)))
+            {
                 let now = Jobs::one(Some(state));
                 let (came, went) = changes.entry(day).or_default();
                 *came = came.and(now);
@@ -119,6 +142,9 @@ impl Progress {
 
     /// At the end of a day.
     pub(super) fn on(&self, day: u32) -> Jobs {
-        self.0.range(..=day).next_back().map_or_else(Jobs::default, |(_, jobs)| *jobs)
+        self.0
+            .range(..=day)
+            .next_back()
+            .map_or_else(Jobs::default, |(_, jobs)| *jobs)
     }
 }

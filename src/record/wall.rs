@@ -1,7 +1,8 @@
 //! The shop screen: what a person at the vehicle has to know, read from four metres.
 //!
-//! In: the layout, and the build before it. Out: days left, the whole hold list, what the latest save changed, today's
-//! jobs, the other checks that are not in limits, and what to order. Every hold line is here, and only once.
+//! In: the layout, and the build before it. Out: days left, the whole hold list, what the latest
+//! save changed, today's jobs, the other checks that are not in limits, and what to order. Every
+//! hold line is here, and only once.
 
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -32,7 +33,8 @@ pub struct WallPage {
     pub left: String,
     /// `Being built, not released: 2 lines on hold, 9 jobs open.`
     pub overall: String,
-    /// What to do before the first move that is on today's list; one for each such job while lines are on hold.
+    /// What to do before the first move that is on today's list; one for each such job while lines
+    /// are on hold.
     pub before_move: Vec<String>,
     /// When it will be done, in a sentence; empty where nothing is planned.
     pub ahead: String,
@@ -105,8 +107,9 @@ pub(super) fn page(layout: &Layout, before: Option<&Build>) -> WallPage {
     let build = layout.build;
     let day = build.day();
     let list = build.jobs.on_day(day);
-    let mut open: Vec<&Row> =
-        list.map_or_else(Vec::new, |list| list.rows.iter().filter(|row| row.ended.is_open()).collect());
+    let mut open: Vec<&Row> = list.map_or_else(Vec::new, |list| {
+        list.rows.iter().filter(|row| row.ended.is_open()).collect()
+    });
     open.sort_by_key(|row| row.ended != JobState::HeldUp);
     let there = hands::there(&build.book, day);
     let on_hold = hold::on_day(&build.worked, &build.jobs, day);
@@ -117,14 +120,29 @@ pub(super) fn page(layout: &Layout, before: Option<&Build>) -> WallPage {
         overall: layout.overall(day, on_hold.lines.len()),
         before_move: before_move(layout, &on_hold, &open),
         left: left(day, build.book.sheet.days),
-        ahead: if build.jobs.jobs.is_empty() { String::new() } else { in_words(&build.ahead, &build.jobs) },
+        ahead: if build.jobs.jobs.is_empty() {
+            String::new()
+        } else {
+            in_words(&build.ahead, &build.jobs)
+        },
         errors: build.count(Severity::Error),
         tag: tag_words(layout, &on_hold),
-        holds: on_hold.lines.iter().map(|line| wall_hold(layout, line, &turned, day)).collect(),
-        hold_checks: on_hold.lines.iter().filter(|line| line.kind == HoldKind::Check).count(),
+        holds: on_hold
+            .lines
+            .iter()
+            .map(|line| wall_hold(layout, line, &turned, day))
+            .collect(),
+        hold_checks: on_hold
+            .lines
+            .iter()
+            .filter(|line| line.kind == HoldKind::Check)
+            .count(),
         changed,
         changed_more,
-        jobs: open.into_iter().map(|row| wall_job(&build.jobs.jobs[row.job], row.ended, &there)).collect(),
+        jobs: open
+            .into_iter()
+            .map(|row| wall_job(&build.jobs.jobs[row.job], row.ended, &there))
+            .collect(),
         done: list.map_or_else(String::new, done),
         overloaded: overloaded(layout, day),
         orders: orders(layout, day),
@@ -134,7 +152,12 @@ pub(super) fn page(layout: &Layout, before: Option<&Build>) -> WallPage {
 }
 
 fn wall_hold(layout: &Layout, line: &HoldLine, turned: &[Turned], day: u32) -> WallHold {
-    let check = layout.build.worked.checks.iter().find(|check| is_line_of(line, check));
+    let check = layout
+        .build
+        .worked
+        .checks
+        .iter()
+        .find(|check| is_line_of(line, check));
     let gauge = match check.and_then(|check| check.hold_on_day(day)) {
         Some(Hold::Verdict(verdict)) => words::verdict_kind(verdict),
         Some(_) => "none",
@@ -146,7 +169,12 @@ fn wall_hold(layout: &Layout, line: &HoldLine, turned: &[Turned], day: u32) -> W
         Some(Turned { was: None, .. }) => "just added".to_owned(),
         None => String::new(),
     };
-    WallHold { line: view(layout, line), stands_at, gauge, changed }
+    WallHold {
+        line: view(layout, line),
+        stands_at,
+        gauge,
+        changed,
+    }
 }
 
 /// Is this line of the hold list about this check?
@@ -156,7 +184,11 @@ fn is_line_of(line: &HoldLine, check: &Check) -> bool {
 
 /// `4 done of 6, 1 dropped`
 fn done(list: &DayList) -> String {
-    let dropped = if list.dropped > 0 { format!(", {} dropped", list.dropped) } else { String::new() };
+    let dropped = if list.dropped > 0 {
+        format!(", {} dropped", list.dropped)
+    } else {
+        String::new()
+    };
     format!("{} done of {}{dropped}", list.done, list.rows.len())
 }
 
@@ -164,17 +196,23 @@ fn done(list: &DayList) -> String {
 fn before_move(layout: &Layout, on_hold: &HoldList, open: &[&Row]) -> Vec<String> {
     let jobs = &layout.build.jobs;
     let held = on_hold.moves_held(open.iter().map(|row| &*jobs.jobs[row.job]));
-    held.map(|(job, lines)| before_move_words(&super::layout::plain(&job.title), lines)).collect()
+    held.map(|(job, lines)| before_move_words(&super::layout::plain(&job.title), lines))
+        .collect()
 }
 
 /// `Clear 2 lines on hold before “Ten metres across the yard”.`
 fn before_move_words(title: &str, lines: usize) -> String {
-    format!("Clear {} on hold before the first move: “{title}”.", words::count(lines, "line", "lines"))
+    format!(
+        "Clear {} on hold before the first move: “{title}”.",
+        words::count(lines, "line", "lines")
+    )
 }
 
 /// How many days are left after a day.
 fn left(day: u32, days: Option<u32>) -> String {
-    let Some(days) = days else { return words::NOT_KNOWN.to_owned() };
+    let Some(days) = days else {
+        return words::NOT_KNOWN.to_owned();
+    };
     match (days.checked_sub(day), day.saturating_sub(days)) {
         (Some(0), _) => "Last day".to_owned(),
         (Some(left), _) => format!("{} left", words::count(left as usize, "day", "days")),
@@ -188,9 +226,15 @@ fn wall_job(job: &Job, ended: JobState, there: &[String]) -> WallJob {
     WallJob {
         title: title_html(&job.title),
         by: job.by.join(", "),
-        hours: job.hours_to_go().map_or_else(String::new, |hours| words::shared_hours(hours, people)),
+        hours: job
+            .hours_to_go()
+            .map_or_else(String::new, |hours| words::shared_hours(hours, people)),
         state: why.map_or_else(|| "open".to_owned(), |why| format!("held up: {why}")),
-        kind: if ended == JobState::HeldUp { "held" } else { state_kind(ended) },
+        kind: if ended == JobState::HeldUp {
+            "held"
+        } else {
+            state_kind(ended)
+        },
     }
 }
 
@@ -198,14 +242,19 @@ fn wall_job(job: &Job, ended: JobState, there: &[String]) -> WallJob {
 fn checks(layout: &Layout, on_hold: &[HoldLine]) -> Vec<CheckRow> {
     let all = layout.build.worked.checks.iter();
     let others = all.filter(|check| !on_hold.iter().any(|line| is_line_of(line, check)));
-    let mut open: Vec<&Arc<Check>> =
-        others.filter(|check| !matches!(verdict(check), Verdict::InLimits | Verdict::Withdrawn)).collect();
+    let mut open: Vec<&Arc<Check>> = others
+        .filter(|check| !matches!(verdict(check), Verdict::InLimits | Verdict::Withdrawn))
+        .collect();
     open.sort_by_key(|check| (!check.hold, gravity(verdict(check))));
-    open.into_iter().map(|check| check_row(layout, check)).collect()
+    open.into_iter()
+        .map(|check| check_row(layout, check))
+        .collect()
 }
 
 fn verdict(check: &Check) -> Verdict {
-    check.latest().map_or(Verdict::NoReading, |judgement| judgement.verdict)
+    check
+        .latest()
+        .map_or(Verdict::NoReading, |judgement| judgement.verdict)
 }
 
 fn gravity(verdict: Verdict) -> u8 {
@@ -217,17 +266,36 @@ fn gravity(verdict: Verdict) -> u8 {
     }
 }
 
-/// What is different from the build before: verdicts, jobs, parts, then values; and how many more there are. A line on
-/// hold says by itself what changed.
-fn changes(layout: &Layout, turned: &[Turned], on_hold: &[HoldLine], before: &Build) -> (Vec<Change>, usize) {
-    let (held, others): (Vec<&Turned>, Vec<&Turned>) =
-        turned.iter().partition(|turned| on_hold.iter().any(|line| is_line_of(line, turned.check)));
-    let mut changes: Vec<Change> = others.into_iter().map(|turned| verdict_change(layout, turned)).collect();
+/// What is different from the build before: verdicts, jobs, parts, then values; and how many more
+/// there are. A line on hold says by itself what changed.
+fn changes(
+    layout: &Layout,
+    turned: &[Turned],
+    on_hold: &[HoldLine],
+    before: &Build,
+) -> (Vec<Change>, usize) {
+    let (held, others): (Vec<&Turned>, Vec<&Turned>) = turned
+        .iter()
+        .partition(|turned| on_hold.iter().any(|line| is_line_of(line, turned.check)));
+    let mut changes: Vec<Change> = others
+        .into_iter()
+        .map(|turned| verdict_change(layout, turned))
+        .collect();
     changes.extend(jobs(layout.build, before));
     changes.extend(parts(layout.build, before));
-    let held = held.into_iter().map(|turned| layout.value_link(turned.check.name).text);
-    let told: BTreeSet<String> = changes.iter().map(|change| change.what.clone()).chain(held).collect();
-    changes.extend(values(layout, before).into_iter().filter(|change| !told.contains(&change.what)));
+    let held = held
+        .into_iter()
+        .map(|turned| layout.value_link(turned.check.name).text);
+    let told: BTreeSet<String> = changes
+        .iter()
+        .map(|change| change.what.clone())
+        .chain(held)
+        .collect();
+    changes.extend(
+        values(layout, before)
+            .into_iter()
+            .filter(|change| !told.contains(&change.what)),
+    );
     changes.sort_by_key(|change| !change.grave);
     let more = changes.len().saturating_sub(MOST_CHANGES);
     changes.truncate(MOST_CHANGES);
@@ -244,24 +312,41 @@ struct Turned<'a> {
 /// The checks whose verdict is another one than in the build before, hold checks first.
 fn turned<'a>(now: &'a Worked, before: &Worked) -> Vec<Turned<'a>> {
     let was = |index: usize, check: &Arc<Check>| {
-        let same_place = before.checks.get(index).filter(|was| Arc::ptr_eq(was, check));
+        let same_place = before
+            .checks
+            .get(index)
+            .filter(|was| Arc::ptr_eq(was, check));
         same_place.or_else(|| {
             let name = before.names.find(now.text(check.name))?;
-            before.checks.iter().find(|was| was.name == name && was.kind == check.kind)
+            before
+                .checks
+                .iter()
+                .find(|was| was.name == name && was.kind == check.kind)
         })
     };
     let checks = now.checks.iter().enumerate();
-    let all = checks.map(|(index, check)| Turned { check, was: was(index, check).map(|was| verdict(was)) });
-    let mut turned: Vec<Turned> = all.filter(|turned| turned.was != Some(verdict(turned.check))).collect();
+    let all = checks.map(|(index, check)| Turned {
+        check,
+        was: was(index, check).map(|was| verdict(was)),
+    });
+    let mut turned: Vec<Turned> = all
+        .filter(|turned| turned.was != Some(verdict(turned.check)))
+        .collect();
     turned.sort_by_key(|turned| !turned.check.hold);
     turned
 }
 
 fn verdict_change(layout: &Layout, turned: &Turned) -> Change {
     let new = verdict(turned.check);
-    let was = turned.was.map_or_else(String::new, |was| format!(", was {}", was.words()));
+    let was = turned
+        .was
+        .map_or_else(String::new, |was| format!(", was {}", was.words()));
     let words = format!("{}, {}{was}", stands_at(layout, turned.check), new.words());
-    Change { what: layout.value_link(turned.check.name).text, words, grave: new != Verdict::InLimits }
+    Change {
+        what: layout.value_link(turned.check.name).text,
+        words,
+        grave: new != Verdict::InLimits,
+    }
 }
 
 fn jobs<'a>(now: &'a Build, before: &'a Build) -> impl Iterator<Item = Change> + 'a {
@@ -272,35 +357,59 @@ fn jobs<'a>(now: &'a Build, before: &'a Build) -> impl Iterator<Item = Change> +
             None => job.state.words().to_owned(),
         };
         let held = job.state == JobState::HeldUp;
-        (was != Some(job.state)).then(|| Change { what: super::layout::plain(&job.title), words, grave: held })
+        (was != Some(job.state)).then(|| Change {
+            what: super::layout::plain(&job.title),
+            words,
+            grave: held,
+        })
     })
 }
 
 fn parts<'a>(now: &'a Build, before: &'a Build) -> impl Iterator<Item = Change> + 'a {
     now.ledger.parts.iter().filter_map(|(id, story)| {
         let was = before.ledger.parts.get(id).map(|story| story.state);
-        let what = now.book.parts.get(id).map_or_else(|| id.clone(), |part| part.what.clone());
-        (was != Some(story.state)).then(|| Change { what, words: story.state.words().to_owned(), grave: false })
+        let what = now
+            .book
+            .parts
+            .get(id)
+            .map_or_else(|| id.clone(), |part| part.what.clone());
+        (was != Some(story.state)).then(|| Change {
+            what,
+            words: story.state.words().to_owned(),
+            grave: false,
+        })
     })
 }
 
 /// Values that are otherwise than before.
 fn values(layout: &Layout, before: &Build) -> Vec<Change> {
     let (now, judge) = (&layout.build.worked, layout.judge());
-    let changed = now.names.iter().filter(|(text, _)| !text.contains('.')).filter_map(|(text, id)| {
-        let was = before.worked.names.find(text);
-        if was.is_some_and(|was| Arc::ptr_eq(&before.worked.values[was.index()], &now.values[id.index()])) {
-            return None;
-        }
-        let new = words::moment(now, id, now.latest(id)?, layout.build.day(), judge);
-        let old = was.and_then(|was| Some((was, before.worked.latest(was)?)));
-        let old = old.map(|(was, moment)| words::moment(&before.worked, was, moment, before.day(), judge));
-        let words = match &old {
-            Some(old) if *old == new => return None,
-            Some(old) => format!("{new}, was {old}"),
-            None => new,
-        };
-        Some(Change { what: text.to_owned(), words, grave: false })
-    });
+    let changed = now
+        .names
+        .iter()
+        .filter(|(text, _)| !text.contains('.'))
+        .filter_map(|(text, id)| {
+            let was = before.worked.names.find(text);
+            if was.is_some_and(|was| {
+                Arc::ptr_eq(&before.worked.values[was.index()], &now.values[id.index()])
+            }) {
+                return None;
+            }
+            let new = words::moment(now, id, now.latest(id)?, layout.build.day(), judge);
+            let old = was.and_then(|was| Some((was, before.worked.latest(was)?)));
+            let old = old.map(|(was, moment)| {
+                words::moment(&before.worked, was, moment, before.day(), judge)
+            });
+            let words = match &old {
+                Some(old) if *old == new => return None,
+                Some(old) => format!("{new}, was {old}"),
+                None => new,
+            };
+            Some(Change {
+                what: text.to_owned(),
+                words,
+                grave: false,
+            })
+        });
     changed.collect()
 }

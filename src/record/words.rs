@@ -25,10 +25,16 @@ pub(super) fn spread(value: &Value, judge: Judge) -> Sides {
     }
 }
 
-/// What a name was at a moment, or why there is nothing, as every page shows it: in its own unit, and in that of its
-/// limits where they are written in another: `1.25 in (31.75 mm)`. `day` tells whose limits count; `judge` is the
-/// spread that the book judges with.
-pub(super) fn moment(worked: &Worked, name: NameId, moment: &Moment, day: u32, judge: Judge) -> String {
+/// What a name was at a moment, or why there is nothing, as every page shows it: in its own unit,
+/// and in that of its limits where they are written in another: `1.25 in (31.75 mm)`. `day` tells
+/// whose limits count; `judge` is the spread that the book judges with.
+pub(super) fn moment(
+    worked: &Worked,
+    name: NameId,
+    moment: &Moment,
+    day: u32,
+    judge: Judge,
+) -> String {
     let value = match &moment.known {
         Known::Value(value) => value,
         Known::NoReading(_) => return "no reading".to_owned(),
@@ -36,34 +42,61 @@ pub(super) fn moment(worked: &Worked, name: NameId, moment: &Moment, day: u32, j
     };
     let judge = worked.shown_by(name, judge);
     let own = amount(value, &moment.unit, judge);
-    match worked.unit_of_limits(name, day).filter(|unit| unit.name != moment.unit.name) {
-        Some(unit) if unit.dimension == value.dimension => format!("{own} ({})", amount(value, unit, judge)),
+    match worked
+        .unit_of_limits(name, day)
+        .filter(|unit| unit.name != moment.unit.name)
+    {
+        Some(unit) if unit.dimension == value.dimension => {
+            format!("{own} ({})", amount(value, unit, judge))
+        }
         _ => own,
     }
 }
 
 /// Hours: `4.5 h`, `–` for none.
 pub(super) fn hours(hours: f64) -> String {
-    if hours == 0.0 { "–".to_owned() } else { printed::hours(hours) }
+    if hours == 0.0 {
+        "–".to_owned()
+    } else {
+        printed::hours(hours)
+    }
 }
 
 /// Hours of several people: `8 h, 4 h each`.
 pub(super) fn shared_hours(hours: f64, people: usize) -> String {
     let all = self::hours(hours);
-    if people < 2 || hours == 0.0 { all } else { format!("{all}, {} each", self::hours(hours / people as f64)) }
+    if people < 2 || hours == 0.0 {
+        all
+    } else {
+        format!("{all}, {} each", self::hours(hours / people as f64))
+    }
 }
 
 /// `Friday 2031-05-02`
 pub(super) fn date(date: Option<Date>) -> String {
-    let Some(date) = date else { return "date not known".to_owned() };
-    let names = ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"];
+    let Some(date) = date else {
+        return "date not known".to_owned();
+    };
+    let names = [
+        "Monday",
+        "Tuesday",
+        "Wednesday",
+        "Thursday",
+        "Friday",
+        "Saturday",
+        "Sunday",
+    ];
     let name = names[(date.weekday().to_monday_zero_offset() as usize).min(6)];
     format!("{name} {date}")
 }
 
 /// `one job`, `3 jobs`
 pub(super) fn count(number: usize, one: &str, many: &str) -> String {
-    if number == 1 { format!("1 {one}") } else { format!("{number} {many}") }
+    if number == 1 {
+        format!("1 {one}")
+    } else {
+        format!("{number} {many}")
+    }
 }
 
 /// A verdict as a page shows it.
@@ -73,8 +106,8 @@ pub struct VerdictView {
     pub words: &'static str,
     /// `in`, `close`, `out` or `none`: for the theme, and for which gauge is drawn.
     pub kind: &'static str,
-    /// The margin: `clear by 0.14°`, `short by 5 mm (4 mm as read)`, `wants length`; with the value in full where its
-    /// usual print would seem to say otherwise.
+    /// The margin: `clear by 0.14°`, `short by 5 mm (4 mm as read)`, `wants length`; with the value
+    /// in full where its usual print would seem to say otherwise.
     pub margin: String,
 }
 
@@ -88,8 +121,13 @@ pub(super) fn verdict_kind(verdict: Verdict) -> &'static str {
     }
 }
 
-/// A judgement in words; `wanting` is the name it waits for, `shown_by` the spread that figures are shown with.
-pub(super) fn verdict(judgement: &Judgement, wanting: Option<&str>, shown_by: Judge) -> VerdictView {
+/// A judgement in words; `wanting` is the name it waits for, `shown_by` the spread that figures are
+/// shown with.
+pub(super) fn verdict(
+    judgement: &Judgement,
+    wanting: Option<&str>,
+    shown_by: Judge,
+) -> VerdictView {
     let margin = match &judgement.margin {
         Some(margin) => margin.words(&judgement.unit),
         None => wanting.map_or_else(String::new, |name| format!("wants {name}")),
@@ -98,5 +136,9 @@ pub(super) fn verdict(judgement: &Judgement, wanting: Option<&str>, shown_by: Ju
         Some(value) => format!("{margin}, in full {value}"),
         None => margin,
     };
-    VerdictView { words: judgement.verdict.words(), kind: verdict_kind(judgement.verdict), margin }
+    VerdictView {
+        words: judgement.verdict.words(),
+        kind: verdict_kind(judgement.verdict),
+        margin,
+    }
 }

@@ -1,6 +1,8 @@
-//! Where a value comes from: its formula, the readings below it, its spread by source, its history, its checks.
+//! Where a value comes from: its formula, the readings below it, its spread by source, its history,
+//! its checks.
 //!
-//! In: a [`Build`], a name, a day. Out: plain data, for the terminal, for scripts and for the as-built sheet.
+//! In: a [`Build`], a name, a day. Out: plain data, for the terminal, for scripts and for the
+//! as-built sheet.
 
 use std::collections::BTreeSet;
 
@@ -157,9 +159,17 @@ pub struct CheckOn {
 /// The workings of a name at the end of a day; the nearest name where the book has no such value.
 pub fn workings(build: &Build, name: &str, day: u32) -> Result<Workings, Option<String>> {
     let worked = &build.worked;
-    let known =
-        || worked.names.iter().filter(|(_, id)| !worked.values[id.index()].moments.is_empty()).map(|(text, _)| text);
-    let id = worked.names.find(name).filter(|id| !worked.values[id.index()].moments.is_empty());
+    let known = || {
+        worked
+            .names
+            .iter()
+            .filter(|(_, id)| !worked.values[id.index()].moments.is_empty())
+            .map(|(text, _)| text)
+    };
+    let id = worked
+        .names
+        .find(name)
+        .filter(|id| !worked.values[id.index()].moments.is_empty());
     let id = id.ok_or_else(|| nearest(name, known()).map(str::to_owned))?;
     Ok(Teller { build, day }.tell(id))
 }
@@ -168,7 +178,9 @@ pub fn workings(build: &Build, name: &str, day: u32) -> Result<Workings, Option<
 pub(super) fn sources(build: &Build, id: NameId, day: u32) -> Vec<Source> {
     let moment = build.worked.on_day(id, day);
     let value = moment.and_then(|moment| Some((moment.value()?, &moment.unit)));
-    value.map_or_else(Vec::new, |(value, unit)| Teller { build, day }.sources(value, unit))
+    value.map_or_else(Vec::new, |(value, unit)| {
+        Teller { build, day }.sources(value, unit)
+    })
 }
 
 struct Teller<'b> {
@@ -187,7 +199,9 @@ impl Teller<'_> {
 
     fn tell(&self, id: NameId) -> Workings {
         let name = self.worked().text(id).to_owned();
-        let Some(moment) = self.worked().on_day(id, self.day) else { return self.nothing_yet(name) };
+        let Some(moment) = self.worked().on_day(id, self.day) else {
+            return self.nothing_yet(name);
+        };
         let value = moment.value();
         let unit = &moment.unit;
         Workings {
@@ -196,11 +210,17 @@ impl Teller<'_> {
             shows: self.shows(id, moment, self.day),
             value: value.map(|value| figure(unit.reading(value.nominal))),
             unit: unit.name.clone(),
-            worst_case: value.map_or(0.0, |value| figure(unit.step(value.worst_case().half_width()))),
+            worst_case: value.map_or(0.0, |value| {
+                figure(unit.step(value.worst_case().half_width()))
+            }),
             rss: value.map_or(0.0, |value| figure(unit.step(value.rss().half_width()))),
             worst_case_shows: spread_shows(value.map(Value::worst_case), unit),
             rss_shows: spread_shows(value.map(Value::rss), unit),
-            state: if value.is_some() { moment.defined.state.word() } else { "no reading" },
+            state: if value.is_some() {
+                moment.defined.state.word()
+            } else {
+                "no reading"
+            },
             from: worked_from(moment),
             place: self.place(moment.defined.at),
             choice: choice_view(self.worked(), id, moment, self.judge()),
@@ -242,7 +262,11 @@ impl Teller<'_> {
     }
 
     fn place(&self, at: Span) -> String {
-        format!("{}, line {}", self.build.sources.path(at.file), self.build.sources.position(at).line)
+        format!(
+            "{}, line {}",
+            self.build.sources.path(at.file),
+            self.build.sources.position(at).line
+        )
     }
 
     /// What it reads, depth first; a name that was told already is only named again.
@@ -250,7 +274,11 @@ impl Teller<'_> {
         let mut branches = Vec::new();
         let mut told = BTreeSet::new();
         let below = |moment: &Moment, depth: usize| -> Vec<(NameId, usize)> {
-            names_read(&moment.defined.content).into_iter().rev().map(|name| (name, depth)).collect()
+            names_read(&moment.defined.content)
+                .into_iter()
+                .rev()
+                .map(|name| (name, depth))
+                .collect()
         };
         let mut waiting = below(top, 1);
         while let Some((name, depth)) = waiting.pop() {
@@ -268,7 +296,10 @@ impl Teller<'_> {
         Branch {
             depth,
             name: self.worked().text(name).to_owned(),
-            shows: moment.map_or_else(|| "no reading".to_owned(), |moment| self.shows(name, moment, self.day)),
+            shows: moment.map_or_else(
+                || "no reading".to_owned(),
+                |moment| self.shows(name, moment, self.day),
+            ),
             from: moment.map_or_else(String::new, worked_from),
             day: moment.map_or(0, |moment| moment.day),
             place: moment.map_or_else(String::new, |moment| self.place(moment.defined.at)),
@@ -280,7 +311,11 @@ impl Teller<'_> {
         let reach = |term: &Term| term.up().max(term.down());
         let worst: f64 = value.terms().iter().map(reach).sum();
         let largest = value.terms().iter().map(reach).fold(0.0, f64::max);
-        let square: f64 = value.terms().iter().map(|term| (reach(term) / largest).powi(2)).sum();
+        let square: f64 = value
+            .terms()
+            .iter()
+            .map(|term| (reach(term) / largest).powi(2))
+            .sum();
         let mut terms: Vec<&Term> = value.terms().iter().collect();
         terms.sort_by(|a, b| reach(b).total_cmp(&reach(a)).then(a.source.cmp(&b.source)));
         let source = |term: &Term| {
@@ -308,7 +343,10 @@ impl Teller<'_> {
     }
 
     fn history(&self, id: NameId) -> Vec<Past> {
-        let moments = self.worked().values[id.index()].moments.iter().take_while(|moment| moment.day <= self.day);
+        let moments = self.worked().values[id.index()]
+            .moments
+            .iter()
+            .take_while(|moment| moment.day <= self.day);
         moments
             .map(|moment| Past {
                 day: moment.day,
@@ -320,20 +358,42 @@ impl Teller<'_> {
     }
 
     fn checks(&self, id: NameId) -> Vec<CheckOn> {
-        let on = self.worked().checks.iter().filter(|check| check.name == id && check.since_day <= self.day);
+        let on = self
+            .worked()
+            .checks
+            .iter()
+            .filter(|check| check.name == id && check.since_day <= self.day);
         on.map(|check| self.check(check)).collect()
     }
 
     fn check(&self, check: &Check) -> CheckOn {
         let judged = check.on_day(self.day);
-        let wanting = judged.and_then(|judged| judged.wanting).filter(|name| *name != check.name);
+        let wanting = judged
+            .and_then(|judged| judged.wanting)
+            .filter(|name| *name != check.name);
         let shown_by = self.worked().shown_by(check.name, self.judge());
-        let view = judged.map(|judged| words::verdict(judged, wanting.map(|name| self.worked().text(name)), shown_by));
+        let view = judged.map(|judged| {
+            words::verdict(
+                judged,
+                wanting.map(|name| self.worked().text(name)),
+                shown_by,
+            )
+        });
         CheckOn {
-            rule: judged.map_or_else(|| check.rule.written.clone(), |judged| judged.rule.to_string()),
+            rule: judged.map_or_else(
+                || check.rule.written.clone(),
+                |judged| judged.rule.to_string(),
+            ),
             limits: limits::documents(self.build, check, self.day),
-            limit_words: check.limits.iter().take_while(|line| line.day <= self.day).map(limits::words).collect(),
-            verdict: judged.map_or(Verdict::NoReading, |judged| judged.verdict).words(),
+            limit_words: check
+                .limits
+                .iter()
+                .take_while(|line| line.day <= self.day)
+                .map(limits::words)
+                .collect(),
+            verdict: judged
+                .map_or(Verdict::NoReading, |judged| judged.verdict)
+                .words(),
             by: view.map_or_else(String::new, |view| view.margin),
             margin: judged.and_then(margin),
             hold: check.hold,
@@ -343,7 +403,9 @@ impl Teller<'_> {
 }
 
 fn spread_shows(sides: Option<Sides>, unit: &Unit) -> String {
-    sides.map_or_else(String::new, |sides| printed::spread(sides.half_width(), unit))
+    sides.map_or_else(String::new, |sides| {
+        printed::spread(sides.half_width(), unit)
+    })
 }
 
 /// A share in percent, to two figures.
@@ -355,13 +417,22 @@ fn percent(share: f64) -> String {
 pub(super) fn predicted(build: &Build, id: NameId, found: &Moment) -> Option<Predicted> {
     let hidden = build.worked.values[id.index()].prediction?;
     let prediction = build.worked.on_day(hidden, found.day)?;
-    let (Known::Value(found_value), Content::Value(..)) = (&found.known, &found.defined.content) else { return None };
+    let (Known::Value(found_value), Content::Value(..)) = (&found.known, &found.defined.content)
+    else {
+        return None;
+    };
     let predicted = prediction.value()?;
     let difference = format::difference(found_value.nominal, predicted.nominal);
     let sides = words::spread(predicted, build.book.sheet.judge);
     let slack = 1e-12 * found_value.nominal.abs().max(predicted.nominal.abs());
     Some(Predicted {
-        shows: words::moment(&build.worked, id, prediction, found.day, build.book.sheet.judge),
+        shows: words::moment(
+            &build.worked,
+            id,
+            prediction,
+            found.day,
+            build.book.sheet.judge,
+        ),
         difference: printed::difference(difference, &found.unit),
         within: difference <= sides.up + slack && -difference <= sides.down + slack,
     })

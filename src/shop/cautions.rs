@@ -23,7 +23,12 @@ pub struct Entry {
 pub fn entry(caution: Caution) -> Entry {
     let row = ENTRIES.iter().find(|(kind, _)| *kind == caution);
     let [title, hazard, precautions, first_word] = row.map_or([""; 4], |(_, words)| *words);
-    Entry { title, hazard, precautions, first_word }
+    Entry {
+        title,
+        hazard,
+        precautions,
+        first_word,
+    }
 }
 
 /// Title, hazard, precautions, whose word comes first.
@@ -75,7 +80,12 @@ const ENTRIES: &[(Caution, [&str; 4])] = &[
     ),
     (
         Caution::HotSurface,
-        ["Hot surfaces", "Burns.", "Let it cool, gloves, guards and marks where people reach.", "maker’s instructions"],
+        [
+            "Hot surfaces",
+            "Burns.",
+            "Let it cool, gloves, guards and marks where people reach.",
+            "maker’s instructions",
+        ],
     ),
     (
         Caution::HighVoltage,
@@ -193,6 +203,10 @@ mod tests {
 
     #[test]
     fn every_caution_has_its_entry() {
-        assert!(Caution::ALL.iter().all(|caution| !entry(*caution).precautions.is_empty()));
+        assert!(
+            Caution::ALL
+                .iter()
+                .all(|caution| !entry(*caution).precautions.is_empty())
+        );
     }
 }

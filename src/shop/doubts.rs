@@ -1,8 +1,8 @@
 //! Figures of parts that sums rely on and that do not stand as they are.
 //!
-//! In: the ledger and the worked sums. Out: a warning where a sum reads the rating of a part that was cut,
-//! drilled or machined, or the mass of what is fitted while the mass of something fitted is not known. What the logs leave
-//! out is said too, once a log (`silent`).
+//! In: the ledger and the worked sums. Out: a warning where a sum reads the rating of a part that
+//! was cut, drilled or machined, or the mass of what is fitted while the mass of something fitted
+//! is not known. What the logs leave out is said too, once a log (`silent`).
 
 mod silent;
 
@@ -34,25 +34,44 @@ fn figures(ledger: &Ledger, worked: &Worked) -> Vec<Diagnostic> {
 }
 
 fn rating(ledger: &Ledger, worked: &Worked, text: &str, id: NameId) -> Option<Diagnostic> {
-    let (part, key) = text.split_once('.').filter(|(_, key)| !["mass", "cost"].contains(key))?;
+    let (part, key) = text
+        .split_once('.')
+        .filter(|(_, key)| !["mass", "cost"].contains(key))?;
     let altered = ledger.parts.get(part)?.altered.as_ref()?;
-    let message = format!("`{part}` was altered on day {}, so the maker's {key} no longer applies", altered.day);
+    let message = format!(
+        "`{part}` was altered on day {}, so the maker's {key} no longer applies",
+        altered.day
+    );
     Some(
-        Diagnostic::warning(Slug::DoubtfulFigure, worked.names.first_mention(id), message)
-            .expected("a rating from the maker for the altered part")
-            .see(altered.span, "altered here"),
+        Diagnostic::warning(
+            Slug::DoubtfulFigure,
+            worked.names.first_mention(id),
+            message,
+        )
+        .expected("a rating from the maker for the altered part")
+        .see(altered.span, "altered here"),
     )
 }
 
 fn fitted_mass(ledger: &Ledger, worked: &Worked) -> Option<Diagnostic> {
-    let id = worked.names.find("fitted.mass").filter(|id| worked.used[id.index()])?;
+    let id = worked
+        .names
+        .find("fitted.mass")
+        .filter(|id| worked.used[id.index()])?;
     let without = &ledger.fitted.no_mass;
     if without.is_empty() {
         return None;
     }
-    let message = format!("fitted.mass does not include fitted parts without a mass: {}", without.join(", "));
+    let message = format!(
+        "fitted.mass does not include fitted parts without a mass: {}",
+        without.join(", ")
+    );
     Some(
-        Diagnostic::warning(Slug::DoubtfulFigure, worked.names.first_mention(id), message)
-            .expected("a mass for each, in parts.yaml"),
+        Diagnostic::warning(
+            Slug::DoubtfulFigure,
+            worked.names.first_mention(id),
+            message,
+        )
+        .expected("a mass for each, in parts.yaml"),
     )
 }

@@ -1,17 +1,18 @@
 //! Which parts are wanted, which are late, and what has to be ordered by which day.
 //!
-//! In: the book, its jobs and its ledger, and the first day on which each open job could begin. Out: [`Orders`]. Every
-//! page, document and command asks here, so no two of them differ.
+//! In: the book, its jobs and its ledger, and the first day on which each open job could begin.
+//! Out: [`Orders`]. Every page, document and command asks here, so no two of them differ.
 //!
-//! - *Wanted* is a part that is not here and that an open job or an open stopgap needs, that has a `need:` day, or that
-//!   is ordered. A job that is done or dropped wants nothing; if it was done with a stopgap, its parts are wanted until
-//!   the stopgap is made good.
-//! - The day it is wanted is its `need:` day. Without one, it is the first day on which a job wants it: the planned day,
-//!   or the day the jobs before it are done, if that is later. An open stopgap wants its parts on the next day.
-//! - *Late* is a wanted part whose due day is over. Without a due day, its wanted day counts. It is late until it is in or
-//!   its order is cancelled.
-//! - *Order by* is the wanted day less the lead time, never before day 1. Without a lead time the day is not known, and
-//!   the part is listed for that reason.
+//! - *Wanted* is a part that is not here and that an open job or an open stopgap needs, that has a
+//!   `need:` day, or that is ordered. A job that is done or dropped wants nothing; if it was done
+//!   with a stopgap, its parts are wanted until the stopgap is made good.
+//! - The day it is wanted is its `need:` day. Without one, it is the first day on which a job wants
+//!   it: the planned day, or the day the jobs before it are done, if that is later. An open stopgap
+//!   wants its parts on the next day.
+//! - *Late* is a wanted part whose due day is over. Without a due day, its wanted day counts. It is
+//!   late until it is in or its order is cancelled.
+//! - *Order by* is the wanted day less the lead time, never before day 1. Without a lead time the
+//!   day is not known, and the part is listed for that reason.
 
 use std::collections::BTreeMap;
 
@@ -22,7 +23,8 @@ use crate::book::Book;
 /// The sentence for a day on which nothing is listed.
 const NOTHING: &str = "Nothing has to be ordered today, and nothing is late.";
 /// The same if a part of the book could not be read.
-const NOTHING_READ: &str = "Of what could be read, nothing has to be ordered today, and nothing is late.";
+const NOTHING_READ: &str =
+    "Of what could be read, nothing has to be ordered today, and nothing is late.";
 
 /// Every wanted part, by id.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -76,32 +78,44 @@ pub struct Listed<'a> {
     day: u32,
 }
 
-/// Finds what is wanted; `begins` is the first day on which an open job could begin, by index of the job.
+/// Finds what is wanted; `begins` is the first day on which an open job could begin, by index of
+/// the job.
 pub fn find(book: &Book, jobs: &JobList, ledger: &Ledger, begins: &BTreeMap<usize, u32>) -> Orders {
     let first = first_wanted(jobs, begins);
-    let wanted = ledger.parts.iter().filter(|(_, story)| !story.state.is_here()).filter_map(|(id, story)| {
-        let by_job = first.get(id.as_str());
-        let need = book.parts.get(id).and_then(|part| part.need);
-        let wanted_day = need.or(by_job.map(|(day, _)| *day));
-        let is_ordered = story.state == PartState::Ordered || story.due_day.is_some();
-        (wanted_day.is_some() || is_ordered).then(|| Wanted {
-            part: id.clone(),
-            job: by_job.map(|(_, job)| job.id.clone()),
-            wanted_day,
-            due_day: story.due_day,
-            lead: story.lead,
-            is_to_order: story.is_to_order(),
-            is_ordered,
-        })
-    });
-    Orders { wanted: wanted.map(|wanted| (wanted.part.clone(), wanted)).collect() }
+    let wanted = ledger
+        .parts
+        .iter()
+        .filter(|(_, story)| !story.state.is_here())
+        .filter_map(|(id, story)| {
+            let by_job = first.get(id.as_str());
+            let need = book.parts.get(id).and_then(|part| part.need);
+            let wanted_day = need.or(by_job.map(|(day, _)| *day));
+            let is_ordered = story.state == PartState::Ordered || story.due_day.is_some();
+            (wanted_day.is_some() || is_ordered).then(|| Wanted {
+                part: id.clone(),
+                job: by_job.map(|(_, job)| job.id.clone()),
+                wanted_day,
+                due_day: story.due_day,
+                lead: story.lead,
+                is_to_order: story.is_to_order(),
+                is_ordered,
+            })
+        });
+    Orders {
+        wanted: wanted.map(|wanted| (wanted.part.clone(), wanted)).collect(),
+    }
 }
 
 /// The first day on which a job wants each part, and that job.
-fn first_wanted<'a>(jobs: &'a JobList, begins: &BTreeMap<usize, u32>) -> BTreeMap<&'a str, (u32, &'a Job)> {
+fn first_wanted<'a>(
+    jobs: &'a JobList,
+    begins: &BTreeMap<usize, u32>,
+) -> BTreeMap<&'a str, (u32, &'a Job)> {
     let tomorrow = jobs.day.saturating_add(1);
     let open = begins.iter().map(|(job, day)| (&*jobs.jobs[*job], *day));
-    let stopgaps = jobs.open_stopgaps().filter_map(|stopgap| Some((jobs.job(&stopgap.job)?, tomorrow)));
+    let stopgaps = jobs
+        .open_stopgaps()
+        .filter_map(|stopgap| Some((jobs.job(&stopgap.job)?, tomorrow)));
     let stopgaps = stopgaps.filter(|(job, _)| !job.state.is_open());
     let mut first: BTreeMap<&str, (u32, &Job)> = BTreeMap::new();
     for (job, day) in open.chain(stopgaps) {
@@ -131,15 +145,19 @@ impl Orders {
     pub fn on(&self, day: u32) -> Vec<Listed<'_>> {
         let listed = self.wanted.values().filter_map(|wanted| {
             let reason = wanted.reason(day)?;
-            Some(Listed { wanted, reason, day })
+            Some(Listed {
+                wanted,
+                reason,
+                day,
+            })
         });
         let mut listed: Vec<Listed> = listed.collect();
         listed.sort_by_key(|listed| (listed.reason, listed.wanted.deadline(), &listed.wanted.part));
         listed
     }
 
-    /// The sentence for a day on which nothing is listed; empty if something is. `has_errors`: a part of the book could
-    /// not be read, and nobody knows what it says.
+    /// The sentence for a day on which nothing is listed; empty if something is. `has_errors`: a
+    /// part of the book could not be read, and nobody knows what it says.
     pub fn nothing(&self, day: u32, has_errors: bool) -> &'static str {
         match self.on(day).is_empty() {
             true if has_errors => NOTHING_READ,
@@ -150,7 +168,8 @@ impl Orders {
 }
 
 impl Wanted {
-    /// The last day on which an order is in by the wanted day; `None` if it has not to be ordered or a day is not known.
+    /// The last day on which an order is in by the wanted day; `None` if it has not to be ordered
+    /// or a day is not known.
     pub fn order_by_day(&self) -> Option<u32> {
         let (day, lead) = (self.wanted_day?, self.lead?);
         self.is_to_order.then(|| day.saturating_sub(lead).max(1))
@@ -183,11 +202,16 @@ impl Wanted {
             (Reason::Late, !self.is_to_order && self.is_late(day)),
             (Reason::DueToday, self.due_day == Some(day)),
             (Reason::AtRisk, self.wanted_day.is_some_and(after)),
-            (Reason::Order, self.order_by_day().is_some_and(|by| by <= day)),
+            (
+                Reason::Order,
+                self.order_by_day().is_some_and(|by| by <= day),
+            ),
             (Reason::NoLead, self.is_lead_missing()),
             (Reason::NoDueDay, self.is_ordered && self.due_day.is_none()),
         ];
-        rules.into_iter().find_map(|(reason, holds)| holds.then_some(reason))
+        rules
+            .into_iter()
+            .find_map(|(reason, holds)| holds.then_some(reason))
     }
 }
 
@@ -204,10 +228,15 @@ impl Listed<'_> {
 
     /// What is to be done, and when it is wanted: `late: was due on day 2, wanted on day 5`.
     pub fn words(&self) -> String {
-        let wanted = self.wanted.wanted_day.map_or_else(String::new, |day| format!(", wanted on day {day}"));
+        let wanted = self
+            .wanted
+            .wanted_day
+            .map_or_else(String::new, |day| format!(", wanted on day {day}"));
         let due = self.wanted.due_day.unwrap_or_default();
         match self.reason {
-            Reason::Late if self.wanted.due_day.is_some() => format!("late: was due on day {due}{wanted}"),
+            Reason::Late if self.wanted.due_day.is_some() => {
+                format!("late: was due on day {due}{wanted}")
+            }
             Reason::Late => format!("late: not in{wanted}"),
             Reason::DueToday => format!("due today, not in{wanted}"),
             Reason::AtRisk => format!("at risk: due on day {due}{wanted}"),
@@ -221,7 +250,10 @@ impl Listed<'_> {
         let day = |day: Option<u32>| day.unwrap_or_default();
         let (by, wanted) = (day(self.wanted.order_by_day()), day(self.wanted.wanted_day));
         if self.comes_too_late() {
-            format!("order now: it comes on day {}, wanted on day {wanted}", day(self.wanted.in_day(self.day)))
+            format!(
+                "order now: it comes on day {}, wanted on day {wanted}",
+                day(self.wanted.in_day(self.day))
+            )
         } else if by == self.day {
             format!("order today: the last day for it, wanted on day {wanted}")
         } else {

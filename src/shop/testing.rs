@@ -18,8 +18,8 @@ use std::ops::Range;
 use std::sync::Arc;
 
 use crate::book::{
-    Book, BuildSheet, Caution, DayLog, Entry, EventKind, Judge, Line, Mention, Part, PartEvent, PartsBlock, PartsLine,
-    Planned, Supplied, UnitSystem,
+    Book, BuildSheet, Caution, DayLog, Entry, EventKind, Judge, Line, Mention, Part, PartEvent,
+    PartsBlock, PartsLine, Planned, Supplied, UnitSystem,
 };
 use crate::prose::Prose;
 use crate::quantity::{Literal, Units};
@@ -29,7 +29,11 @@ use crate::text::{FileId, Sources, Span, Spanned};
 pub fn write(text: &str) -> Book {
     let mut sources = Sources::default();
     let file = sources.add("book.txt", text);
-    let mut pen = Pen { file, book: empty(file), planning: None };
+    let mut pen = Pen {
+        file,
+        book: empty(file),
+        planning: None,
+    };
     let mut at = 0;
     for line in text.split('\n') {
         pen.line(line, at);
@@ -109,7 +113,11 @@ impl Pen {
         let mention = mention(line, at, self.file);
         match self.planning {
             Some(day) => Arc::make_mut(&mut self.book.plan).push(Planned { day, mention }),
-            None => self.log().expect("a `plan` or a `day` before any job").entries.push(Entry::Mention(mention)),
+            None => self
+                .log()
+                .expect("a `plan` or a `day` before any job")
+                .entries
+                .push(Entry::Mention(mention)),
         }
     }
 
@@ -139,7 +147,10 @@ impl Pen {
                 "mass" => part.mass = Some(Spanned::new(kg(next()), span)),
                 "cost" => part.cost = Some(Spanned::new(next().parse().unwrap(), span)),
                 "from" => part.from = Some(next().into()),
-                "power" => drop(part.ratings.insert("power".into(), Spanned::new(kg(next()), span))),
+                "power" => drop(
+                    part.ratings
+                        .insert("power".into(), Spanned::new(kg(next()), span)),
+                ),
                 other => assert_eq!(other, "bought"),
             }
         }
@@ -151,7 +162,10 @@ impl Pen {
         let (id, rest) = text.split_once(": ").unwrap();
         let mut pieces = rest.split(", ");
         let words = pieces.next().unwrap();
-        let what = EventKind::ALL.into_iter().find(|kind| kind.words() == words).unwrap();
+        let what = EventKind::ALL
+            .into_iter()
+            .find(|kind| kind.words() == words)
+            .unwrap();
         let mut event = PartEvent {
             id: Spanned::new(id.into(), self.span(at..at + id.len())),
             what: Spanned::new(what, span),
@@ -162,15 +176,26 @@ impl Pen {
         for piece in pieces {
             match piece.split_once(' ') {
                 Some(("due", day)) => event.due = day.parse().ok(),
-                Some(("cost", cost)) => event.cost = Some(Spanned::new(cost.parse().unwrap(), span)),
+                Some(("cost", cost)) => {
+                    event.cost = Some(Spanned::new(cost.parse().unwrap(), span))
+                }
                 _ => event.remark = Some(piece.into()),
             }
         }
-        let line = PartsLine { line: Line { text: text.into(), span }, event: Some(event) };
+        let line = PartsLine {
+            line: Line {
+                text: text.into(),
+                span,
+            },
+            event: Some(event),
+        };
         let entries = &mut self.log().unwrap().entries;
         match entries.last_mut() {
             Some(Entry::Parts(block)) => block.lines.push(line),
-            _ => entries.push(Entry::Parts(PartsBlock { span, lines: vec![line] })),
+            _ => entries.push(Entry::Parts(PartsBlock {
+                span,
+                lines: vec![line],
+            })),
         }
     }
 }
@@ -211,7 +236,11 @@ fn mention(line: &str, at: usize, file: FileId) -> Mention {
 }
 
 fn says(mention: &mut Mention, piece: &str, span: Span) {
-    let list = |rest: &str| rest.split(" + ").map(|word| Spanned::new(word.to_owned(), span)).collect::<Vec<_>>();
+    let list = |rest: &str| {
+        rest.split(" + ")
+            .map(|word| Spanned::new(word.to_owned(), span))
+            .collect::<Vec<_>>()
+    };
     let (key, rest) = piece.split_once(' ').unwrap_or((piece, ""));
     match key {
         "by" => mention.by = list(rest),
@@ -228,7 +257,10 @@ fn says(mention: &mut Mention, piece: &str, span: Span) {
             mention.made_good = Some(Spanned::new(names, span));
         }
         "caution" => {
-            let kind = Caution::ALL.iter().find(|kind| kind.word() == rest).unwrap();
+            let kind = Caution::ALL
+                .iter()
+                .find(|kind| kind.word() == rest)
+                .unwrap();
             mention.cautions.push(Spanned::new(*kind, span));
         }
         other => panic!("unknown word in a test book: {other}"),

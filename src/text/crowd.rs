@@ -1,7 +1,8 @@
 //! A line that is wrong in very many places is said to be so, not listed to its end.
 //!
-//! In: findings in the order of their places. Out: the same, at most [`MOST_ON_A_LINE`] of any one line, and one more
-//! that counts the rest and is as bad as the worst of them. Nothing that is wrong goes unsaid.
+//! In: findings in the order of their places. Out: the same, at most [`MOST_ON_A_LINE`] of any one
+//! line, and one more that counts the rest and is as bad as the worst of them. Nothing that is
+//! wrong goes unsaid.
 
 use super::{Diagnostic, Sources};
 
@@ -58,19 +59,30 @@ mod tests {
     fn thinned(of: impl Iterator<Item = usize>) -> Vec<String> {
         let mut sources = Sources::default();
         let file = sources.add("a.md", "0123456789012345678901234567890\nsecond\n");
-        let found = of.map(|at| Diagnostic::warning(Slug::BadTail, Span::new(file, at..at), format!("{at}")));
+        let found = of
+            .map(|at| Diagnostic::warning(Slug::BadTail, Span::new(file, at..at), format!("{at}")));
         let mut found: Vec<Diagnostic> = found.collect();
         if let Some(last) = found.iter_mut().rfind(|finding| finding.at.start < 31) {
             last.severity = Severity::Error;
         }
-        thin_out(found, &sources).iter().map(|f| format!("{}: {}", f.severity.word(), f.message)).collect()
+        thin_out(found, &sources)
+            .iter()
+            .map(|f| format!("{}: {}", f.severity.word(), f.message))
+            .collect()
     }
 
     #[test]
     fn a_crowded_line_keeps_its_first_findings_and_counts_the_rest_as_bad_as_the_worst_of_them() {
         let said = thinned((0..30).chain([33]));
         assert_eq!(said.len(), MOST_ON_A_LINE + 2);
-        assert_eq!(said[MOST_ON_A_LINE - 1..], ["warning: 19", "error: this line has 10 more findings", "warning: 33"]);
+        assert_eq!(
+            said[MOST_ON_A_LINE - 1..],
+            [
+                "warning: 19",
+                "error: this line has 10 more findings",
+                "warning: 33"
+            ]
+        );
     }
 
     #[test]

@@ -1,8 +1,8 @@
 //! What is said about a place in the book: one type for every stage.
 //!
 //! In: a slug, a severity, a sentence and a span from whichever stage found it. Out: plain data for
-//! the renderers, which know nothing of its origin. Whatever of the book it repeats, a message stays one line of a
-//! length that can be read.
+//! the renderers, which know nothing of its origin. Whatever of the book it repeats, a message
+//! stays one line of a length that can be read.
 
 use super::{Slug, Span};
 
@@ -36,8 +36,12 @@ fn readable(message: String) -> String {
     if message.len() <= LONGEST {
         return message;
     }
-    let head = message.get(..message.floor_char_boundary(LONGEST / 2)).unwrap_or_default();
-    let tail = message.get(message.ceil_char_boundary(message.len() - LONGEST / 4)..).unwrap_or_default();
+    let head = message
+        .get(..message.floor_char_boundary(LONGEST / 2))
+        .unwrap_or_default();
+    let tail = message
+        .get(message.ceil_char_boundary(message.len() - LONGEST / 4)..)
+        .unwrap_or_default();
     format!("{head} … {tail}")
 }
 

@@ -5,12 +5,17 @@
 /// Words are compared up to this many letters.
 const LONGEST: usize = 64;
 
-/// The known word nearest to `word`, if one is near enough to be meant: at most a third of its letters differ; of a word
-/// of two letters only the capitals. Words that differ by a figure or by a letter that stands alone (`x1` and `x2`,
-/// `gap_l` and `gap_r`) are different things, never a slip. Ties go to the first in the order given.
+/// The known word nearest to `word`, if one is near enough to be meant: at most a third of its
+/// letters differ; of a word of two letters only the capitals. Words that differ by a figure or by
+/// a letter that stands alone (`x1` and `x2`, `gap_l` and `gap_r`) are different things, never a
+/// slip. Ties go to the first in the order given.
 pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let letters = Letters::of(word);
-    let mut allowed = if letters.count < 3 { 0 } else { (letters.count / 3).min(3) };
+    let mut allowed = if letters.count < 3 {
+        0
+    } else {
+        (letters.count / 3).min(3)
+    };
     let lengths = 2 * allowed;
     let (mut best, mut begun) = (None, Begun::default());
     for candidate in known.into_iter().filter(|known| !is_another(word, known)) {
@@ -19,23 +24,36 @@ pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Opti
             continue;
         }
         let other = Letters::of(candidate);
-        let far = letters.distance(&other, allowed).filter(|far| *far < other.count);
+        let far = letters
+            .distance(&other, allowed)
+            .filter(|far| *far < other.count);
         // From here on only a nearer one counts.
         if let Some(far) = far.filter(|far| best.is_none_or(|(least, _)| *far < least)) {
             best = Some((far, candidate));
             allowed = far.saturating_sub(1);
         }
     }
-    best.map(|(_, candidate)| candidate).or_else(|| begun.only())
+    best.map(|(_, candidate)| candidate)
+        .or_else(|| begun.only())
 }
 
 /// Do two words name two things of one kind: other figures, or another letter that stands alone?
 fn is_another(word: &str, known: &str) -> bool {
-    let figures = |text: &str| text.chars().filter(char::is_ascii_digit).collect::<String>();
-    let pieces = |text: &str| text.split(['_', '-', '.', ' ']).map(str::to_lowercase).collect::<Vec<_>>();
+    let figures = |text: &str| {
+        text.chars()
+            .filter(char::is_ascii_digit)
+            .collect::<String>()
+    };
+    let pieces = |text: &str| {
+        text.split(['_', '-', '.', ' '])
+            .map(str::to_lowercase)
+            .collect::<Vec<_>>()
+    };
     let (ours, theirs) = (pieces(word), pieces(known));
-    let alone = |(a, b): (&String, &String)| a.chars().count() == 1 && b.chars().count() == 1 && a != b;
-    figures(word) != figures(known) || (ours.len() == theirs.len() && ours.iter().zip(&theirs).any(alone))
+    let alone =
+        |(a, b): (&String, &String)| a.chars().count() == 1 && b.chars().count() == 1 && a != b;
+    figures(word) != figures(known)
+        || (ours.len() == theirs.len() && ours.iter().zip(&theirs).any(alone))
 }
 
 /// Known words that begin like the one looked for.
@@ -70,18 +88,26 @@ impl Letters {
     fn of(word: &str) -> Self {
         let mut first = ['\0'; LONGEST];
         let mut kept = 0;
-        for (place, letter) in first.iter_mut().zip(word.chars().flat_map(char::to_lowercase)) {
+        for (place, letter) in first
+            .iter_mut()
+            .zip(word.chars().flat_map(char::to_lowercase))
+        {
             *place = letter;
             kept += 1;
         }
-        Self { first, kept, count: word.chars().count() }
+        Self {
+            first,
+            kept,
+            count: word.chars().count(),
+        }
     }
 
     fn kept(&self) -> &[char] {
         &self.first[..self.kept]
     }
 
-    /// Edits (insert, delete, replace, swap of neighbours) between two words, where there are at most `allowed`.
+    /// Edits (insert, delete, replace, swap of neighbours) between two words, where there are at
+    /// most `allowed`.
     fn distance(&self, other: &Self, allowed: usize) -> Option<usize> {
         let (a, b) = (self.kept(), other.kept());
         if a.len().abs_diff(b.len()) > allowed {

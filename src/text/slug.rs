@@ -150,7 +150,8 @@ slugs! {
     DayNotOver = "day-not-over",
     /// A condition that the spread could turn.
     ConditionInDoubt = "condition-in-doubt",
-    /// A hold limit that is eased or withdrawn without the names that takes, or a limit that is not the one that counts.
+    /// A hold limit that is eased or withdrawn without the names that takes, or a limit that is not
+    /// the one that counts.
     EasedLimit = "eased-limit",
     /// A limit that replaces one of an earlier day.
     ReplacedLimit = "replaced-limit",

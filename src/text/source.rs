@@ -25,7 +25,11 @@ pub struct Span {
 impl Span {
     /// A span over `range` of `file`.
     pub fn new(file: FileId, range: Range<usize>) -> Self {
-        Self { file, start: range.start as u32, end: range.end.max(range.start) as u32 }
+        Self {
+            file,
+            start: range.start as u32,
+            end: range.end.max(range.start) as u32,
+        }
     }
 
     /// The byte range.
@@ -39,7 +43,11 @@ impl Span {
         if self.file != other.file {
             return self;
         }
-        Self { file: self.file, start: self.start.min(other.start), end: self.end.max(other.end) }
+        Self {
+            file: self.file,
+            start: self.start.min(other.start),
+            end: self.end.max(other.end),
+        }
     }
 }
 
@@ -80,8 +88,14 @@ impl SourceFile {
     /// A file of a book; a byte-order mark and CRLF are put aside.
     pub fn new(path: String, text: &str) -> Self {
         let text = one_form(text);
-        let line_starts = std::iter::once(0).chain(text.match_indices('\n').map(|(at, _)| at as u32 + 1)).collect();
-        Self { path, text, line_starts }
+        let line_starts = std::iter::once(0)
+            .chain(text.match_indices('\n').map(|(at, _)| at as u32 + 1))
+            .collect();
+        Self {
+            path,
+            text,
+            line_starts,
+        }
     }
 
     /// The path relative to the book's folder, with `/` between its parts.
@@ -96,9 +110,16 @@ impl SourceFile {
 
     /// Line and column of a byte offset.
     pub fn position(&self, offset: usize) -> Position {
-        let line = self.line_starts.partition_point(|start| *start as usize <= offset).max(1);
+        let line = self
+            .line_starts
+            .partition_point(|start| *start as usize <= offset)
+            .max(1);
         let start = self.line_starts[line - 1] as usize;
-        let column = self.text.get(start..offset).map_or(0, |before| before.chars().count()) + 1;
+        let column = self
+            .text
+            .get(start..offset)
+            .map_or(0, |before| before.chars().count())
+            + 1;
         Position { line, column }
     }
 
@@ -106,7 +127,10 @@ impl SourceFile {
     pub fn line_range(&self, line: usize) -> Range<usize> {
         let index = line.clamp(1, self.line_starts.len()) - 1;
         let start = self.line_starts[index] as usize;
-        let end = self.line_starts.get(index + 1).map_or(self.text.len(), |next| *next as usize - 1);
+        let end = self
+            .line_starts
+            .get(index + 1)
+            .map_or(self.text.len(), |next| *next as usize - 1);
         start..end
     }
 }
@@ -114,7 +138,11 @@ impl SourceFile {
 /// The text without a byte-order mark and with `\n` line ends.
 fn one_form(text: &str) -> String {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    if text.contains('\r') { text.replace("\r\n", "\n").replace('\r', "\n") } else { text.to_owned() }
+    if text.contains('\r') {
+        text.replace("\r\n", "\n").replace('\r', "\n")
+    } else {
+        text.to_owned()
+    }
 }
 
 /// All files of a book.
@@ -142,7 +170,11 @@ impl Sources {
 
     /// Are these the same files? The very same place in memory tells it at once.
     pub fn are_the_same(&self, others: &Self) -> bool {
-        let same = self.files.iter().zip(&others.files).all(|(one, other)| Arc::ptr_eq(one, other) || one == other);
+        let same = self
+            .files
+            .iter()
+            .zip(&others.files)
+            .all(|(one, other)| Arc::ptr_eq(one, other) || one == other);
         same && self.files.len() == others.files.len()
     }
 
@@ -196,7 +228,10 @@ mod tests {
         let mut sources = Sources::default();
         let id = sources.add("days/day-01.md", "\u{feff}one\r\ntwo °x\r\n");
         let at = sources.text(id).find('x').unwrap();
-        assert_eq!(sources.position(Span::new(id, at..at + 1)), Position { line: 2, column: 6 });
+        assert_eq!(
+            sources.position(Span::new(id, at..at + 1)),
+            Position { line: 2, column: 6 }
+        );
         assert_eq!(&sources.text(id)[sources.file(id).line_range(2)], "two °x");
     }
 
@@ -204,6 +239,9 @@ mod tests {
     fn the_end_of_the_text_has_a_position() {
         let mut sources = Sources::default();
         let id = sources.add("a", "x\n");
-        assert_eq!(sources.position(Span::new(id, 2..2)), Position { line: 2, column: 1 });
+        assert_eq!(
+            sources.position(Span::new(id, 2..2)),
+            Position { line: 2, column: 1 }
+        );
     }
 }

@@ -1,12 +1,14 @@
 //! What is answered to a path: a page, a style sheet, or that it is not here.
 //!
-//! In: a path inside the record and the book. Out: status, kind and bytes. Only what the book is known to have is
-//! ever answered: no path of a request becomes a path on the disk.
+//! In: a path inside the record and the book. Out: status, kind and bytes. Only what the book is
+//! known to have is ever answered: no path of a request becomes a path on the disk.
 
 use std::sync::Arc;
 
 use crate::open_book::WorkedBook;
-use crate::press::{Live, Press, SCRIPT as RECORD_SCRIPT, SCRIPT_TEXT, SEARCH, STYLE, Theme, ThemeError};
+use crate::press::{
+    Live, Press, SCRIPT as RECORD_SCRIPT, SCRIPT_TEXT, SEARCH, STYLE, Theme, ThemeError,
+};
 use crate::record::Draft;
 use crate::writing::record_json;
 
@@ -36,7 +38,12 @@ impl Answer {
     pub(super) fn new(status: u16, kind: &'static str, bytes: impl Into<Arc<[u8]>>) -> Self {
         let bytes = bytes.into();
         let tag = format!("\"{}\"", &blake3::hash(&bytes).to_hex()[..32]);
-        Self { status, kind, bytes, tag }
+        Self {
+            status,
+            kind,
+            bytes,
+            tag,
+        }
     }
 
     fn words(status: u16, words: &str) -> Self {
@@ -59,8 +66,17 @@ impl Answer {
 
 /// Can this path be answered from the book?
 pub(super) fn is_there(book: &WorkedBook, path: &str) -> bool {
-    matches!(path, "wall.html" | "wall.js" | "screen.js" | "wall.css" | "record.json" | STYLE | RECORD_SCRIPT | SEARCH)
-        || book.draft().find(path).is_some()
+    matches!(
+        path,
+        "wall.html"
+            | "wall.js"
+            | "screen.js"
+            | "wall.css"
+            | "record.json"
+            | STYLE
+            | RECORD_SCRIPT
+            | SEARCH
+    ) || book.draft().find(path).is_some()
 }
 
 /// What hangs on the wall.
@@ -80,7 +96,11 @@ pub(super) fn answer(path: &str, hung: &Hung, theme: &Theme) -> Answer {
         "screen.js" => Answer::new(200, JAVASCRIPT, SCREEN_SCRIPT.as_bytes()),
         RECORD_SCRIPT => Answer::new(200, JAVASCRIPT, SCRIPT_TEXT.as_bytes()),
         SEARCH => pressed(JAVASCRIPT, Press::new(&book.draft(), theme).search()),
-        "wall.css" => Answer::new(200, "text/css; charset=utf-8", theme.wall_style().as_bytes()),
+        "wall.css" => Answer::new(
+            200,
+            "text/css; charset=utf-8",
+            theme.wall_style().as_bytes(),
+        ),
         STYLE => Answer::new(200, "text/css; charset=utf-8", theme.style().as_bytes()),
         "record.json" => record_json(&book.build).map_or_else(
             |error| Answer::words(500, &error.to_string()),
@@ -102,7 +122,10 @@ fn page(path: &str, hung: &Hung, theme: &Theme) -> Answer {
 }
 
 fn pressed(kind: &'static str, bytes: Result<Vec<u8>, ThemeError>) -> Answer {
-    bytes.map_or_else(|error| Answer::words(500, &error.to_string()), |bytes| Answer::new(200, kind, bytes))
+    bytes.map_or_else(
+        |error| Answer::words(500, &error.to_string()),
+        |bytes| Answer::new(200, kind, bytes),
+    )
 }
 
 /// What every page says of the book's errors, and of its not being current.
@@ -114,5 +137,10 @@ fn live(draft: &Draft, not_current: &str) -> Live {
         count => format!("{count} errors in the book"),
     };
     errors.truncate(MOST_ERRORS);
-    Live { count, all, errors, not_current: not_current.to_owned() }
+    Live {
+        count,
+        all,
+        errors,
+        not_current: not_current.to_owned(),
+    }
 }

@@ -1,8 +1,9 @@
 //! What hangs on the wall now.
 //!
-//! In: looks at the book: as it was worked out last, or why it cannot be read. Out: news for everybody who looks on, and
-//! the pages, each pressed when somebody first asks for it and kept until the book changes. Pages are current only while
-//! looks at the book end: one that hangs or breaks off makes them not current.
+//! In: looks at the book: as it was worked out last, or why it cannot be read. Out: news for
+//! everybody who looks on, and the pages, each pressed when somebody first asks for it and kept
+//! until the book changes. Pages are current only while looks at the book end: one that hangs or
+//! breaks off makes them not current.
 
 use std::collections::BTreeMap;
 use std::panic::{AssertUnwindSafe, catch_unwind};
@@ -22,7 +23,8 @@ use crate::press::Theme;
 /// News that somebody slow has not read yet; beyond that, the latest does.
 const WAITING: usize = 64;
 
-/// Pages whose book was looked at longer ago than this are not current: three looks should have ended since.
+/// Pages whose book was looked at longer ago than this are not current: three looks should have
+/// ended since.
 const TOO_LONG_AGO: Duration = TICK.saturating_mul(3);
 const NOT_READ_YET: &str = "The book has not been read yet.";
 const SILENT: &str = "The program has not finished a look at the book for some time.";
@@ -93,22 +95,35 @@ impl Board {
     /// A board that tells the age of the last look by a clock of the caller's.
     pub fn with_clock(theme: Theme, clock: Clock) -> Self {
         let why = NOT_READ_YET.to_owned();
-        let news = News { number: 0, at: String::new(), current: false, why: why.clone() };
+        let news = News {
+            number: 0,
+            at: String::new(),
+            current: false,
+            why: why.clone(),
+        };
         Self {
             theme,
             clock,
-            hanging: Mutex::new(Hanging { news, leaves: None, trouble: Some(why), looked: None }),
+            hanging: Mutex::new(Hanging {
+                news,
+                leaves: None,
+                trouble: Some(why),
+                looked: None,
+            }),
             photos: prints::Kept::default(),
             news: broadcast::channel(WAITING).0,
         }
     }
 
-    /// Looks at the book, and hangs up what it has become. A look that breaks off is told like any other trouble.
+    /// Looks at the book, and hangs up what it has become. A look that breaks off is told like any
+    /// other trouble.
     pub fn look(&self, look: impl FnOnce() -> Result<Option<WorkedBook>, DeskError>) {
         match catch_unwind(AssertUnwindSafe(look)) {
             Ok(Ok(Some(book))) => self.hang(book),
             Ok(Ok(None)) => self.still_right(),
-            Ok(Err(error)) => self.finished(Some(format!("The book cannot be read: {}.", error.message))),
+            Ok(Err(error)) => {
+                self.finished(Some(format!("The book cannot be read: {}.", error.message)))
+            }
             Err(_) => self.broke_off(),
         }
     }
@@ -127,13 +142,21 @@ impl Board {
     fn hang(&self, book: WorkedBook) {
         let book = Arc::new(book);
         let build = &book.build;
-        let trouble = Some(build.current.reasons(&build.sources).join(". ")).filter(|why| !why.is_empty());
+        let trouble =
+            Some(build.current.reasons(&build.sources).join(". ")).filter(|why| !why.is_empty());
         let now = self.clock.now();
         let old = self.change(
             |hanging| {
-                let before = hanging.leaves.as_ref().map(|leaves| Arc::clone(&leaves.book));
+                let before = hanging
+                    .leaves
+                    .as_ref()
+                    .map(|leaves| Arc::clone(&leaves.book));
                 hanging.found(trouble.map(|why| format!("{why}.")), now);
-                hanging.leaves.replace(Arc::new(Leaves { book, before, pressed: Mutex::default() }))
+                hanging.leaves.replace(Arc::new(Leaves {
+                    book,
+                    before,
+                    pressed: Mutex::default(),
+                }))
             },
             true,
         );
@@ -178,13 +201,20 @@ impl Board {
     /// The answer to whoever asks for a path of the record.
     pub fn answer(&self, path: &str) -> Answer {
         let Hanging { leaves, news, .. } = self.lock().clone();
-        let Some(leaves) = leaves else { return Answer::not_yet() };
+        let Some(leaves) = leaves else {
+            return Answer::not_yet();
+        };
         if let Some((photo, facts, size)) = leaves.book.build.album.print(path) {
             let on_disk = leaves.book.photos.get(photo);
-            return on_disk.map_or_else(Answer::not_here, |on_disk| self.photos.answer(on_disk, facts, size));
+            return on_disk.map_or_else(Answer::not_here, |on_disk| {
+                self.photos.answer(on_disk, facts, size)
+            });
         }
         let pressed = {
-            let mut pressed = leaves.pressed.lock().unwrap_or_else(PoisonError::into_inner);
+            let mut pressed = leaves
+                .pressed
+                .lock()
+                .unwrap_or_else(PoisonError::into_inner);
             let key = (path.to_owned(), news.why.clone());
             match pressed.get(&key) {
                 Some(pressed) => Arc::clone(pressed),
@@ -192,19 +222,30 @@ impl Board {
                 None => Arc::clone(pressed.entry(key).or_default()),
             }
         };
-        let hung = Hung { book: &leaves.book, before: leaves.before.as_deref(), not_current: &news.why };
-        pressed.get_or_init(|| answer(path, &hung, &self.theme)).clone()
+        let hung = Hung {
+            book: &leaves.book,
+            before: leaves.before.as_deref(),
+            not_current: &news.why,
+        };
+        pressed
+            .get_or_init(|| answer(path, &hung, &self.theme))
+            .clone()
     }
 
-    /// Changes what hangs here, and tells everybody where `always`, or where it is no longer current or is so again.
+    /// Changes what hangs here, and tells everybody where `always`, or where it is no longer
+    /// current or is so again.
     fn change<T>(&self, change: impl FnOnce(&mut Hanging) -> T, always: bool) -> T {
         let now = self.clock.now();
         let mut hanging = self.lock();
         let given = change(&mut hanging);
         let why = hanging.why_not(&now);
         if always || hanging.news.why != why {
-            hanging.news =
-                News { number: hanging.news.number + 1, current: why.is_empty(), why, ..hanging.news.clone() };
+            hanging.news = News {
+                number: hanging.news.number + 1,
+                current: why.is_empty(),
+                why,
+                ..hanging.news.clone()
+            };
             // Nobody may be looking on.
             let _ = self.news.send(hanging.news.clone());
         }

@@ -1,8 +1,9 @@
 //! The record on the wall while the crew works.
 //!
-//! In: the book's folder and a theme. Out: pages over HTTP that change by themselves when something is saved. Two
-//! threads' worth of work meet at the [`Board`]: one looks at the book and hangs up what it has become, the other
-//! answers requests. Only what the book has is ever answered, and nothing is written.
+//! In: the book's folder and a theme. Out: pages over HTTP that change by themselves when something
+//! is saved. Two threads' worth of work meet at the [`Board`]: one looks at the book and hangs up
+//! what it has become, the other answers requests. Only what the book has is ever answered, and
+//! nothing is written.
 
 mod answer;
 mod board;
@@ -26,7 +27,8 @@ use crate::press::Theme;
 /// A look at a book: worked out where it changed since the last one.
 pub type Look = Box<dyn FnMut() -> Result<Option<WorkedBook>, DeskError> + Send>;
 
-/// Looks at the book in a folder. After a look that broke off it is opened anew, with the same texts to fall back to.
+/// Looks at the book in a folder. After a look that broke off it is opened anew, with the same
+/// texts to fall back to.
 pub fn looks_at(folder: &Path) -> Look {
     let (mut book, mut last) = (Some(OpenBook::new(folder)), None);
     let folder = folder.to_owned();
@@ -55,17 +57,33 @@ pub struct Wall {
 impl Wall {
     /// Takes a port; 0 takes a free one.
     pub fn open(port: u16, guests: Guests, theme: Theme) -> std::io::Result<Self> {
-        let on = if guests == Guests::ThisMachine { Ipv4Addr::LOCALHOST } else { Ipv4Addr::UNSPECIFIED };
+        let on = if guests == Guests::ThisMachine {
+            Ipv4Addr::LOCALHOST
+        } else {
+            Ipv4Addr::UNSPECIFIED
+        };
         let listener = std::net::TcpListener::bind(SocketAddr::from((on, port)))?;
         listener.set_nonblocking(true)?;
-        Ok(Self { listener, guests, board: Arc::new(Board::new(theme)) })
+        Ok(Self {
+            listener,
+            guests,
+            board: Arc::new(Board::new(theme)),
+        })
     }
 
     /// Where the cover is to be found.
     pub fn address(&self) -> std::io::Result<String> {
         let port = self.listener.local_addr()?.port();
-        let host = if self.guests == Guests::ThisMachine { Ipv4Addr::LOCALHOST.into() } else { own_address() };
-        Ok(format!("http://{}{}", SocketAddr::new(host, port), self.guests.prefix()))
+        let host = if self.guests == Guests::ThisMachine {
+            Ipv4Addr::LOCALHOST.into()
+        } else {
+            own_address()
+        };
+        Ok(format!(
+            "http://{}{}",
+            SocketAddr::new(host, port),
+            self.guests.prefix()
+        ))
     }
 
     /// Keeps the pages current and answers whoever asks, until the program ends.
@@ -85,8 +103,13 @@ impl Wall {
             board.broke_off();
             std::thread::sleep(watch::TICK);
         };
-        std::thread::Builder::new().name("looks at the book".to_owned()).spawn(keep)?;
-        let runtime = tokio::runtime::Builder::new_multi_thread().worker_threads(2).enable_all().build()?;
+        std::thread::Builder::new()
+            .name("looks at the book".to_owned())
+            .spawn(keep)?;
+        let runtime = tokio::runtime::Builder::new_multi_thread()
+            .worker_threads(2)
+            .enable_all()
+            .build()?;
         runtime.block_on(async {
             let listener = tokio::net::TcpListener::from_std(self.listener)?;
             serve::serve(listener, self.board, self.guests).await
@@ -94,7 +117,8 @@ impl Wall {
     }
 }
 
-/// The address under which the network knows this machine: the one it would send from. Nothing is sent.
+/// The address under which the network knows this machine: the one it would send from. Nothing is
+/// sent.
 fn own_address() -> IpAddr {
     // An address set aside for documentation (RFC 5737), which nobody has.
     let asked = UdpSocket::bind((Ipv4Addr::UNSPECIFIED, 0)).and_then(|socket| {

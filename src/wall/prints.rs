@@ -1,7 +1,8 @@
 //! Pictures that were asked for, kept while there is room.
 //!
-//! In: a photo of the book and a size. Out: its picture. A picture is made when somebody first asks for it, one after the
-//! other, and kept by what is in its file: a save of a log makes none anew. The oldest go when there is no more room.
+//! In: a photo of the book and a size. Out: its picture. A picture is made when somebody first asks
+//! for it, one after the other, and kept by what is in its file: a save of a log makes none anew.
+//! The oldest go when there is no more room.
 
 use std::collections::{BTreeMap, VecDeque};
 use std::path::Path;
@@ -22,7 +23,8 @@ type Key = (String, Size);
 #[derive(Default)]
 pub(super) struct Kept {
     shelf: Mutex<Shelf>,
-    /// Held by whoever makes a picture: a page full of photos must not take memory for all of them at once.
+    /// Held by whoever makes a picture: a page full of photos must not take memory for all of them
+    /// at once.
     at_work: Mutex<()>,
 }
 
@@ -47,7 +49,10 @@ impl Kept {
         }
         match prints(on_disk, facts) {
             Ok(Ok(made)) => self.keep(facts, made),
-            Ok(Err(_)) => self.put(key.clone(), Answer::new(200, Kind::Svg.media_type(), PLACEHOLDER.as_bytes())),
+            Ok(Err(_)) => self.put(
+                key.clone(),
+                Answer::new(200, Kind::Svg.media_type(), PLACEHOLDER.as_bytes()),
+            ),
             // Saved a moment ago: the page that shows it as it is now is on its way.
             Err(_) => return Answer::not_here(),
         }
@@ -55,7 +60,12 @@ impl Kept {
     }
 
     fn kept(&self, key: &Key) -> Option<Answer> {
-        self.shelf.lock().unwrap_or_else(PoisonError::into_inner).answers.get(key).cloned()
+        self.shelf
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner)
+            .answers
+            .get(key)
+            .cloned()
     }
 
     fn keep(&self, facts: &Facts, Prints { large, small }: Prints) {
@@ -82,7 +92,10 @@ impl Kept {
 }
 
 #[cfg(test)]
-#[allow(clippy::disallowed_methods, reason = "a test writes a picture of its own")]
+#[allow(
+    clippy::disallowed_methods,
+    reason = "a test writes a picture of its own"
+)]
 mod tests {
     use image::{ImageFormat, RgbImage};
 
@@ -91,7 +104,9 @@ mod tests {
 
     fn photo(folder: &Path) -> (std::path::PathBuf, Facts) {
         let on_disk = folder.join("a.jpg");
-        RgbImage::new(600, 9).save_with_format(&on_disk, ImageFormat::Jpeg).unwrap();
+        RgbImage::new(600, 9)
+            .save_with_format(&on_disk, ImageFormat::Jpeg)
+            .unwrap();
         let facts = look(&std::fs::read(&on_disk).unwrap()).unwrap();
         (on_disk, facts)
     }
@@ -105,16 +120,29 @@ mod tests {
         assert_eq!((made.status, made.kind), (200, "image/jpeg"));
         std::fs::write(&on_disk, "another").unwrap();
         assert_eq!(kept.answer(&on_disk, &facts, Size::Small).tag, made.tag);
-        assert_eq!(Kept::default().answer(&on_disk, &facts, Size::Small).status, 404);
+        assert_eq!(
+            Kept::default().answer(&on_disk, &facts, Size::Small).status,
+            404
+        );
     }
 
     #[test]
     fn the_oldest_go_when_there_is_no_more_room() {
         let kept = Kept::default();
         for number in 0..5 {
-            kept.put((number.to_string(), Size::Large), Answer::new(200, "image/png", vec![0; ROOM / 3]));
+            kept.put(
+                (number.to_string(), Size::Large),
+                Answer::new(200, "image/png", vec![0; ROOM / 3]),
+            );
         }
-        let left: Vec<_> = kept.shelf.lock().unwrap().answers.keys().map(|(hash, _)| hash.clone()).collect();
+        let left: Vec<_> = kept
+            .shelf
+            .lock()
+            .unwrap()
+            .answers
+            .keys()
+            .map(|(hash, _)| hash.clone())
+            .collect();
         assert_eq!(left, ["2", "3", "4"]);
     }
 }

@@ -1,8 +1,9 @@
 //! The wall over HTTP.
 //!
-//! In: requests. Out: pages, and a stream of news for each page that is looked at. Read only: nothing but GET and
-//! HEAD is answered. On this machine only names of this machine are answered, so that no page of
-//! somewhere else can read the record through the browser; for the shop's network the address holds a random key.
+//! In: requests. Out: pages, and a stream of news for each page that is looked at. Read only:
+//! nothing but GET and HEAD is answered. On this machine only names of this machine are answered,
+//! so that no page of somewhere else can read the record through the browser; for the shop's
+//! network the address holds a random key.
 
 use std::convert::Infallible;
 use std::sync::Arc;
@@ -58,10 +59,22 @@ struct Door {
 }
 
 /// Answers requests until the program ends.
-pub async fn serve(listener: TcpListener, board: Arc<Board>, guests: Guests) -> std::io::Result<()> {
+pub async fn serve(
+    listener: TcpListener,
+    board: Arc<Board>,
+    guests: Guests,
+) -> std::io::Result<()> {
     tokio::spawn(watch_the_age(Arc::clone(&board)));
-    let door = Arc::new(Door { board, prefix: guests.prefix(), guests });
-    axum::serve(listener, axum::Router::new().fallback(handle).with_state(door)).await
+    let door = Arc::new(Door {
+        board,
+        prefix: guests.prefix(),
+        guests,
+    });
+    axum::serve(
+        listener,
+        axum::Router::new().fallback(handle).with_state(door),
+    )
+    .await
 }
 
 async fn handle(State(door): State<Arc<Door>>, request: Request) -> Response {
@@ -73,8 +86,10 @@ async fn handle(State(door): State<Arc<Door>>, request: Request) -> Response {
             let board = Arc::clone(&door.board);
             // Pressing a large page takes a while; everybody else is answered meanwhile.
             let answer = tokio::task::spawn_blocking(move || board.answer(&path)).await;
-            answer
-                .map_or_else(|_| refusal(StatusCode::INTERNAL_SERVER_ERROR), |answer| respond(&answer, asked.as_ref()))
+            answer.map_or_else(
+                |_| refusal(StatusCode::INTERNAL_SERVER_ERROR),
+                |answer| respond(&answer, asked.as_ref()),
+            )
         }
         Err(status) => refusal(status),
     };
@@ -94,26 +109,58 @@ impl Door {
         if self.guests == Guests::ThisMachine && !names_this_machine(request.headers()) {
             return Err(StatusCode::FORBIDDEN);
         }
-        let inside = request.uri().path().strip_prefix(&self.prefix).ok_or(StatusCode::NOT_FOUND)?;
-        let path = percent_decode_str(inside).decode_utf8().map_err(|_| StatusCode::NOT_FOUND)?;
-        Ok(if path.is_empty() { "index.html".to_owned() } else { path.into_owned() })
+        let inside = request
+            .uri()
+            .path()
+            .strip_prefix(&self.prefix)
+            .ok_or(StatusCode::NOT_FOUND)?;
+        let path = percent_decode_str(inside)
+            .decode_utf8()
+            .map_err(|_| StatusCode::NOT_FOUND)?;
+        Ok(if path.is_empty() {
+            "index.html".to_owned()
+        } else {
+            path.into_owned()
+        })
     }
 }
 
-/// Was the request made to a name that only this machine has? A name of somewhere else may have been pointed here.
+/// Was the request made to a name that only this machine has? A name of somewhere else may have
+/// been pointed here.
 fn names_this_machine(headers: &HeaderMap) -> bool {
-    let Some(host) = headers.get(header::HOST).and_then(|host| host.to_str().ok()) else { return false };
-    let name = host.rsplit_once(':').filter(|(_, port)| port.bytes().all(|byte| byte.is_ascii_digit()));
-    matches!(name.map_or(host, |(name, _)| name), "localhost" | "127.0.0.1" | "[::1]")
+    let Some(host) = headers
+        .get(header::HOST)
+        .and_then(|host| host.to_str().ok())
+    else {
+        return false;
+    };
+    let name = host
+        .rsplit_once(':')
+        .filter(|(_, port)| port.bytes().all(|byte| byte.is_ascii_digit()));
+    matches!(
+        name.map_or(host, |(name, _)| name),
+        "localhost" | "127.0.0.1" | "[::1]"
+    )
 }
 
 fn respond(answer: &Answer, asked: Option<&HeaderValue>) -> Response {
     let status = StatusCode::from_u16(answer.status).unwrap_or(StatusCode::INTERNAL_SERVER_ERROR);
-    let tag = [(header::ETAG, answer.tag.clone()), (header::CONTENT_TYPE, answer.kind.to_owned())];
+    let tag = [
+        (header::ETAG, answer.tag.clone()),
+        (header::CONTENT_TYPE, answer.kind.to_owned()),
+    ];
     if status == StatusCode::SERVICE_UNAVAILABLE {
-        return (status, [(header::REFRESH, ASK_AGAIN)], tag, answer.bytes.to_vec()).into_response();
+        return (
+            status,
+            [(header::REFRESH, ASK_AGAIN)],
+            tag,
+            answer.bytes.to_vec(),
+        )
+            .into_response();
     }
-    if status == StatusCode::OK && asked.is_some_and(|asked| asked.as_bytes() == answer.tag.as_bytes()) {
+    if status == StatusCode::OK
+        && asked.is_some_and(|asked| asked.as_bytes() == answer.tag.as_bytes())
+    {
         return (StatusCode::NOT_MODIFIED, tag).into_response();
     }
     (status, tag, answer.bytes.to_vec()).into_response()
@@ -122,8 +169,12 @@ fn respond(answer: &Answer, asked: Option<&HeaderValue>) -> Response {
 fn refusal(status: StatusCode) -> Response {
     let allow = [(header::ALLOW, "GET, HEAD")];
     match status {
-        StatusCode::METHOD_NOT_ALLOWED => (status, allow, "This record is read-only.\n").into_response(),
-        StatusCode::FORBIDDEN => (status, "This record is shown on this machine only.\n").into_response(),
+        StatusCode::METHOD_NOT_ALLOWED => {
+            (status, allow, "This record is read-only.\n").into_response()
+        }
+        StatusCode::FORBIDDEN => {
+            (status, "This record is shown on this machine only.\n").into_response()
+        }
         _ => (status, "This address has no page.\n").into_response(),
     }
 }
@@ -135,7 +186,10 @@ fn guard(headers: &mut HeaderMap) {
         (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
         (header::REFERRER_POLICY, "no-referrer"),
         (header::CACHE_CONTROL, "no-cache"),
-        (HeaderName::from_static("cross-origin-resource-policy"), "same-origin"),
+        (
+            HeaderName::from_static("cross-origin-resource-policy"),
+            "same-origin",
+        ),
     ];
     for (name, value) in rules {
         headers.insert(name, HeaderValue::from_static(value));
@@ -149,11 +203,13 @@ fn events(board: &Arc<Board>) -> impl IntoResponse + use<> {
     // Whoever fell behind is told the latest.
     let later = BroadcastStream::new(later).map(move |news| news.unwrap_or_else(|_| board.news()));
     let events = once(now).chain(later).map(|news| told(&news));
-    let beats = IntervalStream::new(interval_at(Instant::now() + BEAT, BEAT)).map(move |_| beat(&beating.beat()));
+    let beats = IntervalStream::new(interval_at(Instant::now() + BEAT, BEAT))
+        .map(move |_| beat(&beating.beat()));
     Sse::new(events.merge(beats).map(Ok::<Event, Infallible>))
 }
 
-/// Tells everybody soon after the last look at the book is too long ago: whoever looks at it may be hanging.
+/// Tells everybody soon after the last look at the book is too long ago: whoever looks at it may be
+/// hanging.
 async fn watch_the_age(board: Arc<Board>) {
     let mut every = tokio::time::interval(AGE);
     loop {
@@ -164,11 +220,16 @@ async fn watch_the_age(board: Arc<Board>) {
 
 /// A page that hears it knows that somebody is there, and when the book was looked at last.
 fn beat(beat: &Beat) -> Event {
-    Event::default().event("beat").data(serde_json::to_string(beat).unwrap_or_default())
+    Event::default()
+        .event("beat")
+        .data(serde_json::to_string(beat).unwrap_or_default())
 }
 
 fn told(news: &News) -> Event {
     // News has only numbers, truth values and text, which can always be put into words.
     let data = serde_json::to_string(news).unwrap_or_default();
-    Event::default().event("book").id(news.number.to_string()).data(data)
+    Event::default()
+        .event("book")
+        .id(news.number.to_string())
+        .data(data)
 }

@@ -1,8 +1,9 @@
 //! Watching a book's folder.
 //!
-//! In: the folder. Out: a call each time something in it may have been saved: soon after the system says so, and
-//! every other second besides, for a system may miss something, and a folder may vanish and come back. Editors
-//! that write beside and rename, and several files saved at once, make one call.
+//! In: the folder. Out: a call each time something in it may have been saved: soon after the system
+//! says so, and every other second besides, for a system may miss something, and a folder may
+//! vanish and come back. Editors that write beside and rename, and several files saved at once,
+//! make one call.
 
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
@@ -53,7 +54,12 @@ struct Watch {
 impl Watch {
     fn new(book: &Path) -> Self {
         let (send, saved) = channel();
-        Self { book: book.to_owned(), watcher: None, saved, send }
+        Self {
+            book: book.to_owned(),
+            watcher: None,
+            saved,
+            send,
+        }
     }
 
     fn is_told(&self) -> bool {
@@ -77,7 +83,10 @@ impl Watch {
                 let _ = send.send(());
             }
         });
-        let watched = watcher.as_mut().ok()?.watch(&book, RecursiveMode::Recursive);
+        let watched = watcher
+            .as_mut()
+            .ok()?
+            .watch(&book, RecursiveMode::Recursive);
         watched.ok().and(watcher.ok())
     }
 
@@ -104,9 +113,17 @@ fn is_a_save(event: &Event, book: &Path) -> bool {
 
 /// Is this path one that a book is read from?
 fn is_of_the_book(path: &Path, book: &Path) -> bool {
-    let Ok(inside) = path.strip_prefix(book) else { return false };
-    let first = inside.components().next().map(|part| part.as_os_str().to_string_lossy().into_owned());
-    matches!(first.as_deref(), Some("days" | "photos" | "plan.md" | "parts.yaml" | "build-sheet.yaml"))
+    let Ok(inside) = path.strip_prefix(book) else {
+        return false;
+    };
+    let first = inside
+        .components()
+        .next()
+        .map(|part| part.as_os_str().to_string_lossy().into_owned());
+    matches!(
+        first.as_deref(),
+        Some("days" | "photos" | "plan.md" | "parts.yaml" | "build-sheet.yaml")
+    )
 }
 
 #[cfg(test)]

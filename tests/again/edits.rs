@@ -47,7 +47,10 @@ pub struct Editor {
 
 impl Editor {
     pub fn new(seed: u64, folder: PathBuf) -> Self {
-        Self { state: seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1, folder }
+        Self {
+            state: seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1,
+            folder,
+        }
     }
 
     /// Below `below`, by xorshift.
@@ -84,8 +87,9 @@ impl Editor {
 
     fn logs(&self) -> Vec<String> {
         let names = std::fs::read_dir(self.folder.join("days")).unwrap();
-        let mut logs: Vec<String> =
-            names.map(|name| format!("days/{}", name.unwrap().file_name().to_string_lossy())).collect();
+        let mut logs: Vec<String> = names
+            .map(|name| format!("days/{}", name.unwrap().file_name().to_string_lossy()))
+            .collect();
         logs.sort();
         logs
     }
@@ -93,12 +97,19 @@ impl Editor {
     fn log(&mut self) -> String {
         let logs = self.logs();
         // Mostly the latest: that is where the crew writes.
-        let index = if self.chance(2) { logs.len().saturating_sub(1) } else { self.pick(logs.len()) };
-        logs.get(index).cloned().unwrap_or_else(|| "days/day-001.md".to_owned())
+        let index = if self.chance(2) {
+            logs.len().saturating_sub(1)
+        } else {
+            self.pick(logs.len())
+        };
+        logs.get(index)
+            .cloned()
+            .unwrap_or_else(|| "days/day-001.md".to_owned())
     }
 
     fn read(&self, path: &str) -> String {
-        String::from_utf8_lossy(&std::fs::read(self.folder.join(path)).unwrap_or_default()).into_owned()
+        String::from_utf8_lossy(&std::fs::read(self.folder.join(path)).unwrap_or_default())
+            .into_owned()
     }
 
     /// Saves in place, or beside and renamed.
@@ -123,7 +134,12 @@ impl Editor {
             1 if at < lines.len() => drop(lines.remove(at)),
             2 if at < lines.len() => lines[at] = LINES[self.pick(LINES.len())],
             3 if at + 1 < lines.len() => lines.swap(at, at + 1),
-            _ => lines.extend(["```sums", LINES[9 + self.pick(9)], LINES[9 + self.pick(9)], "```"]),
+            _ => lines.extend([
+                "```sums",
+                LINES[9 + self.pick(9)],
+                LINES[9 + self.pick(9)],
+                "```",
+            ]),
         }
         let text = lines.join("\n") + "\n";
         self.save(path, &text);
@@ -132,7 +148,9 @@ impl Editor {
 
     fn create(&mut self) -> String {
         let day = 1 + self.pick(9);
-        let text = format!("---\nday: {day}\n---\n# New\n\n```sums\narch_gap measured 3{day} ± 1 mm\n```\n");
+        let text = format!(
+            "---\nday: {day}\n---\n# New\n\n```sums\narch_gap measured 3{day} ± 1 mm\n```\n"
+        );
         self.save(&format!("days/day-{day:03}.md"), &text);
         format!("a new log of day {day}")
     }
@@ -155,20 +173,32 @@ impl Editor {
         let log = self.log();
         let text = self.read(&log);
         let end = self.pick(text.len() + 1);
-        let end = (0..=end).rev().find(|end| text.is_char_boundary(*end)).unwrap_or(0);
+        let end = (0..=end)
+            .rev()
+            .find(|end| text.is_char_boundary(*end))
+            .unwrap_or(0);
         std::fs::write(self.folder.join(&log), &text[..end]).unwrap();
         format!("{log} half saved")
     }
 
     /// Another picture in the place of one, half of one, or none.
     fn photo(&mut self) -> String {
-        let path = self.folder.join("photos").join(["box.png", "gap.png"][self.pick(2)]);
+        let path = self
+            .folder
+            .join("photos")
+            .join(["box.png", "gap.png"][self.pick(2)]);
         std::fs::create_dir_all(self.folder.join("photos")).unwrap();
         let mut bytes = Vec::new();
         let colour = image::Rgb([self.pick(256) as u8, 90, 0]);
-        let format = if self.chance(2) { image::ImageFormat::Png } else { image::ImageFormat::Jpeg };
+        let format = if self.chance(2) {
+            image::ImageFormat::Png
+        } else {
+            image::ImageFormat::Jpeg
+        };
         let picture = image::RgbImage::from_pixel(500 + self.pick(3) as u32, 9, colour);
-        picture.write_to(&mut std::io::Cursor::new(&mut bytes), format).unwrap();
+        picture
+            .write_to(&mut std::io::Cursor::new(&mut bytes), format)
+            .unwrap();
         let what = self.pick(5);
         match what {
             0 => drop(std::fs::remove_file(&path)),

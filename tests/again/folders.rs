@@ -34,7 +34,11 @@ pub fn contents(folder: &Path) -> BTreeMap<String, Vec<u8>> {
             if path.is_dir() {
                 todo.push(path);
             } else {
-                let name = path.strip_prefix(folder).unwrap().to_string_lossy().into_owned();
+                let name = path
+                    .strip_prefix(folder)
+                    .unwrap()
+                    .to_string_lossy()
+                    .into_owned();
                 files.insert(name, std::fs::read(&path).unwrap());
             }
         }

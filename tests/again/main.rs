@@ -1,10 +1,13 @@
 //! Writing up again gives what writing up anew gives, whatever the crew does to the files between.
 //!
-//! In: a seed. Out: a book, edited at random; after every edit the record written by the open book, which
-//! reads, works out, presses and writes only what changed, is held byte for byte against the record that a
-//! new program writes into an empty folder.
+//! In: a seed. Out: a book, edited at random; after every edit the record written by the open book,
+//! which reads, works out, presses and writes only what changed, is held byte for byte against the
+//! record that a new program writes into an empty folder.
 
-#![allow(clippy::disallowed_methods, reason = "a test writes books of its own and reads what was written")]
+#![allow(
+    clippy::disallowed_methods,
+    reason = "a test writes books of its own and reads what was written"
+)]
 
 #[path = "../bench/big_book.rs"]
 #[allow(dead_code, reason = "benches use more of it")]
@@ -18,7 +21,12 @@ use edits::Editor;
 use folders::{contents, put};
 use shimbook::open_book::OpenBook;
 
-const SMALL: Scale = Scale { days: 5, sums: 60, jobs: 12, parts: 8 };
+const SMALL: Scale = Scale {
+    days: 5,
+    sums: 60,
+    jobs: 12,
+    parts: 8,
+};
 const SEEDS: u64 = 8;
 const EDITS: usize = 25;
 
@@ -46,14 +54,18 @@ fn one_crew(seed: u64) {
             folders::write_up(&mut book, &folder, &out);
         }
         let anew = home.path().join(format!("anew-{edit}"));
-        // While a file cannot be worked with, both know its last text, and the record keeps the pages that it had.
+        // While a file cannot be worked with, both know its last text, and the record keeps the
+        // pages that it had.
         let mut book = OpenBook::beside(&folder, &out).look().unwrap().unwrap();
         folders::write_up(&mut book, &folder, &anew);
         let (ours, theirs) = (contents(&out), contents(&anew));
         let current = book.build.current.is_current();
         let paths = theirs.keys().chain(ours.keys().filter(|_| current));
         for path in paths.filter(|path| current || *path != ".shimbook-pages") {
-            assert!(ours.get(path) == theirs.get(path), "seed {seed}, edit {edit} ({did}): {path} differs");
+            assert!(
+                ours.get(path) == theirs.get(path),
+                "seed {seed}, edit {edit} ({did}): {path} differs"
+            );
         }
         std::fs::remove_dir_all(anew).unwrap();
     }

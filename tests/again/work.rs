@@ -10,21 +10,37 @@ use crate::folders::{put, write_up};
 /// An open book of so many days, written up once.
 fn opened(days: u32) -> (tempfile::TempDir, OpenBook, BTreeMap<String, String>) {
     let home = tempfile::tempdir().unwrap();
-    let texts = book(Scale { days, sums: 4 * days, jobs: days, parts: 10 }, 7);
+    let texts = book(
+        Scale {
+            days,
+            sums: 4 * days,
+            jobs: days,
+            parts: 10,
+        },
+        7,
+    );
     put(&home.path().join("book"), &texts);
     let mut open = OpenBook::new(&home.path().join("book"));
     let mut worked = open.look().unwrap().unwrap();
-    write_up(&mut worked, &home.path().join("book"), &home.path().join("out"));
+    write_up(
+        &mut worked,
+        &home.path().join("book"),
+        &home.path().join("out"),
+    );
     (home, open, texts)
 }
 
-/// Writes one more reading into the log of a day, and looks again; how many days' sums and jobs were worked through, how
-/// many pages written.
+/// Writes one more reading into the log of a day, and looks again; how many days' sums and jobs
+/// were worked through, how many pages written.
 fn one_line(days: u32, on: u32) -> ((usize, usize), usize) {
     let (home, mut open, texts) = opened(days);
     let folder = home.path().join("book");
     let path = format!("days/day-{on:03}.md");
-    std::fs::write(folder.join(&path), format!("{}\n```sums\nextra measured 3 ± 1 mm\n```\n", texts[&path])).unwrap();
+    std::fs::write(
+        folder.join(&path),
+        format!("{}\n```sums\nextra measured 3 ± 1 mm\n```\n", texts[&path]),
+    )
+    .unwrap();
     let mut worked = open.look().unwrap().unwrap();
     let written = write_up(&mut worked, &folder, &home.path().join("out"));
     (open.days_worked(), written.written)
@@ -54,7 +70,11 @@ fn nothing_is_done_while_nobody_saves_and_nothing_is_written_when_a_save_changes
     let folder = home.path().join("book");
     std::fs::write(folder.join("days/day-003.md"), &texts["days/day-003.md"]).unwrap();
     assert!(open.look().unwrap().is_none());
-    std::fs::write(folder.join("days/day-003.md"), format!("{}\n", texts["days/day-003.md"])).unwrap();
+    std::fs::write(
+        folder.join("days/day-003.md"),
+        format!("{}\n", texts["days/day-003.md"]),
+    )
+    .unwrap();
     let mut worked = open.look().unwrap().unwrap();
     let written = write_up(&mut worked, &folder, &home.path().join("out"));
     assert_eq!((written.written, written.removed), (0, 0));

@@ -1,7 +1,8 @@
-//! Random books in which every fact can be computed by hand: readings, linear formulas, limits near the values.
+//! Random books in which every fact can be computed by hand: readings, linear formulas, limits near
+//! the values.
 //!
-//! In: a seed. Out: the texts of a book. The latest log has one sums block with every check in it, so that each page
-//! shows the same evening. Figures have at most three decimals.
+//! In: a seed. Out: the texts of a book. The latest log has one sums block with every check in it,
+//! so that each page shows the same evening. Figures have at most three decimals.
 
 use crate::random::Random;
 
@@ -16,14 +17,22 @@ pub(crate) fn book(seed: u64) -> Texts {
     let mut dice = Random::new(seed);
     let judge = *dice.pick(&["worst-case", "rss"]);
     let (sums, checks, targets) = sums(&mut dice);
-    let targets = if targets.is_empty() { String::new() } else { format!("targets: |\n{targets}") };
+    let targets = if targets.is_empty() {
+        String::new()
+    } else {
+        format!("targets: |\n{targets}")
+    };
     let sheet = format!(
         "title: Kittiwake\nstart: 2031-05-02\ndays: 6\njudge: {judge}\ncrew:\n{}{targets}",
-        CREW.map(|name| format!("  - {{name: {name}, hours: 8}}\n")).concat()
+        CREW.map(|name| format!("  - {{name: {name}, hours: 8}}\n"))
+            .concat()
     );
     let parts = parts(&mut dice);
     let first = format!("---\nday: 1\n---\n# Measured\n\n```sums\n{sums}```\n");
-    let drawings: Vec<String> = names(&checks).iter().map(|name| format!("band {name}\n")).collect();
+    let drawings: Vec<String> = names(&checks)
+        .iter()
+        .map(|name| format!("band {name}\n"))
+        .collect();
     let drawings = drawings.concat();
     let second = format!(
         "---\nday: 2\n---\n# Checked\n\n```parts\nmotor: in\nmotor: fitted\n```\n\n```sums\n{}{checks}```\n\n```drawing\n{drawings}```\n",
@@ -39,7 +48,10 @@ pub(crate) fn book(seed: u64) -> Texts {
 
 /// The names that the checks are on, each once.
 fn names(checks: &str) -> Vec<&str> {
-    let mut names: Vec<&str> = checks.lines().filter_map(|line| line.split(' ').next()).collect();
+    let mut names: Vec<&str> = checks
+        .lines()
+        .filter_map(|line| line.split(' ').next())
+        .collect();
     names.sort_unstable();
     names.dedup();
     names
@@ -58,7 +70,11 @@ fn tolerance(dice: &mut Random, middle: i64, unit: &str) -> String {
     match dice.between(1, 10) {
         1..=2 => format!("{nominal} {unit}"),
         3..=4 => {
-            format!("{nominal} +{}/-{} {unit}", figure(dice.between(1, 900)), figure(dice.between(1, 900)))
+            format!(
+                "{nominal} +{}/-{} {unit}",
+                figure(dice.between(1, 900)),
+                figure(dice.between(1, 900))
+            )
         }
         _ => format!("{nominal} ± {} {unit}", figure(dice.between(1, 900))),
     }
@@ -78,7 +94,11 @@ const READINGS: [&str; 5] = ["gap", "seat", "arch", "rail", "hub"];
 fn sums(dice: &mut Random) -> (String, String, String) {
     let mut sums = String::new();
     for name in READINGS {
-        let by = if dice.chance(60) { format!(", by {}", dice.pick(&CREW)) } else { String::new() };
+        let by = if dice.chance(60) {
+            format!(", by {}", dice.pick(&CREW))
+        } else {
+            String::new()
+        };
         sums += &format!("{name} measured {}{by}\n", tolerance(dice, 30_000, "mm"));
     }
     sums += &format!(
@@ -99,7 +119,11 @@ fn sums(dice: &mut Random) -> (String, String, String) {
     }
     checks += "hub at least 0 mm\n";
     let targets = if dice.chance(70) {
-        format!("  whole at most {} kg\n  rail {}\n", figure(dice.between(740_000, 950_000)), rule(dice, "rail"))
+        format!(
+            "  whole at most {} kg\n  rail {}\n",
+            figure(dice.between(740_000, 950_000)),
+            rule(dice, "rail")
+        )
     } else {
         String::new()
     };
@@ -120,7 +144,10 @@ fn combination(dice: &mut Random, names: &[&str]) -> String {
 fn rule(dice: &mut Random, name: &str) -> String {
     let middle = if name == "plate" { 5_000 } else { 30_000 };
     let limit = |dice: &mut Random| figure(middle + dice.between(-12_000, 12_000));
-    let others: Vec<&str> = ["plate", "hub", "rail"].into_iter().filter(|other| *other != name).collect();
+    let others: Vec<&str> = ["plate", "hub", "rail"]
+        .into_iter()
+        .filter(|other| *other != name)
+        .collect();
     match dice.between(1, 6) {
         1 => format!("at least {} mm", limit(dice)),
         2 => format!("at most {} mm", limit(dice)),
@@ -128,9 +155,17 @@ fn rule(dice: &mut Random, name: &str) -> String {
         4 => format!("at most {} + 3 mm", dice.pick(&others)),
         5 => {
             let low = middle - dice.between(0, 12_000);
-            format!("between {} mm and {} mm", figure(low), figure(low + dice.between(0, 20_000)))
+            format!(
+                "between {} mm and {} mm",
+                figure(low),
+                figure(low + dice.between(0, 20_000))
+            )
         }
-        _ => format!("within {} ± {} mm", limit(dice), figure(dice.between(0, 9_000))),
+        _ => format!(
+            "within {} ± {} mm",
+            limit(dice),
+            figure(dice.between(0, 9_000))
+        ),
     }
 }
 

@@ -18,7 +18,11 @@ type Facts = BTreeMap<(String, String), Fact>;
 fn every_place_says_the_verdict_the_margin_and_the_basis_that_the_text_comes_to() {
     on_every_book(|texts, written| {
         let facts = facts(texts);
-        assert_eq!(written.check["checks"].as_array().unwrap().len(), facts.len(), "{texts:#?}");
+        assert_eq!(
+            written.check["checks"].as_array().unwrap().len(),
+            facts.len(),
+            "{texts:#?}"
+        );
         data_agree(&facts, written);
         places_agree(&facts, written);
         the_hold_list_agrees(&facts, written);
@@ -34,10 +38,16 @@ fn data_agree(facts: &Facts, written: &Written) {
         for check in document.as_array().unwrap() {
             let text = |key: &str| check[key].as_str().unwrap_or_default().to_owned();
             let rule = text("rule").trim_end_matches(", hold").to_owned();
-            let fact = facts.get(&(text("name"), rule)).unwrap_or_else(|| panic!("no fact for {check}"));
+            let fact = facts
+                .get(&(text("name"), rule))
+                .unwrap_or_else(|| panic!("no fact for {check}"));
             assert_eq!(text("verdict"), fact.verdict, "{check} {fact:?}");
             assert_eq!(text("basis"), fact.basis, "{check} {fact:?}");
-            assert_eq!(check["limit_basis"].as_str(), fact.limit_basis, "{check} {fact:?}");
+            assert_eq!(
+                check["limit_basis"].as_str(),
+                fact.limit_basis,
+                "{check} {fact:?}"
+            );
             let margin = check["margin"].as_f64().unwrap() * 1000.0;
             assert!((margin - fact.margin).abs() < 1e-6, "{check} {fact:?}");
             assert!(margin != 0.0 || margin.is_sign_positive(), "{check}");
@@ -48,8 +58,16 @@ fn data_agree(facts: &Facts, written: &Written) {
 /// Each place words the margin as every other does, and as it is.
 fn places_agree(facts: &Facts, written: &Written) {
     let said = written.said();
-    for (place, at_least) in [("sums table", 1), ("workings", 1), ("inspection sheet", 1), ("as-built sheet", 1)] {
-        assert!(said.iter().filter(|said| said.place == place).count() >= at_least, "{place} says nothing: {said:#?}");
+    for (place, at_least) in [
+        ("sums table", 1),
+        ("workings", 1),
+        ("inspection sheet", 1),
+        ("as-built sheet", 1),
+    ] {
+        assert!(
+            said.iter().filter(|said| said.place == place).count() >= at_least,
+            "{place} says nothing: {said:#?}"
+        );
     }
     for one in &said {
         let of_name = || facts.iter().filter(|((name, _), _)| *name == one.name);
@@ -59,15 +77,23 @@ fn places_agree(facts: &Facts, written: &Written) {
         assert_eq!(one.verdict, fact.verdict, "{one:?} {fact:?}");
         margin_is_true(one, fact);
         if !one.basis.is_empty() {
-            assert_eq!(one.basis.replace('’', "'"), basis_words(fact), "{one:?} {fact:?}");
+            assert_eq!(
+                one.basis.replace('’', "'"),
+                basis_words(fact),
+                "{one:?} {fact:?}"
+            );
         }
-        let other = said.iter().find(|other| other.name == one.name && plain(&other.margin) != plain(&one.margin));
+        let other = said
+            .iter()
+            .find(|other| other.name == one.name && plain(&other.margin) != plain(&one.margin));
         assert!(other.is_none(), "{one:?} and {other:?}");
     }
 }
 
 fn basis_words(fact: &Fact) -> String {
-    let limit = fact.limit_basis.map_or_else(String::new, |limit| format!(", limit: {limit}"));
+    let limit = fact
+        .limit_basis
+        .map_or_else(String::new, |limit| format!(", limit: {limit}"));
     format!("{}{limit}", fact.basis)
 }
 
@@ -80,7 +106,9 @@ fn plain(margin: &str) -> String {
 fn figures(words: &str) -> Vec<f64> {
     let words = words.replace('\u{202f}', "").replace('\u{2212}', "-");
     let is_figure = |c: char| c.is_ascii_digit() || c == '.' || c == '-';
-    let figures = words.split(|c| !is_figure(c)).filter_map(|figure| figure.parse::<f64>().ok());
+    let figures = words
+        .split(|c| !is_figure(c))
+        .filter_map(|figure| figure.parse::<f64>().ok());
     figures.map(|figure| figure * 1000.0).collect()
 }
 
@@ -97,12 +125,21 @@ fn margin_is_true(said: &Said, fact: &Fact) {
         "in limits" => not_more(margin[0], fact.margin, said),
         "out of limits" => {
             not_less(margin[0], -fact.margin, THREE_FIGURES, said);
-            not_less(margin.get(1).copied().unwrap_or(margin[0]), -fact.as_read, THREE_FIGURES, said);
+            not_less(
+                margin.get(1).copied().unwrap_or(margin[0]),
+                -fact.as_read,
+                THREE_FIGURES,
+                said,
+            );
         }
         _ => {
             let inside = fact.as_read >= -1e-9;
             assert!(
-                words.contains(if inside { " inside the limit" } else { " outside the limit" }),
+                words.contains(if inside {
+                    " inside the limit"
+                } else {
+                    " outside the limit"
+                }),
                 "{said:?} {fact:?}"
             );
             if inside {
@@ -116,34 +153,66 @@ fn margin_is_true(said: &Said, fact: &Fact) {
 }
 
 fn not_more(printed: f64, fact: f64, said: &Said) {
-    assert!(printed <= fact + 1e-6 && printed >= fact * (1.0 - THREE_FIGURES) - 1e-6, "{said:?}: {printed} for {fact}");
+    assert!(
+        printed <= fact + 1e-6 && printed >= fact * (1.0 - THREE_FIGURES) - 1e-6,
+        "{said:?}: {printed} for {fact}"
+    );
 }
 
 fn not_less(printed: f64, fact: f64, share: f64, said: &Said) {
-    assert!(printed >= fact - 1e-6 && printed <= fact * (1.0 + share) + 1e-6, "{said:?}: {printed} for {fact}");
+    assert!(
+        printed >= fact - 1e-6 && printed <= fact * (1.0 + share) + 1e-6,
+        "{said:?}: {printed} for {fact}"
+    );
 }
 
 /// The hold list, the tally and the next morning say the margin of a hold check as the pages do.
 fn the_hold_list_agrees(facts: &Facts, written: &Written) {
     let lines = written.tally["hold"].as_array().unwrap();
     let said = written.said();
-    for ((name, rule), fact) in facts.iter().filter(|(_, fact)| fact.hold && fact.verdict != "in limits") {
-        let line = lines.iter().find(|line| line["id"] == name.as_str()).unwrap_or_else(|| panic!("{name} {rule}"));
+    for ((name, rule), fact) in facts
+        .iter()
+        .filter(|(_, fact)| fact.hold && fact.verdict != "in limits")
+    {
+        let line = lines
+            .iter()
+            .find(|line| line["id"] == name.as_str())
+            .unwrap_or_else(|| panic!("{name} {rule}"));
         let why = line["why"].as_str().unwrap();
-        let margin = said.iter().find(|said| said.name == *name && said.place == "workings").unwrap();
-        let margin = plain(&margin.margin).replace('\u{202f}', " ").replace('\u{2212}', "-");
-        assert!(why.starts_with(&format!("{}, {margin}", fact.verdict)), "{why} {margin}");
-        assert!(written.morning.replace('\\', "").contains(why), "{why} in {}", written.morning);
+        let margin = said
+            .iter()
+            .find(|said| said.name == *name && said.place == "workings")
+            .unwrap();
+        let margin = plain(&margin.margin)
+            .replace('\u{202f}', " ")
+            .replace('\u{2212}', "-");
+        assert!(
+            why.starts_with(&format!("{}, {margin}", fact.verdict)),
+            "{why} {margin}"
+        );
+        assert!(
+            written.morning.replace('\\', "").contains(why),
+            "{why} in {}",
+            written.morning
+        );
     }
 }
 
 /// The drawing of masses says the margin of its target as the cover does.
 fn the_ledger_agrees(facts: &Facts, written: &Written) {
     let target = facts.keys().find(|(name, _)| name == "whole");
-    let (Some(_), Some(drawing)) = (target, written.mass_drawing()) else { return };
+    let (Some(_), Some(drawing)) = (target, written.mass_drawing()) else {
+        return;
+    };
     let said = written.said();
-    let cover = said.iter().find(|said| said.name == "whole" && said.place == "cover").unwrap();
-    assert!(drawing.ends_with(&format!(", {}", plain(&cover.margin))), "{drawing} {cover:?}");
+    let cover = said
+        .iter()
+        .find(|said| said.name == "whole" && said.place == "cover")
+        .unwrap();
+    assert!(
+        drawing.ends_with(&format!(", {}", plain(&cover.margin))),
+        "{drawing} {cover:?}"
+    );
 }
 
 /// The cover counts the targets by basis.
@@ -152,14 +221,36 @@ fn the_cover_counts(facts: &Facts, written: &Written) {
     if targets.is_empty() {
         return;
     }
-    let held: Vec<&&Fact> = targets.iter().filter(|fact| fact.verdict == "in limits").collect();
+    let held: Vec<&&Fact> = targets
+        .iter()
+        .filter(|fact| fact.verdict == "in limits")
+        .collect();
     let count = |basis: &str| held.iter().filter(|fact| fact.basis == basis).count();
     let bases = ["measured", "calculated", "given", "maker's figure"];
-    let counts: Vec<String> = bases.iter().filter(|b| count(b) > 0).map(|b| format!("{} {b}", count(b))).collect();
-    let counts = if counts.is_empty() { String::new() } else { format!(": {}", counts.join(", ")) };
-    let noun = if targets.len() == 1 { "target" } else { "targets" };
-    let sentence = format!("{} of {} {noun} in limits{counts}", held.len(), targets.len());
-    let page = written.pages["index.html"].root_element().text().collect::<String>();
+    let counts: Vec<String> = bases
+        .iter()
+        .filter(|b| count(b) > 0)
+        .map(|b| format!("{} {b}", count(b)))
+        .collect();
+    let counts = if counts.is_empty() {
+        String::new()
+    } else {
+        format!(": {}", counts.join(", "))
+    };
+    let noun = if targets.len() == 1 {
+        "target"
+    } else {
+        "targets"
+    };
+    let sentence = format!(
+        "{} of {} {noun} in limits{counts}",
+        held.len(),
+        targets.len()
+    );
+    let page = written.pages["index.html"]
+        .root_element()
+        .text()
+        .collect::<String>();
     assert!(page.contains(&sentence), "{sentence}");
 }
 
@@ -167,7 +258,10 @@ fn the_cover_counts(facts: &Facts, written: &Written) {
 fn findings_are_measured(written: &Written) {
     let basis = |row: &Value| row["basis"].as_str().unwrap().to_owned();
     for row in written.inspection["rows"].as_array().unwrap() {
-        assert!(basis(row).is_empty() || basis(row).starts_with("measured"), "{row}");
+        assert!(
+            basis(row).is_empty() || basis(row).starts_with("measured"),
+            "{row}"
+        );
     }
     for row in written.inspection["not_measured"].as_array().unwrap() {
         assert!(!basis(row).starts_with("measured"), "{row}");

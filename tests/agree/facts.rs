@@ -1,7 +1,8 @@
 //! The facts of a random book, computed from its text alone: nothing of the library is used here.
 //!
-//! In: the texts of a book of [`books`](crate::books). Out: for each check its verdict, its margin and its basis. All
-//! figures are whole thousandths, so that nothing is rounded before the root of a sum of squares.
+//! In: the texts of a book of [`books`](crate::books). Out: for each check its verdict, its margin
+//! and its basis. All figures are whole thousandths, so that nothing is rounded before the root of
+//! a sum of squares.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -50,15 +51,34 @@ struct Text {
 }
 
 /// Bases, strongest first.
-const BASES: [&str; 6] = ["measured", "corrected", "calculated", "given", "maker's figure", "chosen"];
+const BASES: [&str; 6] = [
+    "measured",
+    "corrected",
+    "calculated",
+    "given",
+    "maker's figure",
+    "chosen",
+];
 
 /// The facts of every check, by name and rule.
 pub(crate) fn facts(texts: &[(String, String)]) -> BTreeMap<(String, String), Fact> {
-    let of = |path: &str| texts.iter().find(|(of, _)| of == path).map_or("", |(_, text)| text.as_str());
+    let of = |path: &str| {
+        texts
+            .iter()
+            .find(|(of, _)| of == path)
+            .map_or("", |(_, text)| text.as_str())
+    };
     let sheet = of("build-sheet.yaml");
-    let mut text = Text { lines: parts(of("parts.yaml")), by_squares: sheet.contains("judge: rss") };
+    let mut text = Text {
+        lines: parts(of("parts.yaml")),
+        by_squares: sheet.contains("judge: rss"),
+    };
     let mut rules: Vec<(String, String, bool)> = Vec::new();
-    for line in sheet.lines().skip_while(|line| *line != "targets: |").skip(1) {
+    for line in sheet
+        .lines()
+        .skip_while(|line| *line != "targets: |")
+        .skip(1)
+    {
         let (name, rule) = line.trim().split_once(' ').unwrap();
         rules.push((name.to_owned(), rule.to_owned(), true));
     }
@@ -94,7 +114,13 @@ fn fences<'t>(log: &'t str, kind: &str) -> Vec<&'t str> {
 fn parts(text: &str) -> BTreeMap<String, Line> {
     let mass = |line: &str| {
         let (id, rest) = line.split_once(": {").unwrap();
-        let mass = rest.split_once("mass: ").unwrap().1.split_once(',').unwrap().0;
+        let mass = rest
+            .split_once("mass: ")
+            .unwrap()
+            .1
+            .split_once(',')
+            .unwrap()
+            .0;
         (format!("{id}.mass"), Line::Figure(reading(mass)))
     };
     text.lines().map(mass).collect()
@@ -102,15 +128,28 @@ fn parts(text: &str) -> BTreeMap<String, Line> {
 
 /// `30.125 ± 0.3 mm`
 fn reading(text: &str) -> Reading {
-    let figure = |text: &str| thousandths(text.trim().trim_end_matches(" mm").trim_end_matches(" kg"));
+    let figure =
+        |text: &str| thousandths(text.trim().trim_end_matches(" mm").trim_end_matches(" kg"));
     if let Some((nominal, both)) = text.split_once(" ± ") {
-        return Reading { nominal: figure(nominal), up: figure(both), down: figure(both) };
+        return Reading {
+            nominal: figure(nominal),
+            up: figure(both),
+            down: figure(both),
+        };
     }
     if let Some((nominal, sides)) = text.split_once(" +") {
         let (up, down) = sides.split_once("/-").unwrap();
-        return Reading { nominal: figure(nominal), up: figure(up), down: figure(down) };
+        return Reading {
+            nominal: figure(nominal),
+            up: figure(up),
+            down: figure(down),
+        };
     }
-    Reading { nominal: figure(text), up: 0, down: 0 }
+    Reading {
+        nominal: figure(text),
+        up: 0,
+        down: 0,
+    }
 }
 
 fn thousandths(text: &str) -> i64 {
@@ -125,8 +164,13 @@ fn said_of(said: &str) -> Option<Line> {
         return Some(Line::Measured(reading(read.split(", by ").next().unwrap())));
     }
     let formula = said.strip_prefix("= ")?;
-    let is_figure = formula.starts_with(|c: char| c.is_ascii_digit()) && formula.split(' ').count() == 2;
-    Some(if is_figure { Line::Given(reading(formula).nominal) } else { Line::Formula(formula.to_owned()) })
+    let is_figure =
+        formula.starts_with(|c: char| c.is_ascii_digit()) && formula.split(' ').count() == 2;
+    Some(if is_figure {
+        Line::Given(reading(formula).nominal)
+    } else {
+        Line::Formula(formula.to_owned())
+    })
 }
 
 impl Text {
@@ -135,10 +179,14 @@ impl Text {
             return self.sum("motor.mass");
         }
         match &self.lines[name] {
-            Line::Given(nominal) => Sum { nominal: *nominal, ..Sum::default() },
-            Line::Measured(read) | Line::Figure(read) => {
-                Sum { nominal: read.nominal, sources: BTreeMap::from([(name.to_owned(), 1)]) }
-            }
+            Line::Given(nominal) => Sum {
+                nominal: *nominal,
+                ..Sum::default()
+            },
+            Line::Measured(read) | Line::Figure(read) => Sum {
+                nominal: read.nominal,
+                sources: BTreeMap::from([(name.to_owned(), 1)]),
+            },
             Line::Formula(formula) => self.formula(formula),
         }
     }
@@ -154,9 +202,17 @@ impl Text {
                 "+" => (sign, times) = (1, 1),
                 "-" => (sign, times) = (-1, 1),
                 "*" | "mm" | "kg" => {}
-                number if number.trim_start_matches('-').starts_with(|c: char| c.is_ascii_digit()) => {
+                number
+                    if number
+                        .trim_start_matches('-')
+                        .starts_with(|c: char| c.is_ascii_digit()) =>
+                {
                     let is_factor = words.get(index + 1) == Some(&"*");
-                    if is_factor { times = number.parse().unwrap() } else { sum.nominal += sign * thousandths(number) }
+                    if is_factor {
+                        times = number.parse().unwrap()
+                    } else {
+                        sum.nominal += sign * thousandths(number)
+                    }
                 }
                 name => sum.add(&self.sum(name), sign * times),
             }
@@ -168,12 +224,26 @@ impl Text {
     fn sides(&self, sum: &Sum, by_squares: bool) -> (f64, f64) {
         let (mut up, mut down) = (0.0_f64, 0.0_f64);
         for (name, times) in &sum.sources {
-            let (Line::Measured(read) | Line::Figure(read)) = &self.lines[name] else { unreachable!() };
-            let (high, low) = if *times > 0 { (read.up, read.down) } else { (read.down, read.up) };
+            let (Line::Measured(read) | Line::Figure(read)) = &self.lines[name] else {
+                unreachable!()
+            };
+            let (high, low) = if *times > 0 {
+                (read.up, read.down)
+            } else {
+                (read.down, read.up)
+            };
             let (high, low) = ((times.abs() * high) as f64, (times.abs() * low) as f64);
-            (up, down) = if by_squares { (up + high * high, down + low * low) } else { (up + high, down + low) };
+            (up, down) = if by_squares {
+                (up + high * high, down + low * low)
+            } else {
+                (up + high, down + low)
+            };
         }
-        if by_squares { (up.sqrt(), down.sqrt()) } else { (up, down) }
+        if by_squares {
+            (up.sqrt(), down.sqrt())
+        } else {
+            (up, down)
+        }
     }
 
     fn limits(rule: &str) -> (Option<String>, Option<String>) {
@@ -188,8 +258,15 @@ impl Text {
             let (low, high) = limits.split_once(" and ").unwrap();
             return (Some(low.to_owned()), Some(high.to_owned()));
         }
-        let (middle, side) = rule.strip_prefix("within ").unwrap().split_once(" ± ").unwrap();
-        (Some(format!("{middle} mm - {side}")), Some(format!("{middle} mm + {side}")))
+        let (middle, side) = rule
+            .strip_prefix("within ")
+            .unwrap()
+            .split_once(" ± ")
+            .unwrap();
+        (
+            Some(format!("{middle} mm - {side}")),
+            Some(format!("{middle} mm + {side}")),
+        )
     }
 
     fn fact(&self, name: &str, rule: &str, target: bool) -> Fact {
@@ -205,17 +282,26 @@ impl Text {
         let below = lower.as_ref().map(|limit| (distance(limit, 1), true));
         let above = upper.as_ref().map(|limit| (distance(limit, -1), false));
         let sides: Vec<_> = below.into_iter().chain(above).collect();
-        let nearest = sides.iter().min_by(|((a, _, s), _), ((b, _, t), _)| (a - s).total_cmp(&(b - t))).unwrap();
+        let nearest = sides
+            .iter()
+            .min_by(|((a, _, s), _), ((b, _, t), _)| (a - s).total_cmp(&(b - t)))
+            .unwrap();
         let ((as_read, _, spread), is_lower) = *nearest;
         let margin = as_read - spread;
-        let is_out = sides.iter().any(|((distance, up, _), _)| distance + up < -1e-9);
+        let is_out = sides
+            .iter()
+            .any(|((distance, up, _), _)| distance + up < -1e-9);
         let verdict = match margin {
             _ if is_out => "out of limits",
             margin if margin >= -1e-9 => "in limits",
             _ => "too close",
         };
         let limits: BTreeSet<String> = lower.into_iter().chain(upper).collect();
-        let limit_basis = limits.iter().flat_map(|limit| self.rests_on(limit)).max().map(|rank| BASES[rank]);
+        let limit_basis = limits
+            .iter()
+            .flat_map(|limit| self.rests_on(limit))
+            .max()
+            .map(|rank| BASES[rank]);
         Fact {
             verdict,
             lower: is_lower,
@@ -240,7 +326,9 @@ impl Text {
 
     /// The ranks of everything that an expression rests on.
     fn rests_on(&self, expression: &str) -> Vec<usize> {
-        let names = expression.split(' ').filter(|word| self.lines.contains_key(*word));
+        let names = expression
+            .split(' ')
+            .filter(|word| self.lines.contains_key(*word));
         let below = |name: &str| {
             let mut ranks = vec![self.basis(name)];
             if let Line::Formula(formula) = &self.lines[name] {

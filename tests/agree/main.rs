@@ -1,7 +1,8 @@
 //! Every place of a record says the same of the same thing, and says what is true.
 //!
-//! 300 random books with fixed seeds are written up and exported in one process. What each place says is compared with
-//! facts that `facts.rs` computes from the text alone, and with what the other places say.
+//! 300 random books with fixed seeds are written up and exported in one process. What each place
+//! says is compared with facts that `facts.rs` computes from the text alone, and with what the
+//! other places say.
 
 mod books;
 mod checks;
@@ -27,7 +28,10 @@ fn on_every_book(test: impl Fn(&[(String, String)], &places::Written) + Sync) {
             .filter(|found| found.severity == shimbook::text::Severity::Error)
             .map(|found| found.message.as_str())
             .collect();
-        assert!(errors.is_empty(), "the book of seed {seed} has errors: {errors:?}\n{texts:#?}");
+        assert!(
+            errors.is_empty(),
+            "the book of seed {seed} has errors: {errors:?}\n{texts:#?}"
+        );
         test(&texts, &written);
     });
 }

@@ -1,7 +1,7 @@
 //! What the places of a record say of each check.
 //!
-//! In: the texts of a book. Out: a [`Written`] record, all made in one process, and what each place says. A further fact
-//! is one more reader of a `Written`.
+//! In: the texts of a book. Out: a [`Written`] record, all made in one process, and what each place
+//! says. A further fact is one more reader of a `Written`.
 
 use std::collections::BTreeMap;
 
@@ -48,12 +48,21 @@ pub(crate) struct Said {
 
 impl Written {
     pub(crate) fn of(texts: &[(String, String)], theme: &Theme) -> Self {
-        let build = compile(BookFiles::from_texts(texts.iter().map(|(path, text)| (path.as_str(), text.as_str()))));
+        let build = compile(BookFiles::from_texts(
+            texts
+                .iter()
+                .map(|(path, text)| (path.as_str(), text.as_str())),
+        ));
         let evenings = Evenings::of(&build);
         let draft = Draft::new(&build, &evenings);
         let press = Press::new(&draft, theme);
         let html = |bytes: Vec<u8>| Html::parse_document(&String::from_utf8(bytes).unwrap());
-        let page = |leaf| (draft.path(leaf), html(press.page(leaf, &draft.lay_out(leaf)).unwrap()));
+        let page = |leaf| {
+            (
+                draft.path(leaf),
+                html(press.page(leaf, &draft.lay_out(leaf)).unwrap()),
+            )
+        };
         let pages = draft.leaves().into_iter().map(page).collect();
         let wall = html(press.wall(&draft.wall(None)).unwrap());
         let inspection = serde_json::to_value(draft.inspection()).unwrap();
@@ -64,7 +73,16 @@ impl Written {
         let morning = tomorrow::next_day(&build.book, &build.jobs, &build.ahead.orders, &held, "");
         let morning = morning.map_or_else(String::new, |next| next.text);
         drop(evenings);
-        Self { build, pages, wall, inspection, check, tally, export, morning }
+        Self {
+            build,
+            pages,
+            wall,
+            inspection,
+            check,
+            tally,
+            export,
+            morning,
+        }
     }
 
     /// What every place says of every check.
@@ -94,7 +112,10 @@ impl Written {
                 ..Said::default()
             })
         };
-        all(page.root_element(), "table.sums tr").into_iter().filter_map(row).collect()
+        all(page.root_element(), "table.sums tr")
+            .into_iter()
+            .filter_map(row)
+            .collect()
     }
 
     /// Rows of checks as the cover has them.
@@ -111,15 +132,25 @@ impl Written {
                 basis: first(cell, "small.rem").map_or_else(String::new, words),
             })
         };
-        all(self.pages[path].root_element(), "tr.standing-row").into_iter().filter_map(row).collect()
+        all(self.pages[path].root_element(), "tr.standing-row")
+            .into_iter()
+            .filter_map(row)
+            .collect()
     }
 
     fn as_built(&self) -> Vec<Said> {
         let mut said = Vec::new();
-        for row in all(self.pages["as-built.html"].root_element(), "table.built tbody tr") {
-            let Some(name) = first(row, "td.name").map(words) else { continue };
+        for row in all(
+            self.pages["as-built.html"].root_element(),
+            "table.built tbody tr",
+        ) {
+            let Some(name) = first(row, "td.name").map(words) else {
+                continue;
+            };
             for line in all(row, ".checkline") {
-                let Some(verdict) = first(line, ".v > span") else { continue };
+                let Some(verdict) = first(line, ".v > span") else {
+                    continue;
+                };
                 said.push(Said {
                     place: "as-built sheet",
                     name: name.clone(),
@@ -144,7 +175,11 @@ impl Written {
             margin: text(&row["verdict"]["margin"]),
             basis: text(&row["basis"]),
         };
-        of("rows").into_iter().chain(of("not_measured")).map(row).collect()
+        of("rows")
+            .into_iter()
+            .chain(of("not_measured"))
+            .map(row)
+            .collect()
     }
 
     /// Drawings say their margins in their words.
@@ -152,16 +187,28 @@ impl Written {
         let mut said = Vec::new();
         for svg in all(self.pages[path].root_element(), "svg.drawing") {
             let words = svg.attr("aria-label").unwrap_or_default();
-            let Some((name, rest)) = words.split_once(": ") else { continue };
+            let Some((name, rest)) = words.split_once(": ") else {
+                continue;
+            };
             let verdicts = ["in limits", "too close", "out of limits"];
             let pieces = rest.split("; ").filter_map(|piece| {
-                let verdict = verdicts.into_iter().find(|verdict| piece.contains(&format!(", {verdict}, ")))?;
+                let verdict = verdicts
+                    .into_iter()
+                    .find(|verdict| piece.contains(&format!(", {verdict}, ")))?;
                 let margin = piece.split_once(&format!(", {verdict}, "))?.1;
-                let margin = margin.trim_end_matches(", worst case").trim_end_matches(", root-sum-square");
+                let margin = margin
+                    .trim_end_matches(", worst case")
+                    .trim_end_matches(", root-sum-square");
                 Some((verdict.to_owned(), margin.to_owned()))
             });
             for (verdict, margin) in pieces {
-                said.push(Said { place, name: name.to_owned(), verdict, margin, ..Said::default() });
+                said.push(Said {
+                    place,
+                    name: name.to_owned(),
+                    verdict,
+                    margin,
+                    ..Said::default()
+                });
             }
         }
         said
@@ -172,10 +219,21 @@ impl Written {
         let checks = sections.filter(|section| words(*section).contains("hecks not in limits"));
         let row = |row: ElementRef| {
             let cells: Vec<String> = all(row, "b, span").into_iter().map(words).collect();
-            let [name, stands, _, rule, ..] = cells.as_slice() else { return None };
+            let [name, stands, _, rule, ..] = cells.as_slice() else {
+                return None;
+            };
             let (verdict, rest) = stands.split_once(", ")?;
-            let bases = ["measured", "calculated", "given", "maker’s figure", "chosen"];
-            let basis = bases.into_iter().filter_map(|basis| rest.find(&format!(", {basis}"))).min()?;
+            let bases = [
+                "measured",
+                "calculated",
+                "given",
+                "maker’s figure",
+                "chosen",
+            ];
+            let basis = bases
+                .into_iter()
+                .filter_map(|basis| rest.find(&format!(", {basis}")))
+                .min()?;
             Some(Said {
                 place: "shop screen",
                 name: name.clone(),
@@ -185,16 +243,24 @@ impl Written {
                 basis: rest[basis + 2..].trim_end_matches(", hold").to_owned(),
             })
         };
-        checks.flat_map(|section| all(section, "li")).filter_map(row).collect()
+        checks
+            .flat_map(|section| all(section, "li"))
+            .filter_map(row)
+            .collect()
     }
 
     fn told_by_workings(&self) -> Vec<Said> {
         let checks = self.check["checks"].as_array().unwrap();
-        let names: std::collections::BTreeSet<&str> =
-            checks.iter().filter_map(|check| check["name"].as_str()).collect();
+        let names: std::collections::BTreeSet<&str> = checks
+            .iter()
+            .filter_map(|check| check["name"].as_str())
+            .collect();
         let mut said = Vec::new();
         for name in names {
-            for check in workings(&self.build, name, self.build.day()).unwrap().checks {
+            for check in workings(&self.build, name, self.build.day())
+                .unwrap()
+                .checks
+            {
                 said.push(Said {
                     place: "workings",
                     name: name.to_owned(),
@@ -212,7 +278,10 @@ impl Written {
     pub(crate) fn mass_drawing(&self) -> Option<String> {
         let drawings = all(self.pages["ledger.html"].root_element(), "svg.drawing");
         let words = |svg: ElementRef| svg.attr("aria-label").unwrap_or_default().to_owned();
-        drawings.into_iter().map(words).find(|words| words.starts_with("what weighs what"))
+        drawings
+            .into_iter()
+            .map(words)
+            .find(|words| words.starts_with("what weighs what"))
     }
 }
 
@@ -232,6 +301,8 @@ pub(crate) fn words(element: ElementRef) -> String {
 
 /// The words of an element itself, those of its children left out.
 fn own_words(element: ElementRef) -> String {
-    let texts = element.children().filter_map(|child| child.value().as_text().map(|text| text.to_string()));
+    let texts = element
+        .children()
+        .filter_map(|child| child.value().as_text().map(|text| text.to_string()));
     texts.collect::<String>().trim().to_owned()
 }

@@ -19,7 +19,13 @@ impl Written {
     /// A plan of items, all on day 1, for one person of 8 hours.
     pub fn plan(items: &str) -> Self {
         let plan = format!("## Day 1\n\n{items}\n");
-        Self { days: 8, crew: vec![("Ines", 8.0)], plan, parts: String::new(), logs: Vec::new() }
+        Self {
+            days: 8,
+            crew: vec![("Ines", 8.0)],
+            plan,
+            parts: String::new(),
+            logs: Vec::new(),
+        }
     }
 
     pub fn crew(mut self, crew: &[(&'static str, f64)]) -> Self {
@@ -44,18 +50,32 @@ impl Written {
     }
 
     pub fn build(&self) -> Build {
-        let crew: Vec<String> =
-            self.crew.iter().map(|(name, hours)| format!("  - {{name: {name}, hours: {hours}}}\n")).collect();
-        let sheet = format!("title: Kittiwake\nstart: 2031-05-02\ndays: {}\ncrew:\n{}", self.days, crew.concat());
+        let crew: Vec<String> = self
+            .crew
+            .iter()
+            .map(|(name, hours)| format!("  - {{name: {name}, hours: {hours}}}\n"))
+            .collect();
+        let sheet = format!(
+            "title: Kittiwake\nstart: 2031-05-02\ndays: {}\ncrew:\n{}",
+            self.days,
+            crew.concat()
+        );
         let mut texts = vec![
             ("build-sheet.yaml".to_owned(), sheet),
             ("plan.md".to_owned(), self.plan.clone()),
             ("parts.yaml".to_owned(), self.parts.clone()),
         ];
         for (log, day) in self.logs.iter().zip(1..) {
-            texts.push((format!("days/day-{day:02}.md"), format!("---\nday: {day}\n---\n\n{log}\n")));
+            texts.push((
+                format!("days/day-{day:02}.md"),
+                format!("---\nday: {day}\n---\n\n{log}\n"),
+            ));
         }
-        compile(BookFiles::from_texts(texts.iter().map(|(path, text)| (path.as_str(), text.as_str()))))
+        compile(BookFiles::from_texts(
+            texts
+                .iter()
+                .map(|(path, text)| (path.as_str(), text.as_str())),
+        ))
     }
 
     pub fn look(&self) -> (Forecast, Vec<Diagnostic>) {
@@ -75,5 +95,10 @@ impl Written {
 
 /// The slot of a job.
 pub fn slot<'a>(forecast: &'a Forecast, job: &str) -> &'a Slot {
-    forecast.schedule.slots.iter().find(|slot| slot.job == job).expect("the job is open")
+    forecast
+        .schedule
+        .slots
+        .iter()
+        .find(|slot| slot.job == job)
+        .expect("the job is open")
 }

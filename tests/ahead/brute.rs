@@ -41,7 +41,11 @@ fn work(from: usize, hours: usize, window: usize) -> (usize, usize) {
 }
 
 fn window(people: &[usize]) -> usize {
-    people.iter().map(|person| CREW[*person].1 as usize).min().unwrap_or(4)
+    people
+        .iter()
+        .map(|person| CREW[*person].1 as usize)
+        .min()
+        .unwrap_or(4)
 }
 
 fn part_day(job: &Job) -> usize {
@@ -52,16 +56,26 @@ fn part_day(job: &Job) -> usize {
 fn optimum(jobs: &[Job], done: &mut Vec<Option<usize>>, free: [usize; 2]) -> usize {
     let mut best = usize::MAX;
     for (index, job) in jobs.iter().enumerate() {
-        let Some(ready) = job.follows.iter().try_fold(part_day(job), |at, first| Some(at.max(done[*first]?))) else {
+        let Some(ready) = job
+            .follows
+            .iter()
+            .try_fold(part_day(job), |at, first| Some(at.max(done[*first]?)))
+        else {
             continue;
         };
         if done[index].is_some() {
             continue;
         }
-        let choices: Vec<Vec<usize>> =
-            if job.people.is_empty() { vec![vec![0], vec![1]] } else { vec![job.people.clone()] };
+        let choices: Vec<Vec<usize>> = if job.people.is_empty() {
+            vec![vec![0], vec![1]]
+        } else {
+            vec![job.people.clone()]
+        };
         for people in choices {
-            let from = people.iter().map(|person| free[*person]).fold(ready, usize::max);
+            let from = people
+                .iter()
+                .map(|person| free[*person])
+                .fold(ready, usize::max);
             let end = work(from, job.hours, window(&people)).1;
             let mut then = free;
             for person in &people {
@@ -81,18 +95,30 @@ fn book(jobs: &[Job]) -> Written {
         let takes = job.hours * job.people.len().max(1);
         let mut tail = vec![format!("j{index}"), format!("takes {takes} h")];
         let names: Vec<&str> = job.people.iter().map(|person| CREW[*person].0).collect();
-        let follows: Vec<String> = job.follows.iter().map(|first| format!("j{first}")).collect();
+        let follows: Vec<String> = job
+            .follows
+            .iter()
+            .map(|first| format!("j{first}"))
+            .collect();
         tail.extend((!names.is_empty()).then(|| format!("by {}", names.join(" + "))));
         tail.extend((!follows.is_empty()).then(|| format!("follows {}", follows.join(" + "))));
         tail.extend(job.needs_part.then(|| "needs pump".to_owned()));
         format!("- [ ] Job {index} {{{}}}\n", tail.join(", "))
     };
     let items: String = jobs.iter().enumerate().map(item).collect();
-    Written::plan(&items).crew(&CREW).parts(&format!("pump: {{what: Pump, lead: {LEAD} days}}\n"))
+    Written::plan(&items)
+        .crew(&CREW)
+        .parts(&format!("pump: {{what: Pump, lead: {LEAD} days}}\n"))
 }
 
 fn end(forecast: &Forecast) -> usize {
-    forecast.schedule.slots.iter().map(|slot| moment(slot.finish_day, slot.finish_hour)).max().unwrap_or(24)
+    forecast
+        .schedule
+        .slots
+        .iter()
+        .map(|slot| moment(slot.finish_day, slot.finish_hour))
+        .max()
+        .unwrap_or(24)
 }
 
 fn best(jobs: &[Job]) -> usize {
@@ -104,15 +130,34 @@ fn keeps_to_all(jobs: &[Job], forecast: &Forecast) {
     let mut busy: [Vec<(usize, usize)>; 2] = Default::default();
     for (index, job) in jobs.iter().enumerate() {
         let its = slot(forecast, &format!("j{index}"));
-        let people: Vec<usize> =
-            its.by.iter().map(|name| CREW.iter().position(|(known, _)| known == name).unwrap()).collect();
-        let (from, to) = (moment(its.start_day, its.start_hour), moment(its.finish_day, its.finish_hour));
-        assert!(job.people.is_empty() && people.len() == 1 || people == job.people, "j{index}: {people:?}");
-        assert_eq!((from, to), work(from, job.hours, window(&people)), "j{index} works other hours than there are");
-        assert!(from >= part_day(job), "j{index} begins before its part is in");
+        let people: Vec<usize> = its
+            .by
+            .iter()
+            .map(|name| CREW.iter().position(|(known, _)| known == name).unwrap())
+            .collect();
+        let (from, to) = (
+            moment(its.start_day, its.start_hour),
+            moment(its.finish_day, its.finish_hour),
+        );
+        assert!(
+            job.people.is_empty() && people.len() == 1 || people == job.people,
+            "j{index}: {people:?}"
+        );
+        assert_eq!(
+            (from, to),
+            work(from, job.hours, window(&people)),
+            "j{index} works other hours than there are"
+        );
+        assert!(
+            from >= part_day(job),
+            "j{index} begins before its part is in"
+        );
         for first in &job.follows {
             let before = slot(forecast, &format!("j{first}"));
-            assert!(moment(before.finish_day, before.finish_hour) <= from, "j{index} begins before j{first} is done");
+            assert!(
+                moment(before.finish_day, before.finish_hour) <= from,
+                "j{index} begins before j{first} is done"
+            );
         }
         for person in &people {
             busy[*person].push((from, to));
@@ -120,7 +165,10 @@ fn keeps_to_all(jobs: &[Job], forecast: &Forecast) {
     }
     for times in &mut busy {
         times.sort_unstable();
-        assert!(times.windows(2).all(|pair| pair[0].1 <= pair[1].0), "two jobs at once: {times:?}");
+        assert!(
+            times.windows(2).all(|pair| pair[0].1 <= pair[1].0),
+            "two jobs at once: {times:?}"
+        );
     }
 }
 
@@ -130,7 +178,12 @@ fn job(index: usize) -> impl Strategy<Value = Job> {
     (1_usize..7, people, follows, proptest::bool::weighted(0.25)).prop_map(
         move |(hours, people, follows, needs_part)| {
             let follows = follows.into_iter().filter(|first| *first < index).collect();
-            Job { hours, people, follows, needs_part }
+            Job {
+                hours,
+                people,
+                follows,
+                needs_part,
+            }
         },
     )
 }

@@ -9,7 +9,10 @@ struct Dice(u64);
 
 impl Dice {
     fn uniform(&mut self) -> f64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        self.0 = self
+            .0
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
         (self.0 >> 11) as f64 / (1_u64 << 53) as f64
     }
 
@@ -20,10 +23,18 @@ impl Dice {
 
 /// A book of done jobs, each of 4 h and what it took.
 fn done(took: &[f64]) -> Pace {
-    let items: Vec<String> = (0..took.len()).map(|job| format!("- [ ] Job {job} {{j{job}, takes 4 h}}\n")).collect();
-    let ticks: Vec<String> =
-        took.iter().enumerate().map(|(job, took)| format!("- [x] {{j{job}, took {took:.6} h}}\n")).collect();
-    Written::plan(&items.concat()).log(&ticks.concat()).forecast().pace
+    let items: Vec<String> = (0..took.len())
+        .map(|job| format!("- [ ] Job {job} {{j{job}, takes 4 h}}\n"))
+        .collect();
+    let ticks: Vec<String> = took
+        .iter()
+        .enumerate()
+        .map(|(job, took)| format!("- [x] {{j{job}, took {took:.6} h}}\n"))
+        .collect();
+    Written::plan(&items.concat())
+        .log(&ticks.concat())
+        .forecast()
+        .pace
 }
 
 #[test]
@@ -40,7 +51,10 @@ fn four_jobs_that_took_double_are_believed_by_half() {
     let double = 2.0_f64.ln();
     assert!((pace.mean - double / 2.0).abs() < 1e-9);
     let variance: f64 = (4.0 * 0.09 + 4.0 * 4.0 / 8.0 * double * double) / 8.0;
-    assert!((pace.sd - variance.sqrt()).abs() < 1e-9 && (pace.mean_sd - (variance / 8.0).sqrt()).abs() < 1e-9);
+    assert!(
+        (pace.sd - variance.sqrt()).abs() < 1e-9
+            && (pace.mean_sd - (variance / 8.0).sqrt()).abs() < 1e-9
+    );
 }
 
 #[test]
@@ -55,17 +69,24 @@ fn a_known_slip_is_found_within_the_error_that_is_stated() {
     let sets = 100;
     let mut found = 0;
     for _ in 0..sets {
-        let took: Vec<f64> = (0..60).map(|_| 4.0 * (slip + spread * dice.normal()).exp()).collect();
+        let took: Vec<f64> = (0..60)
+            .map(|_| 4.0 * (slip + spread * dice.normal()).exp())
+            .collect();
         let pace = done(&took);
         found += u32::from((pace.mean - slip).abs() <= 2.0 * pace.mean_sd);
         assert!((pace.sd - spread).abs() < 0.1, "{pace:?}");
     }
-    assert!(found >= 88, "only {found} of {sets} within two standard errors");
+    assert!(
+        found >= 88,
+        "only {found} of {sets} within two standard errors"
+    );
 }
 
 #[test]
 fn open_jobs_and_jobs_without_both_hours_teach_nothing() {
-    let book = Written::plan("- [ ] One {one, takes 4 h}\n- [ ] Two {two}\n- [ ] Three {three, takes 4 h}")
-        .log("- [ ] {one, took 9 h}\n- [x] {two, took 2 h}\n- [x] {three}");
+    let book = Written::plan(
+        "- [ ] One {one, takes 4 h}\n- [ ] Two {two}\n- [ ] Three {three, takes 4 h}",
+    )
+    .log("- [ ] {one, took 9 h}\n- [x] {two, took 2 h}\n- [x] {three}");
     assert_eq!(book.forecast().pace.jobs, 0);
 }

@@ -1,6 +1,7 @@
 //! A second reference: 200 random networks, worked out by `networkx`.
 //!
-//! `tests/reference/networks.py` makes `tests/reference/networks.json`; nothing of this program is in it.
+//! `tests/reference/networks.py` makes `tests/reference/networks.json`; nothing of this program is
+//! in it.
 
 use std::process::Command;
 
@@ -34,9 +35,15 @@ fn kept() -> Networks {
 
 fn plan(network: &Network) -> Written {
     let item = |job: &Job| {
-        let follows =
-            if job.follows.is_empty() { String::new() } else { format!(", follows {}", job.follows.join(" + ")) };
-        format!("- [ ] Job {} {{{}, takes {} h{follows}}}\n", job.id, job.id, job.hours)
+        let follows = if job.follows.is_empty() {
+            String::new()
+        } else {
+            format!(", follows {}", job.follows.join(" + "))
+        };
+        format!(
+            "- [ ] Job {} {{{}, takes {} h{follows}}}\n",
+            job.id, job.id, job.hours
+        )
     };
     Written::plan(&network.jobs.iter().map(item).collect::<String>())
 }
@@ -52,7 +59,12 @@ fn early_and_late_times_agree_with_a_second_reference_on_200_networks() {
             let (times, expected) = ((node.early_start, node.late_start), (job.early, job.late));
             assert_eq!((&node.job, times), (&job.id, expected), "{network:?}");
             let critical = job.early == job.late && job.hours > 0.0;
-            assert_eq!(found.critical.contains(&job.id), critical, "{} in {network:?}", job.id);
+            assert_eq!(
+                found.critical.contains(&job.id),
+                critical,
+                "{} in {network:?}",
+                job.id
+            );
         }
     }
 }
@@ -61,16 +73,23 @@ fn early_and_late_times_agree_with_a_second_reference_on_200_networks() {
 #[test]
 fn the_second_reference_can_be_made_again() {
     let root = env!("CARGO_MANIFEST_DIR");
-    let made = Command::new("python3").arg("tests/reference/networks.py").current_dir(root).output();
+    let made = Command::new("python3")
+        .arg("tests/reference/networks.py")
+        .current_dir(root)
+        .output();
     match made {
         Ok(made) if made.status.success() => {
-            let again: Networks = serde_json::from_slice(&made.stdout).expect("the results are JSON");
+            let again: Networks =
+                serde_json::from_slice(&made.stdout).expect("the results are JSON");
             assert_eq!(again, kept());
         }
         Ok(made) if String::from_utf8_lossy(&made.stderr).contains("ModuleNotFoundError") => {
             println!("skipped: python3 has no networkx (pip install networkx)");
         }
         Err(error) => println!("skipped: python3 does not run here ({error})"),
-        Ok(made) => panic!("networks.py failed: {}", String::from_utf8_lossy(&made.stderr)),
+        Ok(made) => panic!(
+            "networks.py failed: {}",
+            String::from_utf8_lossy(&made.stderr)
+        ),
     }
 }

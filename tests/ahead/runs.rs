@@ -4,13 +4,23 @@ use shimbook::shop::ahead::{Lever, Pace};
 
 use crate::book::Written;
 
-const ALONE: Pace = Pace { jobs: 0, mean: 0.0, sd: 0.3, mean_sd: 0.0 };
+const ALONE: Pace = Pace {
+    jobs: 0,
+    mean: 0.0,
+    sd: 0.3,
+    mean_sd: 0.0,
+};
 
 fn one_job(hours: f64, days: u32, pace: Pace) -> f64 {
-    Written::plan(&format!("- [ ] One {{one, takes {hours} h}}")).days(days).forecast_at(pace).outlook.on_time
+    Written::plan(&format!("- [ ] One {{one, takes {hours} h}}"))
+        .days(days)
+        .forecast_at(pace)
+        .outlook
+        .on_time
 }
 
-/// P(hours · e^(m + s·z) ≤ 8 · days), the normal distribution from its table; 2,000 runs are good to 0.035 (3 σ).
+/// P(hours · e^(m + s·z) ≤ 8 · days), the normal distribution from its table; 2,000 runs are good
+/// to 0.035 (3 σ).
 #[test]
 fn the_chance_of_one_job_is_that_of_the_log_normal_distribution() {
     assert!((one_job(8.0, 1, ALONE) - 0.5).abs() < 0.035);
@@ -19,7 +29,18 @@ fn the_chance_of_one_job_is_that_of_the_log_normal_distribution() {
     // (ln 1.6 - 0.2) / 0.3 = 0.9000
     assert!((one_job(10.0, 2, Pace { mean: 0.2, ..ALONE }) - 0.8159).abs() < 0.03);
     // ln 1.6 / √(0.3² + 0.4²) = 0.9400
-    assert!((one_job(10.0, 2, Pace { mean_sd: 0.4, ..ALONE }) - 0.8264).abs() < 0.03);
+    assert!(
+        (one_job(
+            10.0,
+            2,
+            Pace {
+                mean_sd: 0.4,
+                ..ALONE
+            }
+        ) - 0.8264)
+            .abs()
+            < 0.03
+    );
 }
 
 fn some_book() -> Written {
@@ -39,7 +60,10 @@ fn the_same_book_gives_the_same_numbers() {
     let (first, second) = (some_book().forecast(), some_book().forecast());
     assert_eq!(first, second);
     let outlook = first.outlook;
-    assert_eq!((outlook.p10, outlook.p50, outlook.p90, outlook.on_time), (5, 6, 7, 0.9795));
+    assert_eq!(
+        (outlook.p10, outlook.p50, outlook.p90, outlook.on_time),
+        (5, 6, 7, 0.9795)
+    );
 }
 
 #[test]
@@ -47,10 +71,21 @@ fn the_ends_the_shares_and_the_days_agree_with_each_other() {
     let outlook = some_book().forecast().outlook;
     assert_eq!(outlook.ends.values().sum::<u32>(), outlook.runs);
     let in_time: u32 = outlook.ends.range(..=7).map(|(_, runs)| runs).sum();
-    assert_eq!(f64::from(in_time) / f64::from(outlook.runs), outlook.on_time);
+    assert_eq!(
+        f64::from(in_time) / f64::from(outlook.runs),
+        outlook.on_time
+    );
     assert!(outlook.p10 <= outlook.p50 && outlook.p50 <= outlook.p90);
-    let by_p90: u32 = outlook.ends.range(..=outlook.p90).map(|(_, runs)| runs).sum();
-    let before: u32 = outlook.ends.range(..outlook.p90).map(|(_, runs)| runs).sum();
+    let by_p90: u32 = outlook
+        .ends
+        .range(..=outlook.p90)
+        .map(|(_, runs)| runs)
+        .sum();
+    let before: u32 = outlook
+        .ends
+        .range(..outlook.p90)
+        .map(|(_, runs)| runs)
+        .sum();
     assert!(f64::from(by_p90) >= 1800.0 && f64::from(before) < 1800.0);
 }
 
@@ -75,16 +110,27 @@ fn nobody_is_told_to_hurry_a_caution_a_stopgap_work_made_again_or_an_inspection(
     for item in never {
         assert_eq!(Written::plan(item).forecast().outlook.helps, [], "{item}");
     }
-    let again = Written::plan("- [ ] Bend it {it, takes 9 h}").log("- [ ] {it, took 1 h, again: bent wrong}");
+    let again = Written::plan("- [ ] Bend it {it, takes 9 h}")
+        .log("- [ ] {it, took 1 h, again: bent wrong}");
     assert_eq!(again.forecast().outlook.helps, []);
-    let may = Written::plan("- [ ] Paint it {it, takes 9 h}").forecast().outlook.helps;
+    let may = Written::plan("- [ ] Paint it {it, takes 9 h}")
+        .forecast()
+        .outlook
+        .helps;
     assert_eq!(may[0].lever, Lever::Job("it".into()));
 }
 
 #[test]
 fn an_empty_book_has_an_outlook_too() {
     let forecast = Written::plan("").forecast();
-    assert_eq!((forecast.outlook.runs, forecast.outlook.on_time, forecast.schedule.finish_day), (0, 1.0, None));
+    assert_eq!(
+        (
+            forecast.outlook.runs,
+            forecast.outlook.on_time,
+            forecast.schedule.finish_day
+        ),
+        (0, 1.0, None)
+    );
 }
 
 #[test]
@@ -103,5 +149,10 @@ fn the_most_absurd_book_is_looked_at_without_harm() {
     let (forecast, found) = book.look();
     assert_eq!(forecast.schedule.slots.len(), 61);
     assert_eq!(forecast.outlook.on_time, 0.0);
-    assert!(found.iter().any(|finding| finding.message.contains("and so on, 60 jobs in all")), "{found:?}");
+    assert!(
+        found
+            .iter()
+            .any(|finding| finding.message.contains("and so on, 60 jobs in all")),
+        "{found:?}"
+    );
 }

@@ -12,12 +12,19 @@ const TWO: [(&str, f64); 2] = [("Ines", 8.0), ("Bashir", 6.0)];
 fn times(book: &Written, job: &str) -> (u32, f64, u32, f64) {
     let forecast = book.forecast();
     let slot = slot(&forecast, job);
-    (slot.start_day, slot.start_hour, slot.finish_day, slot.finish_hour)
+    (
+        slot.start_day,
+        slot.start_hour,
+        slot.finish_day,
+        slot.finish_hour,
+    )
 }
 
 #[test]
 fn a_job_longer_than_a_day_goes_on_the_next_morning() {
-    let book = Written::plan("- [ ] One {one, by Ines, takes 10 h}\n- [ ] Two {two, by Ines, takes 3 h, follows one}");
+    let book = Written::plan(
+        "- [ ] One {one, by Ines, takes 10 h}\n- [ ] Two {two, by Ines, takes 3 h, follows one}",
+    );
     assert_eq!(times(&book, "one"), (1, 0.0, 2, 2.0));
     assert_eq!(times(&book, "two"), (2, 2.0, 2, 5.0));
     assert_eq!(book.forecast().schedule.chain, ["one", "two"]);
@@ -32,7 +39,9 @@ fn a_job_by_two_is_shared_and_wants_both_for_as_long_as_the_shorter_day() {
 
 #[test]
 fn what_is_left_begins_on_the_day_after_the_latest_log() {
-    let book = Written::plan("- [ ] One {one, by Ines, takes 1 h}").log("A day.").log("Another.");
+    let book = Written::plan("- [ ] One {one, by Ines, takes 1 h}")
+        .log("A day.")
+        .log("Another.");
     assert_eq!(times(&book, "one"), (3, 0.0, 3, 1.0));
 }
 
@@ -44,7 +53,13 @@ fn a_job_with_nobody_named_goes_to_whoever_is_free_first() {
     .crew(&TWO);
     let forecast = book.forecast();
     assert_eq!(slot(&forecast, "two").by, ["Bashir"]);
-    assert_eq!((&slot(&forecast, "three").by[0][..], slot(&forecast, "three").start_hour), ("Bashir", 3.0));
+    assert_eq!(
+        (
+            &slot(&forecast, "three").by[0][..],
+            slot(&forecast, "three").start_hour
+        ),
+        ("Bashir", 3.0)
+    );
 }
 
 #[test]
@@ -56,7 +71,10 @@ fn the_longer_chain_is_begun_first() {
     .crew(&TWO);
     assert_eq!(times(&book, "head"), (1, 0.0, 1, 2.0));
     assert_eq!(times(&book, "short"), (1, 2.0, 1, 4.0));
-    assert_eq!(slot(&book.forecast(), "short").waits, Waits::Hands("head".into()));
+    assert_eq!(
+        slot(&book.forecast(), "short").waits,
+        Waits::Hands("head".into())
+    );
 }
 
 #[test]
@@ -67,9 +85,18 @@ fn a_job_fills_the_time_somebody_waits_for_a_part() {
     )
     .parts("pump: {what: Pump, lead: 2 days}\n");
     let forecast = book.forecast();
-    assert_eq!((slot(&forecast, "filler").start_day, slot(&forecast, "fit").start_day), (1, 2));
+    assert_eq!(
+        (
+            slot(&forecast, "filler").start_day,
+            slot(&forecast, "fit").start_day
+        ),
+        (1, 2)
+    );
     assert_eq!(slot(&forecast, "fit").waits, Waits::Part("pump".into()));
-    assert_eq!(forecast.network.critical_parts.iter().collect::<Vec<_>>(), ["pump"]);
+    assert_eq!(
+        forecast.network.critical_parts.iter().collect::<Vec<_>>(),
+        ["pump"]
+    );
 }
 
 #[test]
@@ -100,10 +127,25 @@ fn at_the_planned_pace_the_runs_are_the_schedule() {
     .crew(&TWO);
     let forecast = book.forecast_at(Pace::AS_PLANNED);
     let end = forecast.schedule.finish_day.unwrap();
-    assert_eq!((forecast.outlook.p10, forecast.outlook.p50, forecast.outlook.p90), (end, end, end));
-    assert_eq!(forecast.outlook.ends.into_iter().collect::<Vec<_>>(), [(end, forecast.outlook.runs)]);
+    assert_eq!(
+        (
+            forecast.outlook.p10,
+            forecast.outlook.p50,
+            forecast.outlook.p90
+        ),
+        (end, end, end)
+    );
+    assert_eq!(
+        forecast.outlook.ends.into_iter().collect::<Vec<_>>(),
+        [(end, forecast.outlook.runs)]
+    );
     let mut on_chain: Vec<(String, f64)> = forecast.outlook.on_chain;
-    let mut chain: Vec<(String, f64)> = forecast.schedule.chain.into_iter().map(|job| (job, 1.0)).collect();
+    let mut chain: Vec<(String, f64)> = forecast
+        .schedule
+        .chain
+        .into_iter()
+        .map(|job| (job, 1.0))
+        .collect();
     on_chain.sort_by(|a, b| a.0.cmp(&b.0));
     chain.sort_by(|a, b| a.0.cmp(&b.0));
     assert_eq!(on_chain, chain);
@@ -116,8 +158,13 @@ fn more_than_ten_planned_hours_for_one_person_on_a_day_ahead_is_a_warning() {
     )
     .crew(&TWO);
     let (forecast, found) = book.look();
-    let [long] = &found[..] else { panic!("{found:?}") };
-    assert_eq!((long.slug, long.severity), (Slug::LongDay, Severity::Warning));
+    let [long] = &found[..] else {
+        panic!("{found:?}")
+    };
+    assert_eq!(
+        (long.slug, long.severity),
+        (Slug::LongDay, Severity::Warning)
+    );
     assert_eq!(long.message, "day 1 has 11.0 h planned for Ines");
     assert_eq!(forecast.long_days.len(), 1);
     assert!(book.log("Day 1 is over.").look().1.is_empty());
@@ -125,13 +172,25 @@ fn more_than_ten_planned_hours_for_one_person_on_a_day_ahead_is_a_warning() {
 
 #[test]
 fn where_nothing_is_open_the_end_is_the_day_the_last_job_was_done() {
-    let book =
-        Written::plan("- [ ] One {one, takes 1 h}").days(2).log("- [x] {one, took 1 h}").log("Rest.").log("Rest.");
+    let book = Written::plan("- [ ] One {one, takes 1 h}")
+        .days(2)
+        .log("- [x] {one, took 1 h}")
+        .log("Rest.")
+        .log("Rest.");
     let outlook = book.forecast().outlook;
-    assert_eq!((outlook.p10, outlook.p50, outlook.p90, outlook.on_time), (1, 1, 1, 1.0));
-    let late =
-        Written::plan("- [ ] One {one, takes 1 h}").days(2).log("Rest.").log("Rest.").log("- [x] {one, took 1 h}");
-    assert_eq!((late.forecast().outlook.p50, late.forecast().outlook.on_time), (3, 0.0));
+    assert_eq!(
+        (outlook.p10, outlook.p50, outlook.p90, outlook.on_time),
+        (1, 1, 1, 1.0)
+    );
+    let late = Written::plan("- [ ] One {one, takes 1 h}")
+        .days(2)
+        .log("Rest.")
+        .log("Rest.")
+        .log("- [x] {one, took 1 h}");
+    assert_eq!(
+        (late.forecast().outlook.p50, late.forecast().outlook.on_time),
+        (3, 0.0)
+    );
 }
 
 #[test]
@@ -143,8 +202,17 @@ fn the_schedule_plans_the_hours_that_are_left_of_each_job() {
     .log("- [ ] {one, took 4 h}\n- [ ] {two, took 6.9 h}\n- [ ] {three, took 2 h}");
     let build = book.build();
     for slot in &build.ahead.schedule.slots {
-        let left = build.jobs.job(&slot.job).and_then(Job::hours_to_go).expect("it takes some hours");
-        assert!((slot.hours - left).abs() < 1e-3, "{}: {} and {left}", slot.job, slot.hours);
+        let left = build
+            .jobs
+            .job(&slot.job)
+            .and_then(Job::hours_to_go)
+            .expect("it takes some hours");
+        assert!(
+            (slot.hours - left).abs() < 1e-3,
+            "{}: {} and {left}",
+            slot.job,
+            slot.hours
+        );
     }
     let left: Vec<Option<f64>> = build.jobs.all().map(Job::hours_to_go).collect();
     assert_eq!(left, [Some(7.0), Some(1.4), Some(1.0)]);

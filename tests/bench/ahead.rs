@@ -24,7 +24,10 @@ const SHEET: &str = "title: Bench\nstart: 2031-05-02\ndays: 400\ncrew:\n  - {nam
 
 fn main() {
     let (book, jobs, ledger) = planned();
-    let one_core = rayon::ThreadPoolBuilder::new().num_threads(1).build().unwrap();
+    let one_core = rayon::ThreadPoolBuilder::new()
+        .num_threads(1)
+        .build()
+        .unwrap();
     let round = |_| {
         let start = Instant::now();
         let (forecast, _) = one_core.install(|| ahead::look(&book, &jobs, &ledger));
@@ -33,7 +36,10 @@ fn main() {
         time
     };
     let least = (0..ROUNDS).map(round).min().unwrap();
-    println!("{JOBS} jobs, {RUNS} runs, one core  {:9.1} ms", least.as_secs_f64() * 1e3);
+    println!(
+        "{JOBS} jobs, {RUNS} runs, one core  {:9.1} ms",
+        least.as_secs_f64() * 1e3
+    );
 }
 
 /// A plan of jobs that follow each other and a first day on which twenty are done.
@@ -48,14 +54,26 @@ fn planned() -> (Book, JobList, Ledger) {
             writeln!(plan, "\n## Day {day}\n").unwrap();
         }
         let by = people[(job * 7 % 4) as usize];
-        let follows =
-            if job % 3 == 0 && job > 40 { format!(", follows job_{}", job - 1 - job * 13 % 37) } else { String::new() };
-        writeln!(plan, "- [ ] Job {job} {{job_{job}, by {by}, takes {} h{follows}}}", 1 + job % 4).unwrap();
+        let follows = if job % 3 == 0 && job > 40 {
+            format!(", follows job_{}", job - 1 - job * 13 % 37)
+        } else {
+            String::new()
+        };
+        writeln!(
+            plan,
+            "- [ ] Job {job} {{job_{job}, by {by}, takes {} h{follows}}}",
+            1 + job % 4
+        )
+        .unwrap();
         if job < 20 {
             writeln!(log, "- [x] {{job_{job}, took {} h}}", 2 + job % 4).unwrap();
         }
     }
-    let files = BookFiles::from_texts([("build-sheet.yaml", SHEET), ("plan.md", &plan), ("days/day-01.md", &log)]);
+    let files = BookFiles::from_texts([
+        ("build-sheet.yaml", SHEET),
+        ("plan.md", &plan),
+        ("days/day-01.md", &log),
+    ]);
     let (book, _) = book::read(&files);
     let ledger = ledger::keep(&book).0;
     let jobs = jobs::work_through(&book, &ledger).0;

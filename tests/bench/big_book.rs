@@ -1,7 +1,8 @@
 //! A large book out of a seed: what a crew would have after a year of writing.
 //!
-//! In: a [`Scale`] and a seed. Out: the texts of a book by path. The same seed gives the same bytes, `check`
-//! finds no error in it, and twice the scale is twice of everything: also of what stays central.
+//! In: a [`Scale`] and a seed. Out: the texts of a book by path. The same seed gives the same
+//! bytes, `check` finds no error in it, and twice the scale is twice of everything: also of what
+//! stays central.
 
 #[path = "big_book/jobs.rs"]
 mod jobs;
@@ -42,7 +43,12 @@ impl Scale {
     /// As many days of work as that; a year has 10,000 lines of sums, 3,000 jobs and 1,000 parts.
     pub fn days(days: u32) -> Self {
         let share = |of: u32| of * days / 365;
-        Self { days, sums: share(10_000), jobs: share(3_000), parts: share(1_000) }
+        Self {
+            days,
+            sums: share(10_000),
+            jobs: share(3_000),
+            parts: share(1_000),
+        }
     }
 }
 
@@ -65,8 +71,10 @@ pub fn book(scale: Scale, seed: u64) -> BTreeMap<String, String> {
 }
 
 fn sheet(scale: Scale) -> String {
-    let mut sheet =
-        format!("title: Heron, a van rebuilt over a year\nstart: 2031-01-06\ndays: {}\ncrew:\n", scale.days + 5);
+    let mut sheet = format!(
+        "title: Heron, a van rebuilt over a year\nstart: 2031-01-06\ndays: {}\ncrew:\n",
+        scale.days + 5
+    );
     for name in CREW {
         writeln!(sheet, "  - {{name: {name}, hours: 8}}").unwrap();
     }
@@ -75,19 +83,39 @@ fn sheet(scale: Scale) -> String {
 }
 
 fn log(day: u32, jobs: &Jobs, parts: &Parts, sums: &mut Sums, random: &mut Random) -> String {
-    let mut text = format!("---\nday: {day}\ncrew: [{}]\n---\n# {}\n\n", CREW.join(", "), prose::heading(random));
+    let mut text = format!(
+        "---\nday: {day}\ncrew: [{}]\n---\n# {}\n\n",
+        CREW.join(", "),
+        prose::heading(random)
+    );
     text += &jobs.on_day(day, random);
     text += &parts.on_day(day);
     let blocks = sums.on_day(day, random);
     for block in blocks {
-        text += &prose::section(&prose::Names { sums, jobs, parts, day }, random);
+        text += &prose::section(
+            &prose::Names {
+                sums,
+                jobs,
+                parts,
+                day,
+            },
+            random,
+        );
         write!(text, "```sums\n{block}```\n\n").unwrap();
     }
     if day.is_multiple_of(5) {
         let name = sums.recent(random);
         write!(text, "```drawing\nband {name}\nhistory {name}\n```\n\n").unwrap();
     }
-    text += &prose::section(&prose::Names { sums, jobs, parts, day }, random);
+    text += &prose::section(
+        &prose::Names {
+            sums,
+            jobs,
+            parts,
+            day,
+        },
+        random,
+    );
     text += &prose::table(random);
     text
 }

@@ -1,7 +1,7 @@
 //! Empty folders to write into.
 //!
-//! All of them go at the very end only: a file system that has just taken thousands of files away is slow to make new
-//! ones, and a round would be timed for what the one before left behind.
+//! All of them go at the very end only: a file system that has just taken thousands of files away
+//! is slow to make new ones, and a round would be timed for what the one before left behind.
 
 use std::path::PathBuf;
 use std::sync::Mutex;

@@ -67,11 +67,24 @@ fn one_round(folder: &Path, out: &Path) -> Vec<(&'static str, Duration)> {
     let build = stages.time("all of these again", || compile(files));
     let evenings = stages.time("look back", || Evenings::of(&build));
     let draft = Draft::new(&build, &evenings);
-    stages.time("lay out", || draft.leaves().into_par_iter().for_each(|leaf| drop(draft.lay_out(leaf))));
+    stages.time("lay out", || {
+        draft
+            .leaves()
+            .into_par_iter()
+            .for_each(|leaf| drop(draft.lay_out(leaf)))
+    });
     let theme = stages.time("read the theme", || Theme::built_in().unwrap());
     let mut pages: Pages = stages.time("lay out, press", || press(&draft, &theme).unwrap());
-    pages.insert("record.json".to_owned(), stages.time("record.json", || writing::record_json(&build).unwrap()));
-    stages.time("write", || Output::open(out, folder).unwrap().write_all(&build.mark(), &pages).unwrap());
+    pages.insert(
+        "record.json".to_owned(),
+        stages.time("record.json", || writing::record_json(&build).unwrap()),
+    );
+    stages.time("write", || {
+        Output::open(out, folder)
+            .unwrap()
+            .write_all(&build.mark(), &pages)
+            .unwrap()
+    });
     stages.time("let go of it all", || drop((pages, book, ledger, figures)));
     stages.0
 }

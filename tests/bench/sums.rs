@@ -1,7 +1,9 @@
-//! What the sums of a large book cost: reading them, working them out with spreads, and the least that plain numbers
-//! would cost on the same trees; then one reading measured again on the last day.
+//! What the sums of a large book cost: reading them, working them out with spreads, and the least
+//! that plain numbers would cost on the same trees; then one reading measured again on the last
+//! day.
 //!
-//! In: nothing but a seed. Out: a table, all from one run on one thread. Every time is the least of several rounds.
+//! In: nothing but a seed. Out: a table, all from one run on one thread. Every time is the least of
+//! several rounds.
 //!
 //! `cargo bench --bench sums`
 
@@ -30,10 +32,20 @@ fn main() {
     let (worked, _) = sums.work_out();
     let lines: usize = worked.blocks.values().map(|block| block.len()).sum();
     let trees = plain::trees(&worked);
-    println!("{DAYS} days, {lines} lines of sums, {} names, {} evaluations", worked.values.len(), worked.evaluations);
-    row("read, worked out with spreads, judged", least(|| sums.work_out()));
+    println!(
+        "{DAYS} days, {lines} lines of sums, {} names, {} evaluations",
+        worked.values.len(),
+        worked.evaluations
+    );
+    row(
+        "read, worked out with spreads, judged",
+        least(|| sums.work_out()),
+    );
     row("plain f64 over the same trees", least(|| trees.evaluate()));
-    row("one reading of the last day again", remeasured(&book(Scale::days(DAYS), SEED), &worked));
+    row(
+        "one reading of the last day again",
+        remeasured(&book(Scale::days(DAYS), SEED), &worked),
+    );
 }
 
 fn row(what: &str, time: Duration) {
@@ -44,7 +56,8 @@ fn least<T>(mut work: impl FnMut() -> T) -> Duration {
     least_with(|| (), |()| work())
 }
 
-/// The least time of `work`; what it is given is made, and what it gives is dropped, outside the time.
+/// The least time of `work`; what it is given is made, and what it gives is dropped, outside the
+/// time.
 fn least_with<I, T>(mut given: impl FnMut() -> I, mut work: impl FnMut(I) -> T) -> Duration {
     let one = |_| {
         let input = given();
@@ -65,11 +78,19 @@ struct Sums {
 
 impl Sums {
     fn new(texts: &BTreeMap<String, String>) -> Self {
-        let files = BookFiles::from_texts(texts.iter().map(|(path, text)| (path.as_str(), text.as_str())));
+        let files = BookFiles::from_texts(
+            texts
+                .iter()
+                .map(|(path, text)| (path.as_str(), text.as_str())),
+        );
         let (book, _) = book::read(&files);
         let figures = figures::from(&book, &ledger::keep(&book).0);
         let units = Units::new(&book.sheet.money);
-        Self { book, figures, units }
+        Self {
+            book,
+            figures,
+            units,
+        }
     }
 
     fn work_out(&self) -> (Worked, Vec<shimbook::text::Diagnostic>) {
@@ -90,12 +111,19 @@ impl Sums {
 /// One more day with one line: the reading that most hangs on, measured again.
 fn remeasured(texts: &BTreeMap<String, String>, worked: &Worked) -> Duration {
     let name = plain::busiest_reading(worked);
-    let last = worked.names.find(&name).and_then(|id| worked.latest(id)).unwrap();
+    let last = worked
+        .names
+        .find(&name)
+        .and_then(|id| worked.latest(id))
+        .unwrap();
     let again = last.value().unwrap().nominal * 1.001;
     let unit = &last.unit;
     let line = format!("{name} measured {} {}", unit.reading(again), unit.name);
     let mut texts = texts.clone();
-    texts.insert(format!("days/day-{}.md", DAYS + 1), format!("---\nday: {}\n---\n```sums\n{line}\n```\n", DAYS + 1));
+    texts.insert(
+        format!("days/day-{}.md", DAYS + 1),
+        format!("---\nday: {}\n---\n```sums\n{line}\n```\n", DAYS + 1),
+    );
     let sums = Sums::new(&texts);
     least_with(
         || sums.up_to(DAYS as usize),

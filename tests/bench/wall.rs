@@ -1,10 +1,16 @@
-//! From a save to the news of it, beside a full writeup of the same book in the same run; then many who look on.
+//! From a save to the news of it, beside a full writeup of the same book in the same run; then many
+//! who look on.
 //!
-//! In: nothing but a seed. Out: two tables. The book is that of `writeup`: a year with 10,000 lines of sums.
+//! In: nothing but a seed. Out: two tables. The book is that of `writeup`: a year with 10,000 lines
+//! of sums.
 //!
-//! `cargo bench --bench wall`; `cargo bench --bench wall -- 60` lets 200 listeners look on for 60 s.
+//! `cargo bench --bench wall`; `cargo bench --bench wall -- 60` lets 200 listeners look on for 60
+//! s.
 
-#![allow(clippy::disallowed_methods, reason = "a bench makes folders of its own and looks at the clock")]
+#![allow(
+    clippy::disallowed_methods,
+    reason = "a bench makes folders of its own and looks at the clock"
+)]
 
 mod big_book;
 mod fresh;
@@ -41,7 +47,10 @@ fn main() {
     let address = hang(folder.path());
     Looker::new(&address).current();
     saves(folder.path(), &address);
-    let seconds = std::env::args().skip(1).find_map(|argument| argument.parse().ok()).unwrap_or(10);
+    let seconds = std::env::args()
+        .skip(1)
+        .find_map(|argument| argument.parse().ok())
+        .unwrap_or(10);
     many(folder.path(), &address, seconds);
     fresh::remove_all();
 }
@@ -57,14 +66,29 @@ fn saves(folder: &Path, address: &str) {
     let mut full: Vec<Duration> = (0..7).map(|_| full_writeup(folder)).collect();
     let full = share(&mut full, 0.5);
     println!("{:<44} {:8.1} ms", "full writeup, median", full);
-    for (what, day) in [("the latest log", DAYS), ("a log in the middle", DAYS / 2), ("the first log", 1)] {
+    for (what, day) in [
+        ("the latest log", DAYS),
+        ("a log in the middle", DAYS / 2),
+        ("the first log", 1),
+    ] {
         let (mut news, mut pages) = one_line_saves(&log(folder, day), address, day);
         let (median, most) = (share(&mut news, 0.5), share(&mut news, 0.95));
         println!("save of {what}, to the news");
-        println!("{:<44} {median:8.1} ms  (aim: at most {AIM_MS})", "  median");
+        println!(
+            "{:<44} {median:8.1} ms  (aim: at most {AIM_MS})",
+            "  median"
+        );
         println!("{:<44} {most:8.1} ms", "  95th percentile");
-        println!("{:<44} {:8.1}     (aim: at least {AIM_SHARE})", "  full writeup / median", full / median);
-        println!("{:<44} {:8.1} ms", "  to the day's page in hand, median", share(&mut pages, 0.5));
+        println!(
+            "{:<44} {:8.1}     (aim: at least {AIM_SHARE})",
+            "  full writeup / median",
+            full / median
+        );
+        println!(
+            "{:<44} {:8.1} ms",
+            "  to the day's page in hand, median",
+            share(&mut pages, 0.5)
+        );
     }
 }
 
@@ -72,14 +96,18 @@ fn log(folder: &Path, day: u32) -> PathBuf {
     folder.join(format!("days/day-{day:03}.md"))
 }
 
-/// Saves a log with one reading changed, again and again: the times to the news, and to the page in hand.
+/// Saves a log with one reading changed, again and again: the times to the news, and to the page in
+/// hand.
 fn one_line_saves(log: &Path, address: &str, day: u32) -> (Vec<Duration>, Vec<Duration>) {
     let text = std::fs::read_to_string(log).unwrap();
     let mut looker = Looker::new(address);
     looker.current();
     let one = |save: usize| {
         std::thread::sleep(Duration::from_millis(150));
-        let text = format!("{text}\n```sums\nbench_gap measured {} ± 1 mm\n```\n", 20 + save % 9);
+        let text = format!(
+            "{text}\n```sums\nbench_gap measured {} ± 1 mm\n```\n",
+            20 + save % 9
+        );
         let start = Instant::now();
         std::fs::write(log, text).unwrap();
         looker.current();
@@ -117,7 +145,9 @@ fn many(folder: &Path, address: &str, seconds: usize) {
             let mut looker = Looker::new(address);
             looker.current();
             std::thread::spawn(move || {
-                (0..seconds).map(|_| looker.current()["number"].as_u64().unwrap()).collect::<Vec<_>>()
+                (0..seconds)
+                    .map(|_| looker.current()["number"].as_u64().unwrap())
+                    .collect::<Vec<_>>()
             })
         })
         .collect();
@@ -125,12 +155,27 @@ fn many(folder: &Path, address: &str, seconds: usize) {
     let text = std::fs::read_to_string(&log).unwrap();
     let before = resident();
     for save in 0..seconds {
-        std::fs::write(&log, format!("{text}\n```sums\nbench_gap measured {} ± 1 mm\n```\n", 20 + save % 9)).unwrap();
+        std::fs::write(
+            &log,
+            format!(
+                "{text}\n```sums\nbench_gap measured {} ± 1 mm\n```\n",
+                20 + save % 9
+            ),
+        )
+        .unwrap();
         std::thread::sleep(Duration::from_secs(1));
     }
-    let told: Vec<Vec<u64>> = listeners.into_iter().map(|listener| listener.join().unwrap()).collect();
-    let all = told.iter().filter(|told| told.windows(2).all(|two| two[1] == two[0] + 1)).count();
-    println!("{LISTENERS} listeners, {seconds} saves in as many seconds: {all} were told of every one");
+    let told: Vec<Vec<u64>> = listeners
+        .into_iter()
+        .map(|listener| listener.join().unwrap())
+        .collect();
+    let all = told
+        .iter()
+        .filter(|told| told.windows(2).all(|two| two[1] == two[0] + 1))
+        .count();
+    println!(
+        "{LISTENERS} listeners, {seconds} saves in as many seconds: {all} were told of every one"
+    );
     println!("memory before {before:.0} MB, after {:.0} MB", resident());
 }
 

@@ -1,11 +1,16 @@
-//! How long a writeup of a large book takes, beside the least that any program would do with its files.
+//! How long a writeup of a large book takes, beside the least that any program would do with its
+//! files.
 //!
-//! In: nothing but a seed. Out: a table of the stages, the floor and the ratio, all from one run; then the same
-//! under the usual harness, for those who compare runs. Every time is the least of several rounds.
+//! In: nothing but a seed. Out: a table of the stages, the floor and the ratio, all from one run;
+//! then the same under the usual harness, for those who compare runs. Every time is the least of
+//! several rounds.
 //!
 //! `cargo bench --bench writeup`
 
-#![allow(clippy::disallowed_methods, reason = "a bench makes folders of its own and looks at the clock")]
+#![allow(
+    clippy::disallowed_methods,
+    reason = "a bench makes folders of its own and looks at the clock"
+)]
 
 mod big_book;
 mod floor;
@@ -27,7 +32,10 @@ const AIM: f64 = 2.5;
 
 fn main() {
     // `cargo bench --bench writeup NAME` measures one thing only.
-    if std::env::args().skip(1).all(|argument| argument.starts_with("--")) {
+    if std::env::args()
+        .skip(1)
+        .all(|argument| argument.starts_with("--"))
+    {
         println!("{}", table());
     }
     divan::main();
@@ -45,7 +53,13 @@ fn table() -> String {
     let (full, floor) = beside_each_other(folder.path());
     let ratio = full.as_secs_f64() / floor.as_secs_f64();
     writeln!(table, "\n{:<28} {}", "whole writeup", milliseconds(full)).unwrap();
-    writeln!(table, "{:<28} {}", "floor: Markdown to HTML", milliseconds(floor)).unwrap();
+    writeln!(
+        table,
+        "{:<28} {}",
+        "floor: Markdown to HTML",
+        milliseconds(floor)
+    )
+    .unwrap();
     writeln!(table, "{:<28} {ratio:8.2}  (aim: at most {AIM})", "ratio").unwrap();
     table
 }
@@ -73,8 +87,12 @@ fn milliseconds(time: Duration) -> String {
 fn beside_each_other(folder: &Path) -> (Duration, Duration) {
     let mut least = (Duration::MAX, Duration::MAX);
     for _ in 0..ROUNDS {
-        least.0 = least.0.min(timed(|| stages::write_up(folder, &fresh::folder())));
-        least.1 = least.1.min(timed(|| floor::write_up(folder, &fresh::folder())));
+        least.0 = least
+            .0
+            .min(timed(|| stages::write_up(folder, &fresh::folder())));
+        least.1 = least
+            .1
+            .min(timed(|| floor::write_up(folder, &fresh::folder())));
     }
     least
 }
@@ -88,13 +106,17 @@ fn timed(work: impl FnOnce()) -> Duration {
 #[divan::bench(sample_count = 10, sample_size = 1)]
 fn whole_writeup(bencher: divan::Bencher) {
     let folder = written();
-    bencher.with_inputs(fresh::folder).bench_values(|out| stages::write_up(folder.path(), &out));
+    bencher
+        .with_inputs(fresh::folder)
+        .bench_values(|out| stages::write_up(folder.path(), &out));
 }
 
 #[divan::bench(sample_count = 10, sample_size = 1)]
 fn floor_markdown_to_html(bencher: divan::Bencher) {
     let folder = written();
-    bencher.with_inputs(fresh::folder).bench_values(|out| floor::write_up(folder.path(), &out));
+    bencher
+        .with_inputs(fresh::folder)
+        .bench_values(|out| floor::write_up(folder.path(), &out));
 }
 
 #[divan::bench(sample_count = 10, sample_size = 1)]

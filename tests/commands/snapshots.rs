@@ -1,7 +1,7 @@
 //! Commands held against what is kept of them.
 //!
-//! In: a name and lines of arguments, run one after the other in one folder. Out: a test that fails where
-//! status, outputs or written files are not as `snapshots/NAME.txt` has them.
+//! In: a name and lines of arguments, run one after the other in one folder. Out: a test that fails
+//! where status, outputs or written files are not as `snapshots/NAME.txt` has them.
 
 use std::path::Path;
 
@@ -69,12 +69,19 @@ snapshots! {
 /// Runs the lines and compares, or writes the snapshot anew where that is asked for.
 fn hold_against(name: &str, lines: &[&str], folder: &str) {
     let shop = Shop::open();
-    let mut told: String = lines.iter().map(|line| spoken(line, &shop.run(line))).collect();
+    let mut told: String = lines
+        .iter()
+        .map(|line| spoken(line, &shop.run(line)))
+        .collect();
     if !folder.is_empty() {
         told.push_str(&format!("files in {folder}\n"));
-        shop.files(folder).iter().for_each(|file| told.push_str(&format!("  {file}\n")));
+        shop.files(folder)
+            .iter()
+            .for_each(|file| told.push_str(&format!("  {file}\n")));
     }
-    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/commands/snapshots").join(format!("{name}.txt"));
+    let file = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("tests/commands/snapshots")
+        .join(format!("{name}.txt"));
     if std::env::var("SHIMBOOK_SNAPSHOTS").is_ok_and(|word| word == "refresh") {
         return std::fs::write(file, told).expect("the snapshot can be written");
     }
@@ -84,7 +91,14 @@ fn hold_against(name: &str, lines: &[&str], folder: &str) {
 
 fn spoken(line: &str, ran: &Ran) -> String {
     let marked = |mark: &str, text: &str| {
-        text.lines().map(|line| format!("{mark} {line}").trim_end().to_owned() + "\n").collect::<String>()
+        text.lines()
+            .map(|line| format!("{mark} {line}").trim_end().to_owned() + "\n")
+            .collect::<String>()
     };
-    format!("$ shimbook {line}\n{}{}status {}\n\n", marked("|", &ran.stdout), marked("!", &ran.stderr), ran.status)
+    format!(
+        "$ shimbook {line}\n{}{}status {}\n\n",
+        marked("|", &ran.stdout),
+        marked("!", &ran.stderr),
+        ran.status
+    )
 }

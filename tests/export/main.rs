@@ -1,5 +1,8 @@
 //! `export`: what it writes reads back cell by cell, in other programs too, and harms nobody.
-#![allow(clippy::disallowed_methods, reason = "a test sets books up and looks at what was written")]
+#![allow(
+    clippy::disallowed_methods,
+    reason = "a test sets books up and looks at what was written"
+)]
 
 mod command;
 mod reading;
@@ -27,13 +30,20 @@ fn awkward() -> Build {
 
 /// Runs Python, where there is one; else says why not.
 fn python(script: &str, arguments: &[&std::path::Path]) -> Option<String> {
-    let ran =
-        Command::new("python3").args(["-W", "ignore", "-c", script]).args(arguments).env("PYTHONUTF8", "1").output();
+    let ran = Command::new("python3")
+        .args(["-W", "ignore", "-c", script])
+        .args(arguments)
+        .env("PYTHONUTF8", "1")
+        .output();
     let Ok(output) = ran else {
         println!("skipped: there is no python3 to read with");
         return None;
     };
     let text = String::from_utf8_lossy(&output.stdout).into_owned();
-    assert!(output.status.success(), "{text}{}", String::from_utf8_lossy(&output.stderr));
+    assert!(
+        output.status.success(),
+        "{text}{}",
+        String::from_utf8_lossy(&output.stderr)
+    );
     Some(text)
 }

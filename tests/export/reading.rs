@@ -14,8 +14,13 @@ type Table = Vec<Vec<String>>;
 const READ: &str = "import csv, json, sys\nprint(json.dumps([list(csv.reader(open(path, newline='', encoding='utf-8'), strict=True)) for path in sys.argv[1:]]))";
 
 fn with_the_crate(text: &str) -> Table {
-    let mut reader = csv::ReaderBuilder::new().has_headers(false).from_reader(text.as_bytes());
-    reader.records().map(|record| record.unwrap().iter().map(str::to_owned).collect()).collect()
+    let mut reader = csv::ReaderBuilder::new()
+        .has_headers(false)
+        .from_reader(text.as_bytes());
+    reader
+        .records()
+        .map(|record| record.unwrap().iter().map(str::to_owned).collect())
+        .collect()
 }
 
 /// The cell that a text in a column stands for.
@@ -49,12 +54,25 @@ fn as_held(cell: &Cell) -> Cell {
 }
 
 fn holds_the_sheet(table: &Table, sheet: &Sheet) {
-    assert_eq!(table[0], sheet.columns.iter().map(|column| column.name).collect::<Vec<_>>());
+    assert_eq!(
+        table[0],
+        sheet
+            .columns
+            .iter()
+            .map(|column| column.name)
+            .collect::<Vec<_>>()
+    );
     assert_eq!(table.len(), sheet.rows.len() + 1, "{}", sheet.name);
     for (read, row) in table[1..].iter().zip(&sheet.rows) {
         assert_eq!(read.len(), row.len());
         for ((column, text), exported) in sheet.columns.iter().zip(read).zip(row) {
-            assert_eq!(cell(column, text), as_held(exported), "{}.{}", sheet.name, column.name);
+            assert_eq!(
+                cell(column, text),
+                as_held(exported),
+                "{}.{}",
+                sheet.name,
+                column.name
+            );
         }
     }
 }
@@ -62,7 +80,11 @@ fn holds_the_sheet(table: &Table, sheet: &Sheet) {
 #[test]
 fn the_csv_crate_finds_every_cell() {
     for sheet in sheets(&awkward()) {
-        assert!(!sheet.rows.is_empty(), "{} has a row to compare", sheet.name);
+        assert!(
+            !sheet.rows.is_empty(),
+            "{} has a row to compare",
+            sheet.name
+        );
         holds_the_sheet(&with_the_crate(&csv(&sheet)), &sheet);
     }
 }
@@ -70,11 +92,22 @@ fn the_csv_crate_finds_every_cell() {
 #[test]
 fn pythons_csv_module_finds_every_cell() {
     let (sheets, dir) = (sheets(&awkward()), tempfile::tempdir().unwrap());
-    let paths: Vec<_> = sheets.iter().map(|sheet| dir.path().join(sheet.name)).collect();
+    let paths: Vec<_> = sheets
+        .iter()
+        .map(|sheet| dir.path().join(sheet.name))
+        .collect();
     for (sheet, path) in sheets.iter().zip(&paths) {
         fs::write(path, csv(sheet)).unwrap();
     }
-    let Some(read) = python(READ, &paths.iter().map(std::path::PathBuf::as_path).collect::<Vec<_>>()) else { return };
+    let Some(read) = python(
+        READ,
+        &paths
+            .iter()
+            .map(std::path::PathBuf::as_path)
+            .collect::<Vec<_>>(),
+    ) else {
+        return;
+    };
     let tables: Vec<Table> = serde_json::from_str(&read).unwrap();
     assert_eq!(tables.len(), sheets.len());
     for (table, sheet) in tables.iter().zip(&sheets) {
@@ -91,7 +124,10 @@ fn no_cell_of_words_begins_as_a_formula_does_and_figures_stay_figures() {
                 match column.kind {
                     Kind::Text | Kind::Names => {
                         let begins = text.trim_start().chars().next().unwrap_or('x');
-                        assert!(!"=+-@＝＋－＠".contains(begins) && !text.starts_with(char::is_control), "{text:?}");
+                        assert!(
+                            !"=+-@＝＋－＠".contains(begins) && !text.starts_with(char::is_control),
+                            "{text:?}"
+                        );
                     }
                     Kind::Number => negative += usize::from(text.starts_with('-')),
                     _ => {}
@@ -107,22 +143,42 @@ fn figures_are_in_the_unit_shown_and_both_sides_of_a_spread_have_a_column() {
     let sheets = sheets(&awkward());
     let line = |sheet: &str, begins: &str| {
         let text = csv(sheets.iter().find(|one| one.name == sheet).unwrap());
-        text.lines().find(|line| line.starts_with(begins)).unwrap_or_else(|| panic!("{text}")).to_owned()
+        text.lines()
+            .find(|line| line.starts_with(begins))
+            .unwrap_or_else(|| panic!("{text}"))
+            .to_owned()
     };
     assert!(
         line("values", "gap").starts_with("gap,measured,measured,-0.5,mm,0.2,0.1,0.2,0.1,1,"),
         "{}",
         line("values", "gap")
     );
-    assert!(line("values", "warm").starts_with("warm,given,given,-5,degC,"), "{}", line("values", "warm"));
-    assert!(line("values", "share").starts_with("share,worked,calculated,0.3,,"), "{}", line("values", "share"));
-    assert!(line("values", "late").starts_with("late,no reading,,"), "{}", line("values", "late"));
     assert!(
-        line("checks", "gap").starts_with("gap,at least -3 mm,in limits,-0.5,-3,,2.4,mm,measured,,yes,no,1,"),
+        line("values", "warm").starts_with("warm,given,given,-5,degC,"),
+        "{}",
+        line("values", "warm")
+    );
+    assert!(
+        line("values", "share").starts_with("share,worked,calculated,0.3,,"),
+        "{}",
+        line("values", "share")
+    );
+    assert!(
+        line("values", "late").starts_with("late,no reading,,"),
+        "{}",
+        line("values", "late")
+    );
+    assert!(
+        line("checks", "gap")
+            .starts_with("gap,at least -3 mm,in limits,-0.5,-3,,2.4,mm,measured,,yes,no,1,"),
         "{}",
         line("checks", "gap")
     );
-    assert!(csv(&sheets[0]).contains(",0.50,EUR,no,"), "{}", csv(&sheets[0]));
+    assert!(
+        csv(&sheets[0]).contains(",0.50,EUR,no,"),
+        "{}",
+        csv(&sheets[0])
+    );
     assert!(
         csv(&sheets[0]).contains(",1.5,0.2,0.1,lb,86.00,EUR,yes,power 200 kW + torque 370 N-m,"),
         "{}",

@@ -33,7 +33,10 @@ fn the_document_is_valid_by_its_schema() {
     fs::write(&rules, schema(&sheets).to_string()).unwrap();
     if let Some(said) = python(VALIDATE, &[&book, &rules]) {
         print!("{said}");
-        assert!(said.starts_with("valid") || said.starts_with("skipped"), "{said}");
+        assert!(
+            said.starts_with("valid") || said.starts_with("skipped"),
+            "{said}"
+        );
     }
 }
 
@@ -53,10 +56,17 @@ fn keys(value: &Value, way: &str, found: &mut BTreeSet<String>) {
 
 /// Every key that a schema speaks of, with its way from the top.
 fn keys_of_schema(schema: &Value, way: &str, found: &mut BTreeSet<String>) {
-    let object = if schema["type"] == "array" { &schema["items"] } else { schema };
+    let object = if schema["type"] == "array" {
+        &schema["items"]
+    } else {
+        schema
+    };
     for (key, inner) in object["properties"].as_object().into_iter().flatten() {
         found.insert(format!("{way}/{key}"));
-        assert!(inner["description"].is_string(), "{way}/{key} says what it is");
+        assert!(
+            inner["description"].is_string(),
+            "{way}/{key} says what it is"
+        );
         keys_of_schema(inner, &format!("{way}/{key}"), found);
     }
 }
@@ -80,5 +90,9 @@ fn the_published_schema_stays_as_it_is_until_somebody_means_to_change_it() {
         fs::write(&path, &now).unwrap();
     }
     let published: Value = serde_json::from_str(&fs::read_to_string(&path).unwrap()).unwrap();
-    assert_eq!(published, serde_json::from_str::<Value>(&now).unwrap(), "refresh with SHIMBOOK_SPEC=refresh");
+    assert_eq!(
+        published,
+        serde_json::from_str::<Value>(&now).unwrap(),
+        "refresh with SHIMBOOK_SPEC=refresh"
+    );
 }

@@ -1,5 +1,5 @@
-//! A law over random books: whatever of one cannot be read, nothing that was on hold goes, no page goes, the book is not
-//! current, and nothing is handed over.
+//! A law over random books: whatever of one cannot be read, nothing that was on hold goes, no page
+//! goes, the book is not current, and nothing is handed over.
 
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
@@ -42,10 +42,21 @@ fn write_book(random: &mut Random, folder: &Path) {
     fs::create_dir_all(folder.join("days")).unwrap();
     let sheet = "title: Kittiwake\nstart: 2031-05-02\ndays: 9\ncrew:\n  - {name: Ines, hours: 8}\ntargets: |\n  tail at least 3 mm, hold\n";
     fs::write(folder.join("build-sheet.yaml"), sheet).unwrap();
-    fs::write(folder.join("plan.md"), "## Day 1\n\n- [ ] Hang the tray {tray, takes 3 h}\n").unwrap();
-    fs::write(folder.join("parts.yaml"), "motor:\n  what: Motor\n  mass: 43 kg\n").unwrap();
+    fs::write(
+        folder.join("plan.md"),
+        "## Day 1\n\n- [ ] Hang the tray {tray, takes 3 h}\n",
+    )
+    .unwrap();
+    fs::write(
+        folder.join("parts.yaml"),
+        "motor:\n  what: Motor\n  mass: 43 kg\n",
+    )
+    .unwrap();
     for day in 1..=random.days(2, 5) {
-        let mut log = format!("---\nday: {day}\n---\n# Day {day}\n\n{}\n\n```sums\n", random.of(&JOBS));
+        let mut log = format!(
+            "---\nday: {day}\n---\n# Day {day}\n\n{}\n\n```sums\n",
+            random.of(&JOBS)
+        );
         for _ in 0..=random.below(2) {
             writeln!(log, "{}", random.of(&SUMS)).unwrap();
         }
@@ -55,16 +66,27 @@ fn write_book(random: &mut Random, folder: &Path) {
 
 /// Makes something of the book unreadable, and says what.
 fn break_something(random: &mut Random, folder: &Path) -> String {
-    let logs = below(&folder.join("days")).into_keys().map(|name| format!("days/{name}"));
-    let files: Vec<String> =
-        ["build-sheet.yaml", "plan.md", "parts.yaml", "days"].map(str::to_owned).into_iter().chain(logs).collect();
+    let logs = below(&folder.join("days"))
+        .into_keys()
+        .map(|name| format!("days/{name}"));
+    let files: Vec<String> = ["build-sheet.yaml", "plan.md", "parts.yaml", "days"]
+        .map(str::to_owned)
+        .into_iter()
+        .chain(logs)
+        .collect();
     let path = files[random.below(files.len())].clone();
     let on_disk = folder.join(&path);
-    let how = if path == "days" { random.of(&["a file", "a link to nothing"]) } else { random.of(&BROKEN) };
+    let how = if path == "days" {
+        random.of(&["a file", "a link to nothing"])
+    } else {
+        random.of(&BROKEN)
+    };
     match how {
         "a file" => away(&on_disk, || fs::write(&on_disk, "x").unwrap()),
         "a folder" => away(&on_disk, || fs::create_dir(&on_disk).unwrap()),
-        "a link to nothing" => away(&on_disk, || std::os::unix::fs::symlink("gone", &on_disk).unwrap()),
+        "a link to nothing" => away(&on_disk, || {
+            std::os::unix::fs::symlink("gone", &on_disk).unwrap()
+        }),
         "not UTF-8" => spoil(&on_disk, &[0xff]),
         "a zero byte" => spoil(&on_disk, &[0]),
         "a merge" => spoil(&on_disk, b"\n<<<<<<< mine\n"),
@@ -73,7 +95,13 @@ fn break_something(random: &mut Random, folder: &Path) -> String {
     format!("{path} is {how}")
 }
 
-const BROKEN: [&str; 5] = ["a folder", "a link to nothing", "not UTF-8", "a zero byte", "a merge"];
+const BROKEN: [&str; 5] = [
+    "a folder",
+    "a link to nothing",
+    "not UTF-8",
+    "a zero byte",
+    "a merge",
+];
 
 fn away(path: &PathBuf, replace: impl FnOnce()) {
     fs::rename(path, path.with_extension("away")).unwrap();
@@ -91,7 +119,10 @@ fn look(folder: &Path) -> Build {
 
 fn held(build: &Build) -> BTreeSet<String> {
     let list = hold::on_day(&build.worked, &build.jobs, build.day());
-    list.lines.into_iter().map(|line| format!("{} {}: {}", line.kind.word(), line.id, line.why)).collect()
+    list.lines
+        .into_iter()
+        .map(|line| format!("{} {}: {}", line.kind.word(), line.id, line.why))
+        .collect()
 }
 
 fn pages(folder: &Path) -> BTreeSet<String> {
@@ -115,10 +146,20 @@ fn whatever_of_a_random_book_cannot_be_read_nothing_disappears() {
             let what = break_something(&mut Random(seed * 1000 + fault as u64), dir.path());
             let what = format!("book {seed}: {what}");
             let broken = look(dir.path());
-            assert!(!broken.current.is_current(), "{what}: it is taken to be current");
-            assert!(before.is_subset(&held(&broken)), "{what}: {before:?} became {:?}", held(&broken));
+            assert!(
+                !broken.current.is_current(),
+                "{what}: it is taken to be current"
+            );
+            assert!(
+                before.is_subset(&held(&broken)),
+                "{what}: {before:?} became {:?}",
+                held(&broken)
+            );
             write_up(dir.path());
-            assert!(there.is_subset(&pages(dir.path())), "{what}: a page is gone");
+            assert!(
+                there.is_subset(&pages(dir.path())),
+                "{what}: a page is gone"
+            );
             refused(dir.path(), &what);
         }
     }
@@ -128,7 +169,11 @@ fn whatever_of_a_random_book_cannot_be_read_nothing_disappears() {
 fn refused(folder: &Path, what: &str) {
     let out = folder.with_extension("handed");
     let mut program = Command::new(env!("CARGO_BIN_EXE_shimbook"));
-    let ran = program.arg("handover").arg(folder).args(["--for", "customer", "--as-is", "Ines", "--out"]).arg(&out);
+    let ran = program
+        .arg("handover")
+        .arg(folder)
+        .args(["--for", "customer", "--as-is", "Ines", "--out"])
+        .arg(&out);
     let ran = ran.output().unwrap();
     assert_eq!(ran.status.code(), Some(1), "{what}: {ran:?}");
     assert!(!out.exists(), "{what}: something was handed over");

@@ -1,7 +1,9 @@
-//! What the world does to a run: disks that fill up, folders that cannot be written, kills at any moment, two runs at once.
+//! What the world does to a run: disks that fill up, folders that cannot be written, kills at any
+//! moment, two runs at once.
 //!
-//! Whatever happens, each page of a record is as it was before or as it will be after, the next run mends the whole, the
-//! crew's own files stay as they are, and what cannot be done is said with what to do about it.
+//! Whatever happens, each page of a record is as it was before or as it will be after, the next run
+//! mends the whole, the crew's own files stay as they are, and what cannot be done is said with
+//! what to do about it.
 #![allow(clippy::disallowed_methods, reason = "tests read and write files")]
 #![cfg(unix)]
 

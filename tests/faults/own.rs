@@ -1,7 +1,8 @@
-//! Output folders that belong to something else: another kind of output, another book, another audience.
+//! Output folders that belong to something else: another kind of output, another book, another
+//! audience.
 //!
-//! In: folders that a command wrote, and another command that is told to write there. Out: tests that it refuses, says
-//! what it found, and changes nothing.
+//! In: folders that a command wrote, and another command that is told to write there. Out: tests
+//! that it refuses, says what it found, and changes nothing.
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -12,8 +13,11 @@ use crate::shop::{Book, below, run, start, verify};
 const CUSTOMER: &[&str] = &["--for", "customer"];
 const AUDIENCE: &[&str] = &["--for", "audience"];
 /// The commands that write a folder, and what each calls its folder.
-const KINDS: [(&str, &[&str], &str); 3] =
-    [("writeup", &[], "a record"), ("export", &[], "an export"), ("handover", CUSTOMER, "a handover")];
+const KINDS: [(&str, &[&str], &str); 3] = [
+    ("writeup", &[], "a record"),
+    ("export", &[], "an export"),
+    ("handover", CUSTOMER, "a handover"),
+];
 
 fn place() -> (tempfile::TempDir, PathBuf) {
     let dir = tempfile::tempdir().unwrap();
@@ -21,7 +25,8 @@ fn place() -> (tempfile::TempDir, PathBuf) {
     (dir, out)
 }
 
-/// Runs a command that must refuse: it names each of `words`, and changes nothing beside or in the folder.
+/// Runs a command that must refuse: it names each of `words`, and changes nothing beside or in the
+/// folder.
 fn refused(command: &str, book: &Book, out: &Path, more: &[&str], words: &[&str]) {
     let parent = out.parent().unwrap();
     let before = below(parent);
@@ -40,7 +45,13 @@ fn no_command_writes_over_the_folder_of_another_command() {
         for (second, more, _) in KINDS.into_iter().filter(|(second, ..)| *second != first) {
             let (_dir, out) = place();
             assert_eq!(run(first, &book, &out, with).0, Some(0));
-            refused(second, &book, &out, more, &[found, "Plover, a trailer on one axle"]);
+            refused(
+                second,
+                &book,
+                &out,
+                more,
+                &[found, "Plover, a trailer on one axle"],
+            );
         }
     }
 }
@@ -54,7 +65,12 @@ fn no_command_writes_over_the_folder_of_another_book_unless_it_is_told_to_take_i
         for other in &others {
             let (_dir, out) = place();
             assert_eq!(run(command, &plover, &out, more).0, Some(0));
-            let words = [found, "Plover, a trailer on one axle", "2031-05-02", "--take-over"];
+            let words = [
+                found,
+                "Plover, a trailer on one axle",
+                "2031-05-02",
+                "--take-over",
+            ];
             refused(command, other, &out, more, &words);
             let (status, said) = run(command, other, &out, &[more, &["--take-over"]].concat());
             assert_eq!(status, Some(0), "{said}");
@@ -80,15 +96,29 @@ fn taking_over_is_for_another_title_and_never_for_another_kind_or_audience() {
     let book = Book::small();
     let (_dir, out) = place();
     assert_eq!(run("handover", &book, &out, CUSTOMER).0, Some(0));
-    for (command, more) in [("writeup", &[][..]), ("export", &[]), ("handover", AUDIENCE)] {
-        refused(command, &book, &out, &[more, &["--take-over"]].concat(), &["a handover"]);
+    for (command, more) in [
+        ("writeup", &[][..]),
+        ("export", &[]),
+        ("handover", AUDIENCE),
+    ] {
+        refused(
+            command,
+            &book,
+            &out,
+            &[more, &["--take-over"]].concat(),
+            &["a handover"],
+        );
     }
 }
 
 #[test]
 fn a_record_in_the_book_s_own_folder_follows_an_edited_title_or_start() {
     let book = Book::small();
-    for (field, value) in [("title", "Lapwing, a hoist"), ("start", "2031-06-02"), ("title", "Dunlin, a crane")] {
+    for (field, value) in [
+        ("title", "Lapwing, a hoist"),
+        ("start", "2031-06-02"),
+        ("title", "Dunlin, a crane"),
+    ] {
         assert_eq!(book.write_up().status.code(), Some(0));
         book.set(field, value);
     }
@@ -99,7 +129,10 @@ fn a_record_in_the_book_s_own_folder_follows_an_edited_title_or_start() {
     fs::remove_dir_all(book.path("record")).unwrap();
     fs::rename(other.path("record"), book.path("record")).unwrap();
     let said = crate::shop::complaint(&book.write_up());
-    assert!(said.contains("Plover") && said.contains("--take-over"), "{said}");
+    assert!(
+        said.contains("Plover") && said.contains("--take-over"),
+        "{said}"
+    );
 }
 
 #[test]
@@ -140,7 +173,13 @@ fn a_handover_for_one_audience_is_never_written_over_that_of_another() {
     let book = Book::small();
     let (_dir, out) = place();
     assert_eq!(run("handover", &book, &out, CUSTOMER).0, Some(0));
-    refused("handover", &book, &out, AUDIENCE, &["a handover", "for customer"]);
+    refused(
+        "handover",
+        &book,
+        &out,
+        AUDIENCE,
+        &["a handover", "for customer"],
+    );
 }
 
 #[test]
@@ -148,7 +187,10 @@ fn a_zip_beside_a_handover_is_renewed_with_it_or_stops_it() {
     let book = Book::small();
     let (dir, out) = place();
     let zip = dir.path().join("out.zip");
-    assert_eq!(run("handover", &book, &out, &[CUSTOMER, &["--zip"]].concat()).0, Some(0));
+    assert_eq!(
+        run("handover", &book, &out, &[CUSTOMER, &["--zip"]].concat()).0,
+        Some(0)
+    );
     let old = fs::read(&zip).unwrap();
     book.turn(2);
     let (status, said) = run("handover", &book, &out, CUSTOMER);
@@ -157,18 +199,33 @@ fn a_zip_beside_a_handover_is_renewed_with_it_or_stops_it() {
     assert!(verify(&zip).0 == Some(0) && seal_hash(&zip) == seal_hash(&out));
     // The customer's zip alone, without its folder.
     fs::remove_dir_all(&out).unwrap();
-    refused("handover", &book, &out, AUDIENCE, &["out.zip", "for customer"]);
+    refused(
+        "handover",
+        &book,
+        &out,
+        AUDIENCE,
+        &["out.zip", "for customer"],
+    );
     // Something of somebody else, and a handover that was changed.
     for bytes in [b"mine".to_vec(), [old, b"x".to_vec()].concat()] {
         fs::write(&zip, bytes).unwrap();
         refused("handover", &book, &out, CUSTOMER, &["out.zip"]);
-        refused("handover", &book, &out, &[CUSTOMER, &["--zip"]].concat(), &["out.zip"]);
+        refused(
+            "handover",
+            &book,
+            &out,
+            &[CUSTOMER, &["--zip"]].concat(),
+            &["out.zip"],
+        );
     }
 }
 
 fn seal_hash(path: &Path) -> String {
     let (_, said) = verify(path);
-    said.lines().find(|line| line.starts_with("SHA-256")).unwrap().to_owned()
+    said.lines()
+        .find(|line| line.starts_with("SHA-256"))
+        .unwrap()
+        .to_owned()
 }
 
 #[test]
@@ -177,7 +234,13 @@ fn nothing_is_written_into_a_folder_below_a_handover() {
     let (_dir, out) = place();
     assert_eq!(run("handover", &book, &out, CUSTOMER).0, Some(0));
     for (command, more, _) in KINDS {
-        refused(command, &book, &out.join("days/further"), more, &["a handover"]);
+        refused(
+            command,
+            &book,
+            &out.join("days/further"),
+            more,
+            &["a handover"],
+        );
     }
     assert_eq!(verify(&out).0, Some(0));
 }
@@ -200,7 +263,9 @@ fn a_forged_page_whose_hash_was_put_into_the_dot_file_is_written_again() {
     let whole = book.record();
     let list = String::from_utf8(whole[".shimbook-pages"].clone()).unwrap();
     for path in ["hold.html", "days/day-01.html"] {
-        let forged = String::from_utf8(whole[path].clone()).unwrap().replace("</body>", "<p>forged</p></body>");
+        let forged = String::from_utf8(whole[path].clone())
+            .unwrap()
+            .replace("</body>", "<p>forged</p></body>");
         let hash = |bytes: &[u8]| blake3::hash(bytes).to_hex().to_string();
         let forged_list = list.replace(&hash(&whole[path]), &hash(forged.as_bytes()));
         assert_ne!(forged_list, list);

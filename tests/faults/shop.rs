@@ -41,7 +41,9 @@ impl Book {
     }
 
     fn copy(of: &str) -> Self {
-        let book = Self { dir: tempfile::tempdir().unwrap() };
+        let book = Self {
+            dir: tempfile::tempdir().unwrap(),
+        };
         for (path, bytes) in below(&Path::new(env!("CARGO_MANIFEST_DIR")).join(of)) {
             if !path.starts_with("record/") {
                 book.put(&path, &bytes);
@@ -74,7 +76,12 @@ impl Book {
     /// Runs the command under a shell that does something to itself first.
     pub(crate) fn write_up_after(&self, first: &str) -> Output {
         let mut command = Command::new("sh");
-        command.args(["-c", &format!("{first}; exec \"$0\" \"$@\""), env!("CARGO_BIN_EXE_shimbook"), "writeup"]);
+        command.args([
+            "-c",
+            &format!("{first}; exec \"$0\" \"$@\""),
+            env!("CARGO_BIN_EXE_shimbook"),
+            "writeup",
+        ]);
         command.arg(self.dir.path()).output().unwrap()
     }
 
@@ -83,14 +90,22 @@ impl Book {
     }
 
     pub(crate) fn sources(&self) -> Files {
-        below(self.dir.path()).into_iter().filter(|(path, _)| !path.starts_with("record/")).collect()
+        below(self.dir.path())
+            .into_iter()
+            .filter(|(path, _)| !path.starts_with("record/"))
+            .collect()
     }
 
     /// The same book another time: one more reading on the first day, its last log gone or there.
     pub(crate) fn turn(&self, version: usize) {
         let log = self.path("days/day-01.md");
         let text = fs::read_to_string(&log).unwrap();
-        let text = text.split("\nVersion ").next().unwrap().trim_end().to_owned();
+        let text = text
+            .split("\nVersion ")
+            .next()
+            .unwrap()
+            .trim_end()
+            .to_owned();
         fs::write(&log, format!("{text}\n\nVersion {version} of the day.\n")).unwrap();
     }
 }
@@ -104,7 +119,12 @@ pub(crate) fn below(folder: &Path) -> Files {
             if entry.path().is_dir() {
                 todo.push(entry.path());
             } else {
-                let path = entry.path().strip_prefix(folder).unwrap().display().to_string();
+                let path = entry
+                    .path()
+                    .strip_prefix(folder)
+                    .unwrap()
+                    .display()
+                    .to_string();
                 files.insert(path, fs::read(entry.path()).unwrap());
             }
         }
@@ -115,20 +135,38 @@ pub(crate) fn below(folder: &Path) -> Files {
 /// Runs a command of the program: its status, and everything it printed.
 pub(crate) fn run(command: &str, book: &Book, out: &Path, more: &[&str]) -> (Option<i32>, String) {
     let output = start(command, book, out, more).wait_with_output().unwrap();
-    (output.status.code(), String::from_utf8_lossy(&[output.stdout, output.stderr].concat()).into_owned())
+    (
+        output.status.code(),
+        String::from_utf8_lossy(&[output.stdout, output.stderr].concat()).into_owned(),
+    )
 }
 
 /// Starts a command that writes into a folder.
 pub(crate) fn start(command: &str, book: &Book, out: &Path, more: &[&str]) -> Child {
     let mut command = book.command(command);
-    command.arg("--out").arg(out).args(more).env("NO_COLOR", "1");
-    command.stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap()
+    command
+        .arg("--out")
+        .arg(out)
+        .args(more)
+        .env("NO_COLOR", "1");
+    command
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap()
 }
 
 /// What `verify` says of a folder or a zip: its status and its words.
 pub(crate) fn verify(path: &Path) -> (Option<i32>, String) {
-    let output = Command::new(env!("CARGO_BIN_EXE_shimbook")).arg("verify").arg(path).output().unwrap();
-    (output.status.code(), String::from_utf8_lossy(&[output.stdout, output.stderr].concat()).into_owned())
+    let output = Command::new(env!("CARGO_BIN_EXE_shimbook"))
+        .arg("verify")
+        .arg(path)
+        .output()
+        .unwrap();
+    (
+        output.status.code(),
+        String::from_utf8_lossy(&[output.stdout, output.stderr].concat()).into_owned(),
+    )
 }
 
 /// What a run complained of.

@@ -1,7 +1,7 @@
 //! What cannot be read is never nothing.
 //!
-//! A book with open hold lines, and one thing in it that cannot be read: nothing that was on hold goes, no page goes,
-//! nothing is handed over, and everybody is told that the book is not current.
+//! A book with open hold lines, and one thing in it that cannot be read: nothing that was on hold
+//! goes, no page goes, nothing is handed over, and everybody is told that the book is not current.
 
 use std::collections::BTreeSet;
 use std::fs;
@@ -19,14 +19,23 @@ const BOOK: [(&str, &str); 7] = [
         "title: Kittiwake\nstart: 2031-05-02\ndays: 8\ncrew:\n  - {name: Ines, hours: 8}\n  - {name: Odd, hours: 8}\n\
          targets: |\n  nose at least 120 mm, hold\n",
     ),
-    ("plan.md", "## Day 1\n\n- [ ] Hang the tray {tray, by Ines, takes 3 h}\n"),
+    (
+        "plan.md",
+        "## Day 1\n\n- [ ] Hang the tray {tray, by Ines, takes 3 h}\n",
+    ),
     ("parts.yaml", "motor:\n  what: Motor\n  mass: 43 kg\n"),
     (
         "days/day-01.md",
         "---\nday: 1\n---\n# Arch\n\n![arch](../photos/arch.svg)\n\n```sums\narch_gap measured 21 ± 1 mm\narch_gap at least 25 mm, hold\n```\n",
     ),
-    ("days/day-02.md", "---\nday: 2\n---\n# Rails\n\n- [ ] Rails on blocks {rails, temp: blocks carry it, by Odd}\n"),
-    ("days/day-03.md", "---\nday: 3\n---\n# Lines\n\n- [ ] Brake lines {lines, took 1 h, by Ines, caution brakes}\n"),
+    (
+        "days/day-02.md",
+        "---\nday: 2\n---\n# Rails\n\n- [ ] Rails on blocks {rails, temp: blocks carry it, by Odd}\n",
+    ),
+    (
+        "days/day-03.md",
+        "---\nday: 3\n---\n# Lines\n\n- [ ] Brake lines {lines, took 1 h, by Ines, caution brakes}\n",
+    ),
     (
         "photos/arch.svg",
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 24 24\"><path d=\"M0 0h24v24z\"/></svg>",
@@ -42,18 +51,34 @@ struct Shop {
 
 impl Shop {
     fn open(bound: bool) -> Self {
-        let shop = Self { dir: tempfile::tempdir().unwrap(), bound };
-        fs::copy(env!("CARGO_BIN_EXE_shimbook"), shop.dir.path().join("shimbook")).unwrap();
+        let shop = Self {
+            dir: tempfile::tempdir().unwrap(),
+            bound,
+        };
+        fs::copy(
+            env!("CARGO_BIN_EXE_shimbook"),
+            shop.dir.path().join("shimbook"),
+        )
+        .unwrap();
         for (path, text) in BOOK {
             let path = shop.path(path);
             fs::create_dir_all(path.parent().unwrap()).unwrap();
             fs::write(path, text).unwrap();
         }
         if bound && is_root() {
-            let done = Command::new("chown").args(["-R", "65534:65534"]).arg(shop.dir.path()).status().unwrap();
+            let done = Command::new("chown")
+                .args(["-R", "65534:65534"])
+                .arg(shop.dir.path())
+                .status()
+                .unwrap();
             assert!(done.success());
         }
-        assert_eq!(shop.run("writeup", &[]).status.code(), Some(0), "{:?}", shop.run("writeup", &[]));
+        assert_eq!(
+            shop.run("writeup", &[]).status.code(),
+            Some(0),
+            "{:?}",
+            shop.run("writeup", &[])
+        );
         shop
     }
 
@@ -63,11 +88,20 @@ impl Shop {
 
     fn run(&self, command: &str, arguments: &[&str]) -> Output {
         let program = self.dir.path().join("shimbook");
-        let mut run = if self.bound && is_root() { Command::new("setpriv") } else { Command::new(&program) };
+        let mut run = if self.bound && is_root() {
+            Command::new("setpriv")
+        } else {
+            Command::new(&program)
+        };
         if self.bound && is_root() {
-            run.args(["--reuid=65534", "--regid=65534", "--clear-groups"]).arg(&program);
+            run.args(["--reuid=65534", "--regid=65534", "--clear-groups"])
+                .arg(&program);
         }
-        run.arg(command).args(arguments).arg(self.path("")).output().unwrap()
+        run.arg(command)
+            .args(arguments)
+            .arg(self.path(""))
+            .output()
+            .unwrap()
     }
 
     fn json(&self, command: &str) -> serde_json::Value {
@@ -76,7 +110,12 @@ impl Shop {
 
     fn hold(&self) -> BTreeSet<String> {
         let tally = self.json("tally");
-        tally["hold"].as_array().unwrap().iter().map(|line| line["id"].as_str().unwrap().to_owned()).collect()
+        tally["hold"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|line| line["id"].as_str().unwrap().to_owned())
+            .collect()
     }
 
     fn record(&self) -> Files {
@@ -89,20 +128,31 @@ impl Shop {
 }
 
 fn is_root() -> bool {
-    Command::new("id").arg("-u").output().is_ok_and(|id| id.stdout == b"0\n")
+    Command::new("id")
+        .arg("-u")
+        .output()
+        .is_ok_and(|id| id.stdout == b"0\n")
 }
 
 fn text(output: &Output) -> String {
-    format!("{}{}", String::from_utf8_lossy(&output.stdout), String::from_utf8_lossy(&output.stderr))
+    format!(
+        "{}{}",
+        String::from_utf8_lossy(&output.stdout),
+        String::from_utf8_lossy(&output.stderr)
+    )
 }
 
 fn is_page(path: &str) -> bool {
-    Path::new(path).extension().is_some_and(|extension| extension == "html")
+    Path::new(path)
+        .extension()
+        .is_some_and(|extension| extension == "html")
 }
 
 /// The ids that are on hold in the book as it is.
 fn held() -> BTreeSet<String> {
-    ["arch_gap", "lines", "nose", "rails"].map(str::to_owned).into()
+    ["arch_gap", "lines", "nose", "rails"]
+        .map(str::to_owned)
+        .into()
 }
 
 /// Does something to a book, asks every command, puts it right again.
@@ -114,8 +164,16 @@ fn harmed(shop: &Shop, of: &str, what: &str, harm: impl Fn(), mend: impl Fn()) {
     assert_eq!(shop.hold(), held(), "{what}: what was on hold");
     the_record_loses_nothing(shop, what, &before);
     mend();
-    assert_eq!(shop.run("writeup", &[]).status.code(), Some(0), "{what}: mended");
-    assert_eq!(shop.record(), before, "{what}: the record of the mended book");
+    assert_eq!(
+        shop.run("writeup", &[]).status.code(),
+        Some(0),
+        "{what}: mended"
+    );
+    assert_eq!(
+        shop.record(),
+        before,
+        "{what}: the record of the mended book"
+    );
 }
 
 fn everybody_is_told(shop: &Shop, of: &str, what: &str) {
@@ -126,19 +184,39 @@ fn everybody_is_told(shop: &Shop, of: &str, what: &str) {
         ("tally", &["--day", "2"]),
         ("workings", &["arch_gap"]),
         ("export", &["--out", out.to_str().unwrap()]),
-        ("handover", &["--for", "customer", "--as-is", "Ines", "--out", out.join("handed").to_str().unwrap()]),
+        (
+            "handover",
+            &[
+                "--for",
+                "customer",
+                "--as-is",
+                "Ines",
+                "--out",
+                out.join("handed").to_str().unwrap(),
+            ],
+        ),
         ("writeup", &[]),
     ] {
         let ran = shop.run(command, arguments);
         let said = text(&ran);
         assert_eq!(ran.status.code(), Some(1), "{what}: {command}: {said}");
-        assert!(said.contains(NOT_CURRENT) && said.contains(of), "{what}: {command}: {said}");
+        assert!(
+            said.contains(NOT_CURRENT) && said.contains(of),
+            "{what}: {command}: {said}"
+        );
         assert!(!said.contains("  nothing\n"), "{what}: {command}: {said}");
     }
-    assert!(!out.join("handed").exists(), "{what}: something was handed over");
+    assert!(
+        !out.join("handed").exists(),
+        "{what}: something was handed over"
+    );
     for document in [shop.json("check"), shop.json("tally"), book_json(&out)] {
         assert_eq!(document["current"], false, "{what}");
-        assert!(document["not_current"][0].to_string().contains(of), "{what}: {}", document["not_current"]);
+        assert!(
+            document["not_current"][0].to_string().contains(of),
+            "{what}: {}",
+            document["not_current"]
+        );
     }
     fs::remove_dir_all(out).unwrap();
 }
@@ -154,13 +232,27 @@ fn the_record_loses_nothing(shop: &Shop, what: &str, before: &Files) {
     }
     for (path, bytes) in now.iter().filter(|(path, _)| is_page(path)) {
         let page = String::from_utf8_lossy(bytes);
-        assert!(page.contains(NOT_CURRENT), "{what}: {path} does not say that it is not current");
-        assert!(!page.contains("Nothing is on the hold list"), "{what}: {path}");
+        assert!(
+            page.contains(NOT_CURRENT),
+            "{what}: {path} does not say that it is not current"
+        );
+        assert!(
+            !page.contains("Nothing is on the hold list"),
+            "{what}: {path}"
+        );
     }
     let copies = |files: &Files| -> Files {
-        files.clone().into_iter().filter(|(path, _)| path.starts_with(".shimbook-last/")).collect()
+        files
+            .clone()
+            .into_iter()
+            .filter(|(path, _)| path.starts_with(".shimbook-last/"))
+            .collect()
     };
-    assert_eq!(copies(&now), copies(before), "{what}: the texts to fall back to");
+    assert_eq!(
+        copies(&now),
+        copies(before),
+        "{what}: the texts to fall back to"
+    );
 }
 
 #[test]
@@ -178,7 +270,13 @@ fn a_file_in_place_of_a_folder_or_a_folder_in_place_of_a_file_takes_nothing_off_
         };
         harmed(&shop, path, &format!("{path} is a file"), harm, mend);
     }
-    for path in ["build-sheet.yaml", "plan.md", "parts.yaml", "days/day-01.md", "days/day-03.md"] {
+    for path in [
+        "build-sheet.yaml",
+        "plan.md",
+        "parts.yaml",
+        "days/day-01.md",
+        "days/day-03.md",
+    ] {
         let (here, away) = (shop.path(path), shop.path("away"));
         let harm = || {
             fs::rename(&here, &away).unwrap();
@@ -205,15 +303,26 @@ fn a_link_that_leads_nowhere_takes_nothing_off_the_hold_list() {
             fs::remove_file(&here).unwrap();
             fs::rename(&away, &here).unwrap();
         };
-        harmed(&shop, path, &format!("{path} is a link to nothing"), harm, mend);
+        harmed(
+            &shop,
+            path,
+            &format!("{path} is a link to nothing"),
+            harm,
+            mend,
+        );
     }
 }
 
 #[test]
 fn what_may_not_be_read_takes_nothing_off_the_hold_list() {
     if is_root() && Command::new("setpriv").arg("--version").output().is_err() {
-        assert!(std::env::var("SHIMBOOK_NEEDS_TOOLS").is_err(), "setpriv is missing");
-        return eprintln!("SKIPPED: root may read everything, and this machine has no setpriv to become somebody else");
+        assert!(
+            std::env::var("SHIMBOOK_NEEDS_TOOLS").is_err(),
+            "setpriv is missing"
+        );
+        return eprintln!(
+            "SKIPPED: root may read everything, and this machine has no setpriv to become somebody else"
+        );
     }
     let shop = Shop::open(true);
     for (path, mode, usual) in [
@@ -229,7 +338,13 @@ fn what_may_not_be_read_takes_nothing_off_the_hold_list() {
         ("parts.yaml", 0o000, 0o644),
     ] {
         let what = format!("{path} with the rights {mode:o}");
-        harmed(&shop, path, &what, || shop.allow(path, mode), || shop.allow(path, usual));
+        harmed(
+            &shop,
+            path,
+            &what,
+            || shop.allow(path, mode),
+            || shop.allow(path, usual),
+        );
     }
 }
 
@@ -238,10 +353,15 @@ fn text_that_is_not_utf8_or_is_too_long_takes_nothing_off_the_hold_list() {
     let shop = Shop::open(false);
     for path in ["build-sheet.yaml", "days/day-01.md", "days/day-03.md"] {
         let whole = fs::read(shop.path(path)).unwrap();
-        let utf16: Vec<u8> = String::from_utf8_lossy(&whole).encode_utf16().flat_map(u16::to_le_bytes).collect();
+        let utf16: Vec<u8> = String::from_utf8_lossy(&whole)
+            .encode_utf16()
+            .flat_map(u16::to_le_bytes)
+            .collect();
         for (what, bytes) in [("UTF-16", utf16), ("one long line", vec![b'x'; 300 * 1024])] {
             let harm = || fs::write(shop.path(path), &bytes).unwrap();
-            harmed(&shop, path, &format!("{path} in {what}"), harm, || fs::write(shop.path(path), &whole).unwrap());
+            harmed(&shop, path, &format!("{path} in {what}"), harm, || {
+                fs::write(shop.path(path), &whole).unwrap()
+            });
         }
     }
 }
@@ -254,17 +374,26 @@ fn where_no_earlier_text_is_known_the_book_is_not_current_all_the_same() {
     fs::write(shop.path("days"), "not a folder").unwrap();
     everybody_is_told_without("days", &shop);
     let cover = String::from_utf8(shop.record()["index.html"].clone()).unwrap();
-    assert!(cover.contains("class=\"tag\"") && cover.contains("no earlier text is known"), "{cover}");
+    assert!(
+        cover.contains("class=\"tag\"") && cover.contains("no earlier text is known"),
+        "{cover}"
+    );
     assert!(!cover.contains("there is no day log yet"), "{cover}");
 }
 
 fn everybody_is_told_without(of: &str, shop: &Shop) {
     for command in ["check", "tally", "writeup"] {
         let said = text(&shop.run(command, &[]));
-        assert!(said.contains(NOT_CURRENT) && said.contains(of) && !said.contains("  nothing\n"), "{command}: {said}");
+        assert!(
+            said.contains(NOT_CURRENT) && said.contains(of) && !said.contains("  nothing\n"),
+            "{command}: {said}"
+        );
     }
     for (path, bytes) in shop.record().iter().filter(|(path, _)| is_page(path)) {
-        assert!(String::from_utf8_lossy(bytes).contains(NOT_CURRENT), "{path}");
+        assert!(
+            String::from_utf8_lossy(bytes).contains(NOT_CURRENT),
+            "{path}"
+        );
     }
 }
 
@@ -278,7 +407,10 @@ fn a_record_elsewhere_has_texts_to_fall_back_to_of_its_own() {
     fs::write(shop.path("days/day-02.md"), [0xff]).unwrap();
     shop.run("writeup", &arguments);
     let hold = String::from_utf8(below(&out)["hold.html"].clone()).unwrap();
-    assert!(hold.contains("Rails on blocks") && hold.contains(NOT_CURRENT), "{hold}");
+    assert!(
+        hold.contains("Rails on blocks") && hold.contains(NOT_CURRENT),
+        "{hold}"
+    );
 }
 
 #[test]
@@ -287,7 +419,10 @@ fn a_log_that_was_deleted_leaves_no_text_to_fall_back_to() {
     fs::remove_file(shop.path("days/day-03.md")).unwrap();
     assert_eq!(shop.run("writeup", &[]).status.code(), Some(0));
     let record = shop.record();
-    assert!(!record.contains_key(".shimbook-last/days/day-03.md") && !record.contains_key("days/day-03.html"));
+    assert!(
+        !record.contains_key(".shimbook-last/days/day-03.md")
+            && !record.contains_key("days/day-03.html")
+    );
     assert!(record.contains_key(".shimbook-last/days/day-02.md"));
 }
 
@@ -310,7 +445,10 @@ fn in_the_morning_of_a_book_that_is_not_current_the_log_and_the_terminal_say_so(
     assert_eq!(ran.status.code(), Some(1), "{}", text(&ran));
     assert!(text(&ran).contains(NOT_CURRENT), "{}", text(&ran));
     let log = fs::read_to_string(shop.path("days/day-04.md")).unwrap();
-    assert!(log.contains(NOT_CURRENT) && log.contains("Rails on blocks"), "{log}");
+    assert!(
+        log.contains(NOT_CURRENT) && log.contains("Rails on blocks"),
+        "{log}"
+    );
     // Nobody has written in it yet, so there is no second one.
     let again = shop.run("morning", &[]);
     assert!(

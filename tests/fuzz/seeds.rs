@@ -1,11 +1,13 @@
 //! Seeds for the fuzzing targets, taken from the specification and the example book.
 //!
-//! In: `tests/spec/*.md`, `book-example/`. Out: `corpus/TARGET/…` beside this file, one file a seed.
+//! In: `tests/spec/*.md`, `book-example/`. Out: `corpus/TARGET/…` beside this file, one file a
+//! seed.
 
 #[path = "../spec/case.rs"]
 #[allow(dead_code)]
 mod case;
-// Built with the coverage pass as all else, so that nothing is built twice; it gives the pass what it calls.
+// Built with the coverage pass as all else, so that nothing is built twice; it gives the pass what
+// it calls.
 #[path = "../growth/counted/count.rs"]
 #[allow(dead_code)]
 mod count;
@@ -27,16 +29,20 @@ impl Seeds {
         }
     }
 
-    /// A line of a sums block: as a statement, its right side, and each word after a figure as a unit.
+    /// A line of a sums block: as a statement, its right side, and each word after a figure as a
+    /// unit.
     fn line(&mut self, line: &str) {
         self.add("statement", line);
-        let right = line.split_once('=').or_else(|| line.split_once(" measured "));
+        let right = line
+            .split_once('=')
+            .or_else(|| line.split_once(" measured "));
         let Some((_, right)) = right else { return };
         let right = right.split('#').next().unwrap_or_default().trim();
         self.add("expression", right);
         self.add("literal", right);
-        for word in
-            right.split(' ').filter(|word| word.starts_with(|first: char| first.is_alphabetic() || first == '%'))
+        for word in right
+            .split(' ')
+            .filter(|word| word.starts_with(|first: char| first.is_alphabetic() || first == '%'))
         {
             self.add("unit", word);
         }
@@ -48,11 +54,19 @@ impl Seeds {
             self.add("yaml", text);
             return;
         }
-        if let Some((head, _)) = text.strip_prefix("---\n").and_then(|rest| rest.split_once("\n---")) {
+        if let Some((head, _)) = text
+            .strip_prefix("---\n")
+            .and_then(|rest| rest.split_once("\n---"))
+        {
             self.add("front_matter", head);
         }
-        for line in text.lines().filter(|line| line.trim_start().starts_with("- [")) {
-            let tail = line.rsplit_once('{').and_then(|(_, tail)| tail.strip_suffix('}'));
+        for line in text
+            .lines()
+            .filter(|line| line.trim_start().starts_with("- ["))
+        {
+            let tail = line
+                .rsplit_once('{')
+                .and_then(|(_, tail)| tail.strip_suffix('}'));
             self.add("job_tail", tail.unwrap_or_default());
         }
         for (word, body) in blocks(text) {
@@ -68,7 +82,10 @@ impl Seeds {
     }
 
     fn book(&mut self, files: &[(String, String)]) {
-        let whole: String = files.iter().map(|(path, text)| format!("{}{path}\n{text}", feed::FILE)).collect();
+        let whole: String = files
+            .iter()
+            .map(|(path, text)| format!("{}{path}\n{text}", feed::FILE))
+            .collect();
         self.add("whole_book", &whole);
         files.iter().for_each(|(path, text)| self.file(path, text));
     }
@@ -87,7 +104,12 @@ const SHEET: &str = "title: x\nstart: 2031-05-02\ndays: 5\ncrew: [{name: Ines, h
 /// Puts what a fence says into the files of its book.
 fn add(files: &mut Vec<(String, String)>, fence: &Fence) {
     let body = match fence.word() {
-        "file" => return files.push((fence.info.trim_start_matches("file ").to_owned(), fence.body.clone())),
+        "file" => {
+            return files.push((
+                fence.info.trim_start_matches("file ").to_owned(),
+                fence.body.clone(),
+            ));
+        }
         "sheet" => return files[0].1.push_str(&fence.body),
         "log" => fence.body.clone(),
         word @ ("sums" | "parts" | "drawing") => format!("```{word}\n{}```\n", fence.body),
@@ -103,14 +125,20 @@ fn add(files: &mut Vec<(String, String)>, fence: &Fence) {
 
 /// The fenced blocks of a text: the word behind the marks, and what is inside.
 fn blocks(text: &str) -> impl Iterator<Item = (&str, &str)> {
-    text.split("```").skip(1).step_by(2).filter_map(|block| block.split_once('\n'))
+    text.split("```")
+        .skip(1)
+        .step_by(2)
+        .filter_map(|block| block.split_once('\n'))
 }
 
 fn spec(seeds: &mut Seeds, folder: &Path) -> std::io::Result<()> {
     for entry in std::fs::read_dir(folder)? {
         let path = entry?.path();
         if path.extension().is_some_and(|kind| kind == "md") {
-            Document::read(&std::fs::read_to_string(path)?).cases.iter().for_each(|case| seeds.case(case));
+            Document::read(&std::fs::read_to_string(path)?)
+                .cases
+                .iter()
+                .for_each(|case| seeds.case(case));
         }
     }
     Ok(())
@@ -118,11 +146,17 @@ fn spec(seeds: &mut Seeds, folder: &Path) -> std::io::Result<()> {
 
 fn example(seeds: &mut Seeds, folder: &Path) -> std::io::Result<()> {
     let logs = std::fs::read_dir(folder.join("days"))?.map(|entry| entry.map(|entry| entry.path()));
-    let mut paths: Vec<PathBuf> = ["build-sheet.yaml", "parts.yaml", "plan.md"].map(|name| folder.join(name)).to_vec();
+    let mut paths: Vec<PathBuf> = ["build-sheet.yaml", "parts.yaml", "plan.md"]
+        .map(|name| folder.join(name))
+        .to_vec();
     paths.extend(logs.collect::<std::io::Result<Vec<_>>>()?);
     let mut files = Vec::new();
     for path in paths {
-        let inside = path.strip_prefix(folder).unwrap_or(&path).display().to_string();
+        let inside = path
+            .strip_prefix(folder)
+            .unwrap_or(&path)
+            .display()
+            .to_string();
         files.push((inside, std::fs::read_to_string(&path)?));
     }
     seeds.book(&files);

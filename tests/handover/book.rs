@@ -1,7 +1,7 @@
 //! A book made of secrets and safety lines.
 //!
-//! In: a seed and a size. Out: the book's files, the secrets in it by kind, and what everybody must see. Secrets are words
-//! and figures that nothing else in a record could come to.
+//! In: a seed and a size. Out: the book's files, the secrets in it by kind, and what everybody must
+//! see. Secrets are words and figures that nothing else in a record could come to.
 
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
@@ -80,10 +80,13 @@ impl Made {
             safety: Vec::new(),
             dice: Dice(Random(seed)),
         };
-        let crew: Vec<String> = (0..3).map(|_| format!("{} {}", made.dice.name(), made.dice.name())).collect();
+        let crew: Vec<String> = (0..3)
+            .map(|_| format!("{} {}", made.dice.name(), made.dice.name()))
+            .collect();
         for name in &crew {
             made.secrets.push((Kind::Name, name.clone()));
-            made.secrets.extend(name.split(' ').map(|word| (Kind::Name, word.to_owned())));
+            made.secrets
+                .extend(name.split(' ').map(|word| (Kind::Name, word.to_owned())));
         }
         made.sheet(&crew);
         made.parts(&crew, size);
@@ -119,7 +122,10 @@ impl Made {
     }
 
     fn sheet(&mut self, crew: &[String]) {
-        let people: Vec<String> = crew.iter().map(|name| format!("  - {{name: {name}, hours: 9}}\n")).collect();
+        let people: Vec<String> = crew
+            .iter()
+            .map(|name| format!("  - {{name: {name}, hours: 9}}\n"))
+            .collect();
         let target = self.cost();
         let text = format!(
             "title: The truck of {}\nstart: 2031-05-02\ndays: 4\ncrew:\n{}targets: |\n  spent.total at most {target} EUR\n  \
@@ -140,7 +146,11 @@ impl Made {
             let from = format!("{} {} Works", self.dice.name(), self.dice.name());
             let from = self.secret(Kind::Supplier, &from);
             // Every other one says its cost when it is ordered.
-            let cost = if n % 2 == 0 { format!("  cost: {}\n", self.cost()) } else { String::new() };
+            let cost = if n % 2 == 0 {
+                format!("  cost: {}\n", self.cost())
+            } else {
+                String::new()
+            };
             let who = &crew[n as usize % crew.len()];
             let rating = self.safe(&format!("part_{n}.strength_@"));
             let rating = rating.split_once('.').map_or("", |(_, key)| key).to_owned();
@@ -162,9 +172,16 @@ impl Made {
         log.push_str("\n```parts\n");
         for n in 0..size {
             let (remark, aside) = (self.cost(), self.cost());
-            let event = if n % 2 == 1 { format!(", cost {}", self.cost()) } else { String::new() };
+            let event = if n % 2 == 1 {
+                format!(", cost {}", self.cost())
+            } else {
+                String::new()
+            };
             let who = &crew[n as usize % crew.len()];
-            let _ = writeln!(log, "part_{n}: ordered{event}, paid {remark} by {who} # cost {aside}");
+            let _ = writeln!(
+                log,
+                "part_{n}: ordered{event}, paid {remark} by {who} # cost {aside}"
+            );
             let _ = writeln!(log, "part_{n}: in");
             let (why, drill) = (self.safe("drilled @"), self.cost());
             let _ = writeln!(log, "part_{n}: altered, {why} with a bit of {drill} EUR");
@@ -172,7 +189,10 @@ impl Made {
         log.push_str("```\n\n```sums\n");
         // A value that is called as somebody is.
         let called = crew[2].split(' ').next().unwrap_or_default().to_lowercase();
-        let _ = writeln!(log, "{called} measured 30 ± 1 mm\n{called} at least 40 mm, hold");
+        let _ = writeln!(
+            log,
+            "{called} measured 30 ± 1 mm\n{called} at least 40 mm, hold"
+        );
         for n in 0..size {
             self.sums(&mut log, crew, n);
         }
@@ -180,13 +200,21 @@ impl Made {
         for n in 0..size {
             self.prose(&mut log, crew, n);
         }
-        self.texts
-            .insert(format!("days/day-01-{}.md", crew[1].split(' ').next().unwrap_or_default().to_lowercase()), log);
+        self.texts.insert(
+            format!(
+                "days/day-01-{}.md",
+                crew[1].split(' ').next().unwrap_or_default().to_lowercase()
+            ),
+            log,
+        );
     }
 
     fn jobs(&mut self, log: &mut String, crew: &[String], n: u64) {
         let who = &crew[n as usize % crew.len()];
-        let (first, other) = (who.split(' ').next().unwrap_or_default(), &crew[(n as usize + 1) % crew.len()]);
+        let (first, other) = (
+            who.split(' ').next().unwrap_or_default(),
+            &crew[(n as usize + 1) % crew.len()],
+        );
         let why = self.safe("stand @ carries it");
         let again = self.safe("bent @");
         let (paid, bought) = (self.cost(), self.cost());
@@ -199,7 +227,8 @@ impl Made {
             "- [ ] Brake line, cost **{paid}** {{{}_line_{n}, by {who} + {other}, takes 2 h, took 1 h, again: {again}, caution brakes}}",
             first.to_lowercase()
         );
-        self.safety.push("A brake that fails cannot be made up for.".to_owned());
+        self.safety
+            .push("A brake that fails cannot be made up for.".to_owned());
     }
 
     fn sums(&mut self, log: &mut String, crew: &[String], n: u64) {
@@ -239,7 +268,8 @@ impl Made {
         let hidden = format!("photos/{photo}.png");
         // What a camera writes into a file is for nobody outside.
         let camera = self.shop_word();
-        self.photos.insert(shown.clone(), picture(n as u32, &camera));
+        self.photos
+            .insert(shown.clone(), picture(n as u32, &camera));
         let bytes = self.shop_word().into_bytes();
         self.photos.insert(hidden.clone(), bytes);
         let slug = format!("{}-has-it-{n}", who.to_lowercase().replace(' ', "-"));
@@ -269,16 +299,25 @@ impl Made {
     }
 
     fn second_day(&mut self, crew: &[String], size: u64) {
-        let own_log = self.texts.keys().find(|path| path.starts_with("days/")).cloned().unwrap_or_default();
+        let own_log = self
+            .texts
+            .keys()
+            .find(|path| path.starts_with("days/"))
+            .cloned()
+            .unwrap_or_default();
         let page = own_log.trim_start_matches("days/").to_owned();
-        let mut log = format!("---\nday: 2\n---\n# More\n\nAs in [the first log]({page}).\n\n```parts\n");
+        let mut log =
+            format!("---\nday: 2\n---\n# More\n\nAs in [the first log]({page}).\n\n```parts\n");
         for n in 0..size {
             let _ = writeln!(log, "part_{n}: fitted");
         }
         log.push_str("```\n\n```sums\nkerb_mass measured 1200 ± 2 kg\n");
         for n in 0..size {
             let price = self.cost();
-            let _ = writeln!(log, "price_{n} = {price} EUR\ndrift_{n} = day1.rate_{n} * 3 kg / spent.total * 1 mm");
+            let _ = writeln!(
+                log,
+                "price_{n} = {price} EUR\ndrift_{n} = day1.rate_{n} * 3 kg / spent.total * 1 mm"
+            );
         }
         log.push_str("```\n");
         for n in 0..size {
@@ -296,10 +335,17 @@ impl Made {
         let build = self.worked().build;
         let hang = shimbook::calc::on_money(&build.worked);
         let open = |name: &str| name.starts_with("paper_");
-        let names: Vec<String> = hang.names.iter().map(|id| build.worked.text(*id).to_owned()).collect();
+        let names: Vec<String> = hang
+            .names
+            .iter()
+            .map(|id| build.worked.text(*id).to_owned())
+            .collect();
         for name in names.iter().filter(|name| !open(name)) {
             let shown = document::check_value(&build, name);
-            let figure: String = shown.chars().take_while(|c| c.is_ascii_digit() || *c == '.').collect();
+            let figure: String = shown
+                .chars()
+                .take_while(|c| c.is_ascii_digit() || *c == '.')
+                .collect();
             if figure.chars().filter(char::is_ascii_digit).count() > 4 {
                 self.secrets.push((Kind::Cost, figure));
             }
@@ -315,16 +361,32 @@ impl Made {
 
     /// The book, worked out.
     pub(crate) fn worked(&self) -> WorkedBook {
-        let mut files = BookFiles::from_texts(self.texts.iter().map(|(path, text)| (path.as_str(), text.as_str())));
-        files.photos = self.photos.keys().map(|path| (path.clone(), PathBuf::from(path))).collect();
+        let mut files = BookFiles::from_texts(
+            self.texts
+                .iter()
+                .map(|(path, text)| (path.as_str(), text.as_str())),
+        );
+        files.photos = self
+            .photos
+            .keys()
+            .map(|path| (path.clone(), PathBuf::from(path)))
+            .collect();
         let photos = files.photos.clone();
         let album = |book: &Book| {
             let shown = shown(book).into_keys();
-            Album::new(shown.map(|path| (path.to_owned(), look(&self.photos[path]))).collect())
+            Album::new(
+                shown
+                    .map(|path| (path.to_owned(), look(&self.photos[path])))
+                    .collect(),
+            )
         };
         let build = compile_again(files, &mut Kept::default(), album);
         let evenings = Evenings::of(&build);
-        WorkedBook { build, evenings, photos }
+        WorkedBook {
+            build,
+            evenings,
+            photos,
+        }
     }
 
     /// The pictures of the photos that a handover shows.
@@ -333,7 +395,10 @@ impl Made {
         for (path, facts) in handover::shown_photos(build) {
             let made = develop(&self.photos[path], facts).expect("a picture");
             prints.insert(facts.print_path(path, Size::Large), made.large);
-            prints.extend(made.small.map(|small| (facts.print_path(path, Size::Small), small)));
+            prints.extend(
+                made.small
+                    .map(|small| (facts.print_path(path, Size::Small), small)),
+            );
         }
         prints
     }
@@ -344,9 +409,13 @@ fn picture(n: u32, word: &str) -> Vec<u8> {
     let mut bytes = Vec::new();
     let mut encoder = png::Encoder::new(&mut bytes, 6 + n % 3, 4);
     encoder.set_color(png::ColorType::Grayscale);
-    encoder.add_text_chunk("Comment".to_owned(), word.to_owned()).expect("a text");
+    encoder
+        .add_text_chunk("Comment".to_owned(), word.to_owned())
+        .expect("a text");
     let mut writer = encoder.write_header().expect("a head");
-    writer.write_image_data(&vec![n as u8; (6 + n as usize % 3) * 4]).expect("pixels");
+    writer
+        .write_image_data(&vec![n as u8; (6 + n as usize % 3) * 4])
+        .expect("pixels");
     writer.finish().expect("an end");
     bytes
 }

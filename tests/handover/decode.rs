@@ -1,7 +1,7 @@
 //! Bytes as somebody who looks for a secret would read them.
 //!
-//! In: a file. Out: its text as it is, with percent codes and entities read back, with base64 read back; small letters
-//! throughout.
+//! In: a file. Out: its text as it is, with percent codes and entities read back, with base64 read
+//! back; small letters throughout.
 
 /// Is it a page of the record?
 pub(crate) fn is_page(path: &str) -> bool {
@@ -21,7 +21,8 @@ pub(crate) fn readings(bytes: &[u8]) -> Vec<String> {
 fn ungrouped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for (n, piece) in text.split('\u{202f}').enumerate() {
-        let joins = out.ends_with(|c: char| c.is_ascii_digit()) && piece.starts_with(|c: char| c.is_ascii_digit());
+        let joins = out.ends_with(|c: char| c.is_ascii_digit())
+            && piece.starts_with(|c: char| c.is_ascii_digit());
         if n > 0 && !joins {
             out.push('\u{202f}');
         }
@@ -44,20 +45,35 @@ pub(crate) fn unescaped(text: &str) -> String {
         let end = rest.find(';').filter(|end| *end < 10);
         let sign = end.and_then(|end| entity(&rest[1..end]));
         out.push(sign.unwrap_or('&'));
-        rest = if sign.is_some() { &rest[end.unwrap_or(0) + 1..] } else { &rest[1..] };
+        rest = if sign.is_some() {
+            &rest[end.unwrap_or(0) + 1..]
+        } else {
+            &rest[1..]
+        };
     }
     out.push_str(rest);
     out
 }
 
 fn entity(name: &str) -> Option<char> {
-    let named = [("amp", '&'), ("lt", '<'), ("gt", '>'), ("quot", '"'), ("apos", '\''), ("#x2f", '/')];
+    let named = [
+        ("amp", '&'),
+        ("lt", '<'),
+        ("gt", '>'),
+        ("quot", '"'),
+        ("apos", '\''),
+        ("#x2f", '/'),
+    ];
     let number = || {
         name.strip_prefix("#x")
             .and_then(|hex| u32::from_str_radix(hex, 16).ok())
             .or_else(|| name.strip_prefix('#')?.parse().ok())
     };
-    named.iter().find(|(known, _)| *known == name).map(|(_, sign)| *sign).or_else(|| char::from_u32(number()?))
+    named
+        .iter()
+        .find(|(known, _)| *known == name)
+        .map(|(_, sign)| *sign)
+        .or_else(|| char::from_u32(number()?))
 }
 
 fn percent(text: &str) -> String {
@@ -65,8 +81,10 @@ fn percent(text: &str) -> String {
     let mut out = Vec::with_capacity(bytes.len());
     let mut at = 0;
     while at < bytes.len() {
-        let code =
-            text.get(at + 1..at + 3).filter(|_| bytes[at] == b'%').and_then(|two| u8::from_str_radix(two, 16).ok());
+        let code = text
+            .get(at + 1..at + 3)
+            .filter(|_| bytes[at] == b'%')
+            .and_then(|two| u8::from_str_radix(two, 16).ok());
         out.push(code.unwrap_or(bytes[at]));
         at += if code.is_some() { 3 } else { 1 };
     }
@@ -84,9 +102,15 @@ fn base64(bytes: &[u8]) -> String {
         _ => None,
     };
     let mut out = Vec::new();
-    for run in bytes.split(|byte| value(*byte).is_none()).filter(|run| run.len() > 11) {
+    for run in bytes
+        .split(|byte| value(*byte).is_none())
+        .filter(|run| run.len() > 11)
+    {
         for four in run.chunks(4) {
-            let bits = four.iter().filter_map(|byte| value(*byte)).fold(0_u32, |bits, six| bits << 6 | u32::from(six));
+            let bits = four
+                .iter()
+                .filter_map(|byte| value(*byte))
+                .fold(0_u32, |bits, six| bits << 6 | u32::from(six));
             let bits = bits << (6 * (4 - four.len()));
             out.extend_from_slice(&bits.to_be_bytes()[1..]);
         }
@@ -97,7 +121,11 @@ fn base64(bytes: &[u8]) -> String {
 
 #[test]
 fn a_hidden_word_is_found_in_each_way_of_writing_it() {
-    let found = |text: &str| readings(text.as_bytes()).iter().any(|reading| reading.contains("secret word"));
+    let found = |text: &str| {
+        readings(text.as_bytes())
+            .iter()
+            .any(|reading| reading.contains("secret word"))
+    };
     assert!(
         found("a Secret Word b")
             && found("secret%20word")

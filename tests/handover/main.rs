@@ -1,6 +1,8 @@
-//! What leaves the house: nothing an audience may not see, everything that concerns safety, and a seal that holds.
+//! What leaves the house: nothing an audience may not see, everything that concerns safety, and a
+//! seal that holds.
 //!
-//! In: generated books full of secrets and of safety lines; handovers on disk. Out: tests over every byte.
+//! In: generated books full of secrets and of safety lines; handovers on disk. Out: tests over
+//! every byte.
 #![allow(clippy::disallowed_methods, reason = "tests read and write files")]
 
 mod book;

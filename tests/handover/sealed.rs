@@ -15,7 +15,12 @@ fn files(seed: u64) -> Pages {
     let made = Made::new(seed, 2);
     let book = made.worked();
     let sight = book.build.book.sheet.audiences["audience"];
-    let order = Order { audience: "audience", sight, as_is: Some("The signer"), sources: "0".to_owned() };
+    let order = Order {
+        audience: "audience",
+        sight,
+        as_is: Some("The signer"),
+        sources: "0".to_owned(),
+    };
     let theme = Theme::built_in().expect("the theme");
     hand_over(&book, &made.prints(&book.build), &theme, &order)
         .and_then(handover::Made::sealed)
@@ -65,8 +70,16 @@ fn a_missing_an_added_and_a_renamed_file_are_named() {
     assert_eq!(gone, ["missing jobs.html"]);
     let added = wrong_after(|root| fs::write(root.join("days/extra.html"), "x").expect("written"));
     assert_eq!(added, ["added days/extra.html"]);
-    let renamed = wrong_after(|root| fs::rename(root.join("hold.html"), root.join("Hold.html")).expect("renamed"));
-    assert_eq!(renamed, ["added Hold.html: only its case differs from hold.html", "missing hold.html"]);
+    let renamed = wrong_after(|root| {
+        fs::rename(root.join("hold.html"), root.join("Hold.html")).expect("renamed")
+    });
+    assert_eq!(
+        renamed,
+        [
+            "added Hold.html: only its case differs from hold.html",
+            "missing hold.html"
+        ]
+    );
     let sums = wrong_after(|root| fs::remove_file(root.join(SUMS)).expect("gone"));
     assert_eq!(sums, [format!("missing {SUMS}")]);
 }
@@ -84,7 +97,9 @@ fn a_link_in_the_place_of_a_file_is_named_though_what_it_leads_to_is_the_same() 
 
 #[test]
 fn a_seal_that_was_changed_or_is_gone_seals_nothing() {
-    let changed = [format!("changed {SEAL}: it is not a seal, or no longer the one that was made")];
+    let changed = [format!(
+        "changed {SEAL}: it is not a seal, or no longer the one that was made"
+    )];
     let rewrite = |change: &dyn Fn(String) -> String| {
         wrong_after(|root| {
             let text = fs::read_to_string(root.join(SEAL)).expect("text");
@@ -93,11 +108,23 @@ fn a_seal_that_was_changed_or_is_gone_seals_nothing() {
             fs::write(root.join(SEAL), other).expect("written");
         })
     };
-    assert_eq!(rewrite(&|text| text.replace("\"as_is\": \"The signer\"", "\"as_is\": null")), changed);
-    assert_eq!(rewrite(&|text| text.replace("\"audience\": \"audience\"", "\"audience\": \"customer\"")), changed);
-    assert_eq!(rewrite(&|text| text.replacen("\"bytes\": ", "\"bytes\": 1", 1)), changed);
+    assert_eq!(
+        rewrite(&|text| text.replace("\"as_is\": \"The signer\"", "\"as_is\": null")),
+        changed
+    );
+    assert_eq!(
+        rewrite(&|text| text.replace("\"audience\": \"audience\"", "\"audience\": \"customer\"")),
+        changed
+    );
+    assert_eq!(
+        rewrite(&|text| text.replacen("\"bytes\": ", "\"bytes\": 1", 1)),
+        changed
+    );
     assert_eq!(rewrite(&|_| "{}".to_owned()), changed);
-    assert_eq!(wrong_after(|root| fs::remove_file(root.join(SEAL)).expect("gone")), [format!("missing {SEAL}")]);
+    assert_eq!(
+        wrong_after(|root| fs::remove_file(root.join(SEAL)).expect("gone")),
+        [format!("missing {SEAL}")]
+    );
 }
 
 #[test]
@@ -112,7 +139,11 @@ fn a_seal_made_anew_after_a_change_has_another_hash() {
     handover::seal(&mut other, seal).expect("sealed");
     write(&other, &dir.path().join("second"));
     assert_eq!(wrong(&dir.path().join("second")), Vec::<String>::new());
-    assert_ne!(hash("first"), hash("second"), "which is why the hash is told to the customer by another way");
+    assert_ne!(
+        hash("first"),
+        hash("second"),
+        "which is why the hash is told to the customer by another way"
+    );
 }
 
 fn zipped(files: &Pages) -> Vec<u8> {
@@ -134,7 +165,13 @@ fn the_same_book_gives_the_same_zip_to_the_byte_and_the_zip_verifies() {
     changed.insert("ledger.html".to_owned(), b"x".to_vec());
     changed.remove("methods.html");
     fs::write(&path, zipped(&changed)).expect("written");
-    assert_eq!(wrong(&path), ["changed ledger.html", "missing methods.html"]);
+    assert_eq!(
+        wrong(&path),
+        ["changed ledger.html", "missing methods.html"]
+    );
     fs::write(&path, [zip.as_slice(), b"more behind it"].concat()).expect("written");
-    assert!(!wrong(&path).is_empty(), "what hangs behind a zip is told of");
+    assert!(
+        !wrong(&path).is_empty(),
+        "what hangs behind a zip is told of"
+    );
 }

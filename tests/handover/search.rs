@@ -1,4 +1,5 @@
-//! The search data of a handover hold no more than its pages: what has gone there is not found here.
+//! The search data of a handover hold no more than its pages: what has gone there is not found
+//! here.
 
 use std::collections::BTreeSet;
 
@@ -11,15 +12,25 @@ use crate::book::{Kind, Made};
 /// The data without the call around them.
 fn data(files: &Pages) -> Value {
     let text = std::str::from_utf8(&files[SEARCH]).expect("text");
-    let json = text.strip_prefix("shimbookSearch(").and_then(|rest| rest.strip_suffix(");\n")).expect("a call");
+    let json = text
+        .strip_prefix("shimbookSearch(")
+        .and_then(|rest| rest.strip_suffix(");\n"))
+        .expect("a call");
     serde_json::from_str(json).expect("JSON")
 }
 
 fn handed(made: &Made, audience: &str, theme: &Theme) -> Pages {
     let book = made.worked();
     let sight = book.build.book.sheet.audiences[audience];
-    let order = Order { audience, sight, as_is: Some("The signer"), sources: String::new() };
-    hand_over(&book, &made.photos, theme, &order).expect("it can be made").files
+    let order = Order {
+        audience,
+        sight,
+        as_is: Some("The signer"),
+        sources: String::new(),
+    };
+    hand_over(&book, &made.photos, theme, &order)
+        .expect("it can be made")
+        .files
 }
 
 /// Every text of some data, in small letters.
@@ -37,18 +48,38 @@ fn the_crew_finds_secrets_of_every_kind_and_the_audience_finds_none() {
     let theme = Theme::built_in().expect("the theme");
     for seed in 0..20 {
         let made = Made::new(seed, 2);
-        let own = texts(&data(&press(&made.worked().draft(), &theme).expect("the record")));
+        let own = texts(&data(
+            &press(&made.worked().draft(), &theme).expect("the record"),
+        ));
         let outside = texts(&data(&handed(&made, "audience", &theme)));
         let found = |text: &str| -> BTreeSet<String> {
-            let there = made.secrets.iter().filter(|(_, secret)| text.contains(&secret.to_lowercase()));
+            let there = made
+                .secrets
+                .iter()
+                .filter(|(_, secret)| text.contains(&secret.to_lowercase()));
             there.map(|(kind, _)| format!("{kind:?}")).collect()
         };
-        for kind in [Kind::Cost, Kind::Serial, Kind::Supplier, Kind::Name, Kind::Shop] {
-            assert!(found(&own).contains(&format!("{kind:?}")), "seed {seed}: the crew finds no {kind:?}");
+        for kind in [
+            Kind::Cost,
+            Kind::Serial,
+            Kind::Supplier,
+            Kind::Name,
+            Kind::Shop,
+        ] {
+            assert!(
+                found(&own).contains(&format!("{kind:?}")),
+                "seed {seed}: the crew finds no {kind:?}"
+            );
         }
-        let long =
-            made.secrets.iter().filter(|(_, secret)| secret.len() > 3 && outside.contains(&secret.to_lowercase()));
-        assert_eq!(long.map(|(_, secret)| secret).collect::<Vec<_>>(), [""; 0], "seed {seed}");
+        let long = made
+            .secrets
+            .iter()
+            .filter(|(_, secret)| secret.len() > 3 && outside.contains(&secret.to_lowercase()));
+        assert_eq!(
+            long.map(|(_, secret)| secret).collect::<Vec<_>>(),
+            [""; 0],
+            "seed {seed}"
+        );
         assert!(outside.len() > 1000, "there is something to find");
     }
 }
@@ -60,22 +91,40 @@ fn every_hit_of_a_handover_leads_to_a_place_that_is_there() {
         let files = handed(&Made::new(3, 2), audience, &theme);
         let data = data(&files);
         let has = |page: &str, anchor: &str| {
-            let text = files.get(page).map(|bytes| String::from_utf8_lossy(bytes).into_owned());
+            let text = files
+                .get(page)
+                .map(|bytes| String::from_utf8_lossy(bytes).into_owned());
             text.is_some_and(|text| anchor.is_empty() || text.contains(&format!("id=\"{anchor}\"")))
         };
         let rows = |of: &Value| of.as_array().cloned().unwrap_or_default();
         let text = |value: &Value| value.as_str().unwrap_or_default().to_owned();
         let mut places = Vec::new();
-        for (kind, page, prefix) in
-            [("jobs", "jobs.html", "job-"), ("parts", "ledger.html", "part-"), ("values", "as-built.html", "value-")]
-        {
-            let here = rows(&data[kind]).into_iter().filter(|row| kind != "values" || row[2].is_null());
+        for (kind, page, prefix) in [
+            ("jobs", "jobs.html", "job-"),
+            ("parts", "ledger.html", "part-"),
+            ("values", "as-built.html", "value-"),
+        ] {
+            let here = rows(&data[kind])
+                .into_iter()
+                .filter(|row| kind != "values" || row[2].is_null());
             places.extend(here.map(|row| (page.to_owned(), format!("{prefix}{}", text(&row[0])))));
         }
         for day in rows(&data["days"]) {
-            places.extend(rows(&day[3]).iter().map(|line| (text(&day[1]), text(&line[0]))));
+            places.extend(
+                rows(&day[3])
+                    .iter()
+                    .map(|line| (text(&day[1]), text(&line[0]))),
+            );
         }
-        let lost: Vec<_> = places.iter().filter(|(page, anchor)| !has(page, anchor)).collect();
-        assert!(lost.is_empty() && places.len() > 40, "{audience}: {} of {}: {lost:?}", lost.len(), places.len());
+        let lost: Vec<_> = places
+            .iter()
+            .filter(|(page, anchor)| !has(page, anchor))
+            .collect();
+        assert!(
+            lost.is_empty() && places.len() > 40,
+            "{audience}: {} of {}: {lost:?}",
+            lost.len(),
+            places.len()
+        );
     }
 }

@@ -1,7 +1,7 @@
 //! Books that nobody writes by mistake, out of a seed.
 //!
-//! In: a number. Out: what lies in the book's folder, by path: files of any bytes, links that lead out, pipes and folders
-//! in place of files. The same number gives the same book.
+//! In: a number. Out: what lies in the book's folder, by path: files of any bytes, links that lead
+//! out, pipes and folders in place of files. The same number gives the same book.
 
 use std::collections::BTreeMap;
 use std::fs;
@@ -112,14 +112,22 @@ pub fn book(seed: u64) -> Things {
     file(&mut things, "parts.yaml", parts(&mut dice));
     file(&mut things, "plan.md", plan(&mut dice));
     for day in 1..=dice.days(1, 4) {
-        file(&mut things, &format!("days/day-{day:02}.md"), log(day, &mut dice));
+        file(
+            &mut things,
+            &format!("days/day-{day:02}.md"),
+            log(day, &mut dice),
+        );
     }
     if dice.percent(30) {
         let name = dice.of(&NAMES);
         file(&mut things, &format!("days/{name}.md"), log(9, &mut dice));
     }
     if dice.percent(5) {
-        file(&mut things, &format!("days/{}.md", "x".repeat(dice.of(&[200, 245, 252]))), log(8, &mut dice));
+        file(
+            &mut things,
+            &format!("days/{}.md", "x".repeat(dice.of(&[200, 245, 252]))),
+            log(8, &mut dice),
+        );
     }
     spoil_files(&mut things, &mut dice);
     if dice.percent(30) {
@@ -156,7 +164,9 @@ fn say(dice: &mut Random, usual: &str) -> String {
     match dice.below(10) {
         0 => dice.of(&SAID).to_owned(),
         1 => format!("{usual}{}", dice.of(&SAID)),
-        2 if dice.percent(10) => dice.of(&["9", "(", "-", "word ", "é", "> ", "[", ","]).repeat(dice.below(3000)),
+        2 if dice.percent(10) => dice
+            .of(&["9", "(", "-", "word ", "é", "> ", "[", ","])
+            .repeat(dice.below(3000)),
         _ => usual.to_owned(),
     }
 }
@@ -174,9 +184,21 @@ fn sheet(dice: &mut Random) -> String {
     ];
     for (key, usual) in lines {
         let said = say(dice, usual);
-        sheet += &format!("{key}: {}\n", if dice.percent(50) { said } else { quoted(&said) });
+        sheet += &format!(
+            "{key}: {}\n",
+            if dice.percent(50) {
+                said
+            } else {
+                quoted(&said)
+            }
+        );
     }
-    sheet + &format!("targets: |\n  {} at most {}\n", say(dice, "gap"), say(dice, "3 mm"))
+    sheet
+        + &format!(
+            "targets: |\n  {} at most {}\n",
+            say(dice, "gap"),
+            say(dice, "3 mm")
+        )
 }
 
 /// As YAML quotes it; a list stays a list.
@@ -184,7 +206,9 @@ fn quoted(said: &str) -> String {
     if said.starts_with('[') {
         said.to_owned()
     } else {
-        format!("{said:?}").replace("\\u{", "\\\\u{").replace('\u{0}', "\\0")
+        format!("{said:?}")
+            .replace("\\u{", "\\\\u{")
+            .replace('\u{0}', "\\0")
     }
 }
 
@@ -192,7 +216,11 @@ fn parts(dice: &mut Random) -> String {
     let mut list = String::new();
     for index in 0..dice.below(5) {
         let (what, mass) = (say(dice, "Motor"), say(dice, "41 kg"));
-        let (cost, lead, need) = (say(dice, "8200.00"), say(dice, "5 days"), say(dice, "day 3"));
+        let (cost, lead, need) = (
+            say(dice, "8200.00"),
+            say(dice, "5 days"),
+            say(dice, "day 3"),
+        );
         let id = say(dice, &format!("part_{index}"));
         list += &format!(
             "{id}:\n  what: {}\n  mass: {mass}\n  cost: {cost}\n  lead: {lead}\n  need: {need}\n  ratings: {{torque: {}}}\n",
@@ -205,8 +233,12 @@ fn parts(dice: &mut Random) -> String {
 
 fn job(index: usize, dice: &mut Random) -> String {
     let tick = dice.of(&["[ ]", "[x]"]);
-    let (title, id, by, hours) =
-        (say(dice, "Hang the tray"), say(dice, &format!("job_{index}")), say(dice, "Ines"), say(dice, "3 h"));
+    let (title, id, by, hours) = (
+        say(dice, "Hang the tray"),
+        say(dice, &format!("job_{index}")),
+        say(dice, "Ines"),
+        say(dice, "3 h"),
+    );
     let more = dice.of(&[
         "",
         ", held up: X",
@@ -236,7 +268,11 @@ fn plan(dice: &mut Random) -> String {
 
 fn log(day: u32, dice: &mut Random) -> String {
     let head = say(dice, &format!("day: {day}"));
-    let mut log = format!("---\n{head}\ncrew: [{}]\n---\n# {}\n\n", say(dice, "Ines"), say(dice, "Tray hung"));
+    let mut log = format!(
+        "---\n{head}\ncrew: [{}]\n---\n# {}\n\n",
+        say(dice, "Ines"),
+        say(dice, "Tray hung")
+    );
     for index in 0..dice.below(8) {
         log += &match dice.below(7) {
             0 => job(index, dice),
@@ -246,7 +282,11 @@ fn log(day: u32, dice: &mut Random) -> String {
                 say(dice, "4"),
                 say(dice, "in")
             ),
-            2 => format!("```drawing\nband {}\nsources {}\nhistory gap\n```\n", say(dice, "gap"), say(dice, "gap")),
+            2 => format!(
+                "```drawing\nband {}\nsources {}\nhistory gap\n```\n",
+                say(dice, "gap"),
+                say(dice, "gap")
+            ),
             3 => format!(
                 "{}\n\n> {}\n\n| a | {} |\n|---|---|\n| `gap` | {} |\n\n",
                 say(dice, "The tyre touched."),
@@ -275,7 +315,10 @@ fn sums(dice: &mut Random) -> String {
         let (name, value, spread) = (say(dice, usual), say(dice, "4.3"), say(dice, "0.1"));
         let unit = dice.of(&["mm", "deg", "kg", "%", "degC", "furlong", ""]);
         block += &match dice.below(6) {
-            0 => format!("{name} measured {value} ± {spread} {unit}  # {}\n", say(dice, "level")),
+            0 => format!(
+                "{name} measured {value} ± {spread} {unit}  # {}\n",
+                say(dice, "level")
+            ),
             1 => format!("{name} = {value} {unit}\n"),
             2 => format!(
                 "{name} = {} * {} + gap / {value} as {unit}\n",
@@ -284,7 +327,9 @@ fn sums(dice: &mut Random) -> String {
             ),
             3 => format!("{name} at least {value} {unit}, hold\n"),
             4 => format!("{name} within {value} ± {spread} {unit}\n"),
-            _ => format!("choose {name} from {value} to {spread} {unit}\nstack {name} from {value} {unit} x2\n"),
+            _ => format!(
+                "choose {name} from {value} to {spread} {unit}\nstack {name} from {value} {unit} x2\n"
+            ),
         };
     }
     block + "```\n"
@@ -304,9 +349,16 @@ fn spoil_files(things: &mut Things, dice: &mut Random) {
                 let at = dice.below(bytes.len());
                 bytes.splice(at..at, (0..dice.below(40)).map(|n| (n * 37 + 128) as u8));
             }
-            2 => *bytes = String::from_utf8_lossy(bytes).replace('\n', "\r\n").into_bytes(),
+            2 => {
+                *bytes = String::from_utf8_lossy(bytes)
+                    .replace('\n', "\r\n")
+                    .into_bytes()
+            }
             3 => drop(bytes.splice(0..0, *b"\xef\xbb\xbf")),
-            4 => bytes.iter_mut().step_by(17 + dice.below(90)).for_each(|byte| *byte ^= 1 << 5),
+            4 => bytes
+                .iter_mut()
+                .step_by(17 + dice.below(90))
+                .for_each(|byte| *byte ^= 1 << 5),
             5 => bytes.retain(|byte| *byte != b'`'),
             _ => {}
         }
@@ -324,7 +376,14 @@ fn put_something_else(things: &mut Things, dice: &mut Random) {
         "photos/x",
     ]);
     let thing = match dice.below(4) {
-        0 => Thing::Link(dice.of(&["/etc/passwd", "../../secret", "/dev/zero", "/", ".", "no/such"])),
+        0 => Thing::Link(dice.of(&[
+            "/etc/passwd",
+            "../../secret",
+            "/dev/zero",
+            "/",
+            ".",
+            "no/such",
+        ])),
         1 => Thing::Pipe,
         2 => Thing::Folder,
         _ => Thing::File(b"\x89PNG\r\n\x1a\n<script>canary()</script>".to_vec()),

@@ -1,7 +1,9 @@
-//! Well-known attacks by HTML and addresses, each in a log of its own, wherever a log can say something.
+//! Well-known attacks by HTML and addresses, each in a log of its own, wherever a log can say
+//! something.
 //!
-//! In: attack strings. Out: tests that parse the pages as a browser does and look at the tree: no script but ours, no
-//! handler, no style, no address of a foreign kind, and the page's own parts where they belong.
+//! In: attack strings. Out: tests that parse the pages as a browser does and look at the tree: no
+//! script but ours, no handler, no style, no address of a foreign kind, and the page's own parts
+//! where they belong.
 
 use std::fmt::Write as _;
 use std::fs;
@@ -168,11 +170,17 @@ fn log(day: usize, attack: &str) -> String {
     for place in [
         format!("before {attack} behind"),
         format!("*in {line}* **more {line}**"),
-        format!("| {0} | b |\n|---|---|\n| c | {0} |", line.replace('|', "\\|")),
+        format!(
+            "| {0} | b |\n|---|---|\n| c | {0} |",
+            line.replace('|', "\\|")
+        ),
         format!("> {line}"),
         format!("- {line}\n\n  {line}"),
         format!("1. {line}"),
-        format!("[{line}](https://book.example) ![{line}](photos/arch.png \"{}\")", line.replace('"', "\\\"")),
+        format!(
+            "[{line}](https://book.example) ![{line}](photos/arch.png \"{}\")",
+            line.replace('"', "\\\"")
+        ),
         format!("a[^1]\n\n[^1]: {line}"),
         format!("- [x] {line} {{job_{day}}}\n  {line}"),
         format!("```sums\ngap_{day} measured 3 ± 1 mm # {line}\n```"),
@@ -200,7 +208,9 @@ fn pages(attacks: &[&str], log: fn(usize, &str) -> String) -> Vec<String> {
     let said = String::from_utf8_lossy(&wrote.stderr).into_owned();
     assert!(matches!(wrote.status.code(), Some(0 | 1)), "{said}");
     sound::record(&book.join("record")).unwrap();
-    let page = |(index, _)| fs::read_to_string(book.join(format!("record/days/day-{:03}.html", index + 1))).unwrap();
+    let page = |(index, _)| {
+        fs::read_to_string(book.join(format!("record/days/day-{:03}.html", index + 1))).unwrap()
+    };
     attacks.iter().enumerate().map(page).collect()
 }
 
@@ -209,14 +219,20 @@ fn lay_down(folder: &Path, attacks: &[&str], log: fn(usize, &str) -> String) {
     fs::create_dir_all(book.join("days")).unwrap();
     fs::create_dir_all(book.join("photos")).unwrap();
     fs::write(folder.join("secret.png"), "canary of the neighbour").unwrap();
-    image::RgbImage::new(4, 4).save(book.join("photos/arch.png")).unwrap();
+    image::RgbImage::new(4, 4)
+        .save(book.join("photos/arch.png"))
+        .unwrap();
     fs::write(
         book.join("build-sheet.yaml"),
         "title: A\nstart: 2031-05-02\ndays: 200\ncrew: [{name: Ines, hours: 8}]\n",
     )
     .unwrap();
     for (index, attack) in attacks.iter().enumerate() {
-        fs::write(book.join(format!("days/day-{:03}.md", index + 1)), log(index + 1, attack)).unwrap();
+        fs::write(
+            book.join(format!("days/day-{:03}.md", index + 1)),
+            log(index + 1, attack),
+        )
+        .unwrap();
     }
 }
 
@@ -242,7 +258,12 @@ fn trouble(page: &str) -> Result<(), String> {
         }
     }
     for script in all(&html, "script") {
-        if script.value().attr("src").is_none_or(|src| src != "../record.js") || !script.inner_html().is_empty() {
+        if script
+            .value()
+            .attr("src")
+            .is_none_or(|src| src != "../record.js")
+            || !script.inner_html().is_empty()
+        {
             return Err(script.html());
         }
     }
@@ -252,17 +273,29 @@ fn trouble(page: &str) -> Result<(), String> {
         }
     }
     // What takes the rest of a log for its own shows it as it was written.
-    let last = all(&html, "article.log > p, article.log > pre.unread").into_iter().last().ok_or("no text")?;
-    if last.text().collect::<String>().ends_with("all is well") { Ok(()) } else { Err("the end is lost".to_owned()) }
+    let last = all(&html, "article.log > p, article.log > pre.unread")
+        .into_iter()
+        .last()
+        .ok_or("no text")?;
+    if last.text().collect::<String>().ends_with("all is well") {
+        Ok(())
+    } else {
+        Err("the end is lost".to_owned())
+    }
 }
 
 fn attribute(element: ElementRef, name: &str, value: &str) -> Result<(), String> {
     let says = || Err(element.html().chars().take(300).collect::<String>());
-    let foreign = value.split_once(':').is_some_and(|(scheme, _)| !scheme.contains(['#', '/', '?']));
-    let sound = ["https:", "mailto:"].iter().any(|known| value.starts_with(known));
+    let foreign = value
+        .split_once(':')
+        .is_some_and(|(scheme, _)| !scheme.contains(['#', '/', '?']));
+    let sound = ["https:", "mailto:"]
+        .iter()
+        .any(|known| value.starts_with(known));
     match name {
         _ if name.starts_with("on") => says(),
-        "style" | "srcset" | "srcdoc" | "action" | "formaction" | "xlink:href" | "poster" | "data" => says(),
+        "style" | "srcset" | "srcdoc" | "action" | "formaction" | "xlink:href" | "poster"
+        | "data" => says(),
         "src" | "href" if foreign && !sound => says(),
         "src" if !(value.starts_with("../photos/") || value == "../record.js") => says(),
         "href"
@@ -280,10 +313,18 @@ fn attribute(element: ElementRef, name: &str, value: &str) -> Result<(), String>
 
 fn hold(attacks: &[&str], log: fn(usize, &str) -> String) {
     let pages = pages(attacks, log);
-    let wrong =
-        attacks.iter().zip(&pages).filter_map(|(attack, page)| Some(format!("{attack}\n    {}", trouble(page).err()?)));
+    let wrong = attacks
+        .iter()
+        .zip(&pages)
+        .filter_map(|(attack, page)| Some(format!("{attack}\n    {}", trouble(page).err()?)));
     let wrong: Vec<String> = wrong.collect();
-    assert!(wrong.is_empty(), "{} of {}:\n{}", wrong.len(), attacks.len(), wrong.join("\n"));
+    assert!(
+        wrong.is_empty(),
+        "{} of {}:\n{}",
+        wrong.len(),
+        attacks.len(),
+        wrong.join("\n")
+    );
 }
 
 #[test]
@@ -327,7 +368,10 @@ fn no_picture_is_read_through_a_link_that_leads_out() {
     symlink("loop.png", photos.join("loop.png")).unwrap();
     symlink("arch.png", photos.join("in.png")).unwrap();
     super::write_up(&folder.path().join("a/book"));
-    let check = Command::new(env!("CARGO_BIN_EXE_shimbook")).arg("check").arg(folder.path().join("a/book")).output();
+    let check = Command::new(env!("CARGO_BIN_EXE_shimbook"))
+        .arg("check")
+        .arg(folder.path().join("a/book"))
+        .output();
     let said = String::from_utf8_lossy(&check.unwrap().stdout).into_owned();
     for words in [
         "`photos/out.png` is outside the book's folder",
@@ -338,10 +382,19 @@ fn no_picture_is_read_through_a_link_that_leads_out() {
     }
     let files = super::lies_in(&folder.path().join("a/book/record"));
     assert!(files.keys().any(|path| path.contains("photos/arch-")));
-    assert!(!files.iter().any(|(path, bytes)| path.contains("secret") || bytes.windows(6).any(|six| six == b"canary")));
+    assert!(!files.iter().any(
+        |(path, bytes)| path.contains("secret") || bytes.windows(6).any(|six| six == b"canary")
+    ));
     let page = fs::read_to_string(folder.path().join("a/book/record/days/day-001.html")).unwrap();
     let page = Html::parse_document(&page);
-    let shown: Vec<&str> = all(&page, "img").iter().map(|img| img.attr("src").unwrap()).collect();
-    let ours = |src: &&str| ["../photos/arch-", "../photos/in-"].iter().any(|begins| src.starts_with(begins));
+    let shown: Vec<&str> = all(&page, "img")
+        .iter()
+        .map(|img| img.attr("src").unwrap())
+        .collect();
+    let ours = |src: &&str| {
+        ["../photos/arch-", "../photos/in-"]
+            .iter()
+            .any(|begins| src.starts_with(begins))
+    };
     assert!(shown.len() == 2 && shown.iter().all(ours), "{shown:?}");
 }

@@ -1,7 +1,8 @@
-//! A thousand books that mean harm: each gives messages and a record, and nothing leaves its folder.
+//! A thousand books that mean harm: each gives messages and a record, and nothing leaves its
+//! folder.
 //!
-//! Every book is written into a folder, and the program itself writes it up there with 500 MB of memory and two
-//! seconds of reckoning, and no more. What it wrote is then read as a browser would.
+//! Every book is written into a folder, and the program itself writes it up there with 500 MB of
+//! memory and two seconds of reckoning, and no more. What it wrote is then read as a browser would.
 //! The records of a share of them go through an HTML validator in `tests/browser/`.
 #![allow(clippy::disallowed_methods, reason = "tests read and write files")]
 
@@ -23,7 +24,8 @@ use rayon::prelude::*;
 const BOOKS: u64 = 1000;
 /// The memory the program is given, in KiB.
 const MEMORY: u32 = 500_000;
-/// The seconds of a core it is given: two; built for tests, which makes it several times slower, four.
+/// The seconds of a core it is given: two; built for tests, which makes it several times slower,
+/// four.
 const SECONDS: u32 = if cfg!(debug_assertions) { 4 } else { 2 };
 
 /// What lies in a folder by path, links and pipes unopened; the record left out.
@@ -31,12 +33,20 @@ fn lies_in(folder: &Path) -> BTreeMap<String, Vec<u8>> {
     let mut found = BTreeMap::new();
     let mut todo = vec![folder.to_owned()];
     while let Some(next) = todo.pop() {
-        for entry in fs::read_dir(&next).unwrap().flatten().filter(|entry| entry.file_name() != "record") {
+        for entry in fs::read_dir(&next)
+            .unwrap()
+            .flatten()
+            .filter(|entry| entry.file_name() != "record")
+        {
             let kind = entry.file_type().unwrap();
             if kind.is_dir() {
                 todo.push(entry.path());
             }
-            let bytes = if kind.is_file() { fs::read(entry.path()).unwrap() } else { Vec::new() };
+            let bytes = if kind.is_file() {
+                fs::read(entry.path()).unwrap()
+            } else {
+                Vec::new()
+            };
             found.insert(entry.path().display().to_string(), bytes);
         }
     }
@@ -46,7 +56,10 @@ fn lies_in(folder: &Path) -> BTreeMap<String, Vec<u8>> {
 fn write_up(book: &Path) -> Output {
     let limited = format!("ulimit -v {MEMORY} -t {SECONDS}; exec \"$0\" \"$@\"");
     let mut command = Command::new("sh");
-    command.args(["-c", &limited, env!("CARGO_BIN_EXE_shimbook"), "writeup"]).arg(book).env("RAYON_NUM_THREADS", "2");
+    command
+        .args(["-c", &limited, env!("CARGO_BIN_EXE_shimbook"), "writeup"])
+        .arg(book)
+        .env("RAYON_NUM_THREADS", "2");
     command.output().unwrap()
 }
 
@@ -57,7 +70,10 @@ fn trouble(seed: u64) -> Option<String> {
     let book = folder.path().join("a/book");
     let before = lies_in(folder.path());
     let wrote = write_up(&book);
-    let (said, complained) = (String::from_utf8_lossy(&wrote.stdout), String::from_utf8_lossy(&wrote.stderr));
+    let (said, complained) = (
+        String::from_utf8_lossy(&wrote.stdout),
+        String::from_utf8_lossy(&wrote.stderr),
+    );
     let wrong = match wrote.status.code() {
         Some(0 | 1) => sound::record(&book.join("record")),
         Some(2) if !complained.contains("panicked") && complained.lines().count() >= 1 => {
@@ -65,8 +81,12 @@ fn trouble(seed: u64) -> Option<String> {
         }
         _ => Err(format!("it fell over: {:?} {complained}", wrote.status)),
     };
-    let steered = said.chars().any(|c| c.is_control() && c != '\n').then(|| "it steers the terminal".to_owned());
-    let outside = (lies_in(folder.path()) != before).then(|| "it wrote outside the record".to_owned());
+    let steered = said
+        .chars()
+        .any(|c| c.is_control() && c != '\n')
+        .then(|| "it steers the terminal".to_owned());
+    let outside =
+        (lies_in(folder.path()) != before).then(|| "it wrote outside the record".to_owned());
     let first = wrong.err().or(steered).or(outside)?;
     Some(format!("book {seed}: {first}"))
 }
@@ -74,5 +94,10 @@ fn trouble(seed: u64) -> Option<String> {
 #[test]
 fn a_thousand_hostile_books_each_give_a_record_or_say_why_not_and_harm_nothing() {
     let wrong: Vec<String> = (0..BOOKS).into_par_iter().filter_map(trouble).collect();
-    assert!(wrong.is_empty(), "{} of {BOOKS} books:\n{}", wrong.len(), wrong[..wrong.len().min(12)].join("\n"));
+    assert!(
+        wrong.is_empty(),
+        "{} of {BOOKS} books:\n{}",
+        wrong.len(),
+        wrong[..wrong.len().min(12)].join("\n")
+    );
 }

@@ -16,16 +16,27 @@ fn checks(gap: f64, spread: f64, room: f64, tilt: f64) -> String {
 }
 
 fn all_in_limits(worked: &Worked) -> bool {
-    worked.checks.iter().all(|check| check.latest().is_some_and(|judged| judged.verdict == Verdict::InLimits))
+    worked.checks.iter().all(|check| {
+        check
+            .latest()
+            .is_some_and(|judged| judged.verdict == Verdict::InLimits)
+    })
 }
 
 /// The choice of `size`: the size taken, and every handy one, in mm.
 fn sizes(worked: &Worked) -> Vec<f64> {
     let id = worked.names.find("size").expect("it is asked for");
-    match worked.choices[&id].found.last().map(|choice| &choice.outcome) {
+    match worked.choices[&id]
+        .found
+        .last()
+        .map(|choice| &choice.outcome)
+    {
         Some(ChoiceOutcome::Found(found)) => {
             let handy = found.handy.iter().map(|handy| handy.size);
-            std::iter::once(found.taken).chain(handy).map(|size| size * 1e3).collect()
+            std::iter::once(found.taken)
+                .chain(handy)
+                .map(|size| size * 1e3)
+                .collect()
         }
         _ => Vec::new(),
     }

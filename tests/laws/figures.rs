@@ -8,16 +8,23 @@ use crate::{dice, same};
 /// A figure of any size, with few digits or many.
 fn figure() -> impl Strategy<Value = f64> {
     let many = (-1.0..1.0_f64, -6..7).prop_map(|(figure, power)| figure * 10.0_f64.powi(power));
-    let few = (-99_999..99_999_i64, -4..3).prop_map(|(digits, power)| (digits as f64) * 10.0_f64.powi(power));
+    let few = (-99_999..99_999_i64, -4..3)
+        .prop_map(|(digits, power)| (digits as f64) * 10.0_f64.powi(power));
     prop_oneof![many, few]
 }
 
-const UNITS: [&str; 14] =
-    ["mm", "in", "deg", "kg", "N-m", "kg/m^3", "mm2", "ohm", "Mohm", "degC", "EUR", "%", "rpm", ""];
+const UNITS: [&str; 14] = [
+    "mm", "in", "deg", "kg", "N-m", "kg/m^3", "mm2", "ohm", "Mohm", "degC", "EUR", "%", "rpm", "",
+];
 
 fn unit() -> impl Strategy<Value = Unit> {
-    proptest::sample::select(&UNITS[..])
-        .prop_map(|name| if name.is_empty() { Unit::none() } else { Units::new("EUR").named(name).unwrap() })
+    proptest::sample::select(&UNITS[..]).prop_map(|name| {
+        if name.is_empty() {
+            Unit::none()
+        } else {
+            Units::new("EUR").named(name).unwrap()
+        }
+    })
 }
 
 /// What a log that holds the printed text means, in the unit.
@@ -32,10 +39,12 @@ fn noise(figure: f64) -> f64 {
     1e-11 * figure.abs()
 }
 
-/// A step on a scale of temperature prints as its unit does, and one of a percentage in points: only other units are
-/// read back as steps.
+/// A step on a scale of temperature prints as its unit does, and one of a percentage in points:
+/// only other units are read back as steps.
 fn step_unit() -> impl Strategy<Value = Unit> {
-    unit().prop_filter("a step that is read back", |unit| !unit.is_scale() && unit.name != "%")
+    unit().prop_filter("a step that is read back", |unit| {
+        !unit.is_scale() && unit.name != "%"
+    })
 }
 
 proptest! {
@@ -127,7 +136,9 @@ proptest! {
 
 #[test]
 fn handy_sizes_that_differ_are_printed_differently() {
-    let sixty_fourths: Vec<String> = (6400..6420).map(|n| format::exact(f64::from(n) / 64.0)).collect();
+    let sixty_fourths: Vec<String> = (6400..6420)
+        .map(|n| format::exact(f64::from(n) / 64.0))
+        .collect();
     let mut apart = sixty_fourths.clone();
     apart.dedup();
     assert_eq!(apart, sixty_fourths);

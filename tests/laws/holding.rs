@@ -1,6 +1,7 @@
 //! Nothing but the stated acts takes a line off the hold list.
 //!
-//! Days of random acts are written as logs; a few lines of bookkeeping say what must be on hold each evening.
+//! Days of random acts are written as logs; a few lines of bookkeeping say what must be on hold
+//! each evening.
 
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
@@ -11,8 +12,7 @@ use shimbook::desk::BookFiles;
 use shimbook::shop::hold;
 use shimbook::text::Slug;
 
-const SHEET: &str =
-    "title: T\nstart: 2031-05-02\ndays: 20\ncrew:\n  - {name: Ines, hours: 8}\n  - {name: Odd, hours: 8}\n";
+const SHEET: &str = "title: T\nstart: 2031-05-02\ndays: 20\ncrew:\n  - {name: Ines, hours: 8}\n  - {name: Odd, hours: 8}\n";
 
 /// What a day may hold.
 #[derive(Clone, Copy, Debug)]
@@ -48,7 +48,10 @@ fn act() -> impl Strategy<Value = Act> {
 
 /// What must be on hold, kept by hand.
 #[derive(Default)]
-#[allow(clippy::struct_excessive_bools, reason = "a checklist is a row of yes and no")]
+#[allow(
+    clippy::struct_excessive_bools,
+    reason = "a checklist is a row of yes and no"
+)]
 struct Ours {
     blocks: bool,
     ever_on_blocks: bool,
@@ -80,12 +83,21 @@ impl Ours {
 
     fn on_hold(&self) -> BTreeSet<String> {
         let gap = self.reading.is_none_or(|size| size < 5);
-        let lines = [(self.blocks, "blocks"), (self.brakes, "brakes"), (gap, "gap")];
-        lines.into_iter().filter(|(on, _)| *on).map(|(_, id)| id.to_owned()).collect()
+        let lines = [
+            (self.blocks, "blocks"),
+            (self.brakes, "brakes"),
+            (gap, "gap"),
+        ];
+        lines
+            .into_iter()
+            .filter(|(on, _)| *on)
+            .map(|(_, id)| id.to_owned())
+            .collect()
     }
 }
 
-/// The act as a log writes it. Making good what never was is left out: it is an error and changes nothing.
+/// The act as a log writes it. Making good what never was is left out: it is an error and changes
+/// nothing.
 fn written(act: Act, ours: &Ours) -> (String, String) {
     let job = |text: &str| (format!("- {text}\n"), String::new());
     let sum = |text: String| (String::new(), format!("{text}\n"));
@@ -146,9 +158,9 @@ fn deed() -> impl Strategy<Value = Deed> {
     ]
 }
 
-/// The lines that count as open at a move, straight from the rule: what was open on the evening before, or opened by
-/// anything of that day, and not cleared between then and the move. `lines` is what is on hold after each deed of the
-/// book, the deeds of a day being `day`.
+/// The lines that count as open at a move, straight from the rule: what was open on the evening
+/// before, or opened by anything of that day, and not cleared between then and the move. `lines` is
+/// what is on hold after each deed of the book, the deeds of a day being `day`.
 fn open_at(before: &BTreeSet<String>, lines: &[BTreeSet<String>], at: usize) -> BTreeSet<String> {
     let ids = ["blocks", "brakes", "gap"].map(str::to_owned);
     let counts = |id: &String| {
@@ -158,7 +170,8 @@ fn open_at(before: &BTreeSet<String>, lines: &[BTreeSet<String>], at: usize) -> 
         (0..states.len()).any(|from| {
             let opens = states[from] && (from == 0 || !states[from - 1]);
             let end = (from..states.len()).find(|state| !states[*state]);
-            // State `n` is what holds after deed `n`; a clearing above the move is one of an earlier deed.
+            // State `n` is what holds after deed `n`; a clearing above the move is one of an
+            // earlier deed.
             opens && end.is_none_or(|end| end > at)
         })
     };
@@ -168,21 +181,38 @@ fn open_at(before: &BTreeSet<String>, lines: &[BTreeSet<String>], at: usize) -> 
 /// The log of a day, each deed where it comes, and for each move the lines that must count.
 fn day_of(deeds: &[Deed], ours: &mut Ours, first: bool) -> (String, Vec<BTreeSet<String>>) {
     // Before the first day nothing is known of the gap, so its line is opened by the day.
-    let before = if first { BTreeSet::new() } else { ours.on_hold() };
-    let mut log = if first { "```sums\ngap at least 5 mm, hold\n```\n".to_owned() } else { String::new() };
-    let mut lines = if first { vec![ours.on_hold()] } else { Vec::new() };
+    let before = if first {
+        BTreeSet::new()
+    } else {
+        ours.on_hold()
+    };
+    let mut log = if first {
+        "```sums\ngap at least 5 mm, hold\n```\n".to_owned()
+    } else {
+        String::new()
+    };
+    let mut lines = if first {
+        vec![ours.on_hold()]
+    } else {
+        Vec::new()
+    };
     let mut moves = Vec::new();
     for deed in deeds {
         match deed {
             Deed::Act(act) => {
                 let (jobs, sums) = written(*act, ours);
                 ours.take(*act);
-                let sums = if sums.is_empty() { sums } else { format!("```sums\n{sums}```\n") };
+                let sums = if sums.is_empty() {
+                    sums
+                } else {
+                    format!("```sums\n{sums}```\n")
+                };
                 writeln!(log, "{jobs}\n{sums}").unwrap();
             }
             Deed::Move { ticked, hours } => {
                 let tick = if *ticked { 'x' } else { ' ' };
-                // A done job that is ticked again with hours is an error: `again` makes it a new go.
+                // A done job that is ticked again with hours is an error: `again` makes it a new
+                // go.
                 writeln!(log, "- [{tick}] Yard {{yard, took {hours} h, again: once more, caution first_move}}\n")
                     .unwrap();
                 if *ticked || *hours > 0 {
@@ -192,7 +222,10 @@ fn day_of(deeds: &[Deed], ours: &mut Ours, first: bool) -> (String, Vec<BTreeSet
         }
         lines.push(ours.on_hold());
     }
-    let open = moves.into_iter().map(|at| open_at(&before, &lines, at)).collect();
+    let open = moves
+        .into_iter()
+        .map(|at| open_at(&before, &lines, at))
+        .collect();
     (log, open)
 }
 

@@ -1,7 +1,9 @@
-//! A hold limit is never talked away: it is eased or withdrawn only by two different people of the crew.
+//! A hold limit is never talked away: it is eased or withdrawn only by two different people of the
+//! crew.
 //!
-//! Days of random lines are written as logs. The reference below knows nothing of how the program keeps limits. It lists
-//! every figure that a reading must lie inside at the least, and every figure that can be asked of it at the most.
+//! Days of random lines are written as logs. The reference below knows nothing of how the program
+//! keeps limits. It lists every figure that a reading must lie inside at the least, and every
+//! figure that can be asked of it at the most.
 
 use std::fmt::Write as _;
 
@@ -10,8 +12,7 @@ use shimbook::compile::compile;
 use shimbook::desk::BookFiles;
 use shimbook::shop::hold;
 
-const SHEET: &str =
-    "title: T\nstart: 2031-05-02\ndays: 30\ncrew:\n  - {name: Ines, hours: 8}\n  - {name: Odd, hours: 8}\n";
+const SHEET: &str = "title: T\nstart: 2031-05-02\ndays: 30\ncrew:\n  - {name: Ines, hours: 8}\n  - {name: Odd, hours: 8}\n";
 
 /// Limits in millimetres, or as far beyond the rod.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -71,7 +72,11 @@ fn act() -> impl Strategy<Value = Act> {
     ];
     let limit = (10..24i32, 0..14i32, any::<bool>()).prop_map(|(low, wide, beyond_rod)| {
         let low = if beyond_rod { low - 10 } else { low };
-        Limit { low, high: low + wide, beyond_rod }
+        Limit {
+            low,
+            high: low + wide,
+            beyond_rod,
+        }
     });
     let signs = prop_oneof![Just(Names::One), Just(Names::OneTwice), Just(Names::Two)];
     prop_oneof![
@@ -112,7 +117,10 @@ struct Reference {
 
 /// The strictest of several limits.
 fn strictest(limits: &[(i32, i32)]) -> Option<(i32, i32)> {
-    limits.iter().copied().reduce(|(a, b), (c, d)| (a.max(c), b.min(d)))
+    limits
+        .iter()
+        .copied()
+        .reduce(|(a, b), (c, d)| (a.max(c), b.min(d)))
 }
 
 impl Reference {
@@ -146,9 +154,14 @@ impl Reference {
     /// Two people signed. Where nothing is eased it is a line like any other.
     fn signed(&mut self, limit: Limit, hold: bool) {
         let (low, high) = limit.with(self.rod);
-        let eases = |limits: &[(i32, i32)]| strictest(limits).is_some_and(|(a, b)| low < a || high > b);
+        let eases =
+            |limits: &[(i32, i32)]| strictest(limits).is_some_and(|(a, b)| low < a || high > b);
         if !hold || eases(&self.surely()) {
-            if let Some(reading) = self.reading.as_mut().filter(|reading| reading.block < self.block) {
+            if let Some(reading) = self
+                .reading
+                .as_mut()
+                .filter(|reading| reading.block < self.block)
+            {
                 reading.stale = true;
             }
             self.hold = hold;
@@ -164,15 +177,24 @@ impl Reference {
         }
     }
 
-    /// Figures that count for sure: each line at the end of its block, and the latest line at the end of every block.
+    /// Figures that count for sure: each line at the end of its block, and the latest line at the
+    /// end of every block.
     fn surely(&self) -> Vec<(i32, i32)> {
-        let now = self.fresh.iter().chain(self.lines.last()).map(|line| line.with(self.rod));
+        let now = self
+            .fresh
+            .iter()
+            .chain(self.lines.last())
+            .map(|line| line.with(self.rod));
         self.least.iter().copied().chain(now).collect()
     }
 
     /// Figures that can count at the most: each line at the end of every block.
     fn perhaps(&self) -> Vec<(i32, i32)> {
-        self.most.iter().copied().chain(self.lines.iter().map(|line| line.with(self.rod))).collect()
+        self.most
+            .iter()
+            .copied()
+            .chain(self.lines.iter().map(|line| line.with(self.rod)))
+            .collect()
     }
 
     /// The limit that counts, where that is sure.
@@ -192,10 +214,15 @@ impl Reference {
     }
 
     fn is_inside(&self, limits: &[(i32, i32)]) -> bool {
-        self.reading.filter(|reading| !reading.stale).is_some_and(|Reading { size, spread, .. }| {
-            spread
-                .is_some_and(|spread| limits.iter().all(|(low, high)| size - spread >= *low && size + spread <= *high))
-        })
+        self.reading.filter(|reading| !reading.stale).is_some_and(
+            |Reading { size, spread, .. }| {
+                spread.is_some_and(|spread| {
+                    limits
+                        .iter()
+                        .all(|(low, high)| size - spread >= *low && size + spread <= *high)
+                })
+            },
+        )
     }
 
     /// May it be off the hold list? Must it be?
@@ -203,15 +230,27 @@ impl Reference {
         if !self.counts || !self.hold {
             return (true, true);
         }
-        let today = self.reading.is_some_and(|reading| reading.block + 1 == self.block);
-        (self.is_inside(&self.least), today && self.is_inside(&self.most))
+        let today = self
+            .reading
+            .is_some_and(|reading| reading.block + 1 == self.block);
+        (
+            self.is_inside(&self.least),
+            today && self.is_inside(&self.most),
+        )
     }
 }
 
-/// The acts of a block as a log writes them; the rod is set first, for it counts from the end of the block.
+/// The acts of a block as a log writes them; the rod is set first, for it counts from the end of
+/// the block.
 fn written(acts: &[Act], ours: &mut Reference) -> String {
     let mut lines = String::new();
-    let rod = acts.iter().rev().find_map(|act| if let Act::Rod(size) = act { Some(*size) } else { None });
+    let rod = acts.iter().rev().find_map(|act| {
+        if let Act::Rod(size) = act {
+            Some(*size)
+        } else {
+            None
+        }
+    });
     if let Some(size) = rod {
         let moved = ours.worked_out && size != ours.rod;
         ours.rod = size;
@@ -228,7 +267,12 @@ fn written(acts: &[Act], ours: &mut Reference) -> String {
                 lines.push_str("gap = rod + 10 mm\n");
             }
             Act::Measure(size, spread) => {
-                ours.reading = Some(Reading { size, spread, block: ours.block, stale: false });
+                ours.reading = Some(Reading {
+                    size,
+                    spread,
+                    block: ours.block,
+                    stale: false,
+                });
                 let spread = spread.map_or_else(String::new, |spread| format!(" ± {spread}"));
                 writeln!(lines, "gap measured {size}{spread} mm").unwrap();
             }
@@ -238,8 +282,14 @@ fn written(acts: &[Act], ours: &mut Reference) -> String {
                 writeln!(lines, "{}{hold}{}", limit.written(), names.tail("eased")).unwrap();
             }
             Act::Withdraw(names) => {
-                let Some((low, high)) = ours.sure().filter(|(low, high)| low <= high) else { continue };
-                let limit = Limit { low, high, beyond_rod: false };
+                let Some((low, high)) = ours.sure().filter(|(low, high)| low <= high) else {
+                    continue;
+                };
+                let limit = Limit {
+                    low,
+                    high,
+                    beyond_rod: false,
+                };
                 writeln!(lines, "{}{}", limit.written(), names.tail("withdrawn")).unwrap();
                 if names == Names::Two || !ours.hold {
                     (ours.counts, ours.hold) = (false, false);

@@ -1,4 +1,5 @@
-//! Figures from the ends of the scale, differences that cancel, limits that are met exactly, spreads of nothing.
+//! Figures from the ends of the scale, differences that cancel, limits that are met exactly,
+//! spreads of nothing.
 
 use proptest::prelude::*;
 use shimbook::calc::Verdict;
@@ -24,8 +25,18 @@ fn any_size() -> impl Strategy<Value = f64> {
 
 /// Is a name worked out to a number, or is it said that there is none?
 fn number_or_said(bench: &Bench, name: &str, exact: f64) -> Result<(), TestCaseError> {
-    let said = bench.diagnostics.iter().any(|finding| finding.slug == Slug::NoNumber);
-    prop_assert_eq!(bench.has_value(name), exact.is_finite(), "{} should be {}: {:?}", name, exact, bench.said());
+    let said = bench
+        .diagnostics
+        .iter()
+        .any(|finding| finding.slug == Slug::NoNumber);
+    prop_assert_eq!(
+        bench.has_value(name),
+        exact.is_finite(),
+        "{} should be {}: {:?}",
+        name,
+        exact,
+        bench.said()
+    );
     prop_assert_eq!(said, !exact.is_finite());
     Ok(())
 }

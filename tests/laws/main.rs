@@ -26,7 +26,12 @@ use proptest::test_runner::{Config, RngSeed};
 
 /// Many throws of the same dice.
 fn dice(cases: u32) -> Config {
-    Config { cases, rng_seed: RngSeed::Fixed(20_310_502), failure_persistence: None, ..Config::default() }
+    Config {
+        cases,
+        rng_seed: RngSeed::Fixed(20_310_502),
+        failure_persistence: None,
+        ..Config::default()
+    }
 }
 
 /// Are two figures the same but for a share of their size?

@@ -90,8 +90,12 @@ const PIECES: [&str; 76] = [
 fn pieces() -> impl Strategy<Value = String> {
     let piece = proptest::sample::select(&PIECES[..]);
     let gap = proptest::sample::select(&["", " ", " ", "  "][..]);
-    proptest::collection::vec((piece, gap), 0..24)
-        .prop_map(|parts| parts.into_iter().flat_map(|(piece, gap)| [piece, gap]).collect())
+    proptest::collection::vec((piece, gap), 0..24).prop_map(|parts| {
+        parts
+            .into_iter()
+            .flat_map(|(piece, gap)| [piece, gap])
+            .collect()
+    })
 }
 
 fn line() -> impl Strategy<Value = String> {
@@ -109,20 +113,35 @@ fn line() -> impl Strategy<Value = String> {
 
 /// A number from anywhere on the scale.
 fn figure() -> impl Strategy<Value = f64> {
-    prop_oneof![-1e3..1e3, Just(0.0), Just(1e308), Just(-1.7e308), Just(5e-324), Just(1e154), Just(1e-160)]
+    prop_oneof![
+        -1e3..1e3,
+        Just(0.0),
+        Just(1e308),
+        Just(-1.7e308),
+        Just(5e-324),
+        Just(1e154),
+        Just(1e-160)
+    ]
 }
 
 fn value_is_sound(value: &Value, unit: &Unit) -> bool {
     let (worst, rss) = (value.worst_case(), value.rss());
     let spreads = [worst.up, worst.down, rss.up, rss.down];
-    let shown = unit.reading(value.nominal).is_finite() && unit.step(worst.half_width()).is_finite();
-    value.is_finite() && shown && spreads.iter().all(|spread| spread.is_finite() && *spread >= 0.0)
+    let shown =
+        unit.reading(value.nominal).is_finite() && unit.step(worst.half_width()).is_finite();
+    value.is_finite()
+        && shown
+        && spreads
+            .iter()
+            .all(|spread| spread.is_finite() && *spread >= 0.0)
 }
 
 /// What of a worked book is no number, if anything.
 fn unsound(worked: &Worked) -> Option<String> {
     let moments = worked.values.iter().flat_map(|story| &story.moments);
-    let bad_value = moments.filter_map(|m| m.value().map(|v| (v, &m.unit))).find(|(v, unit)| !value_is_sound(v, unit));
+    let bad_value = moments
+        .filter_map(|m| m.value().map(|v| (v, &m.unit)))
+        .find(|(v, unit)| !value_is_sound(v, unit));
     let judgements = worked.checks.iter().flat_map(|check| &check.judgements);
     let bad_judgement = judgements.into_iter().find(|j| {
         let figures = [j.margin.map(|margin| margin.signed), j.lower, j.upper];

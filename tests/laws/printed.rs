@@ -12,11 +12,19 @@ use crate::dice;
 
 /// A book of one block: what each check's value is printed as, and its verdict.
 fn checked(judge: &str, block: &str) -> BTreeMap<String, (String, &'static str)> {
-    let sheet = format!("title: x\nstart: 2031-05-02\ndays: 2\ncrew: [{{name: Ines, hours: 8}}]\njudge: {judge}\n");
+    let sheet = format!(
+        "title: x\nstart: 2031-05-02\ndays: 2\ncrew: [{{name: Ines, hours: 8}}]\njudge: {judge}\n"
+    );
     let log = format!("---\nday: 1\n---\n```sums\n{block}```\n");
-    let files = [("build-sheet.yaml", sheet.as_str()), ("days/day-01.md", log.as_str())];
+    let files = [
+        ("build-sheet.yaml", sheet.as_str()),
+        ("days/day-01.md", log.as_str()),
+    ];
     let checks = document::check(&compile(BookFiles::from_texts(files))).checks;
-    checks.into_iter().map(|check| (check.name, (check.now, check.verdict))).collect()
+    checks
+        .into_iter()
+        .map(|check| (check.name, (check.now, check.verdict)))
+        .collect()
 }
 
 /// Nominal value and both sides of a printed value.
@@ -24,9 +32,14 @@ fn read(printed: &str) -> (f64, f64, f64) {
     let plain = printed::plain_marks(printed);
     let figures = plain.trim_end_matches(|c: char| c.is_alphabetic() || c.is_whitespace());
     let number = |text: &str| text.parse().unwrap_or_else(|_| panic!("{printed:?}"));
-    let Some((nominal, spread)) = figures.split_once(' ') else { return (number(figures), 0.0, 0.0) };
+    let Some((nominal, spread)) = figures.split_once(' ') else {
+        return (number(figures), 0.0, 0.0);
+    };
     let both = spread.strip_prefix("± ");
-    let (up, down) = both.map_or_else(|| spread[1..].split_once("/-").unwrap(), |both| (both, both));
+    let (up, down) = both.map_or_else(
+        || spread[1..].split_once("/-").unwrap(),
+        |both| (both, both),
+    );
     (number(nominal), number(up), number(down))
 }
 
@@ -84,7 +97,16 @@ fn where_five_figures_would_reach_the_limit_more_are_shown() {
     let block = "gap = 24.99999 mm\ngap at least 25 mm\nplay measured 25.1 ± 0.1004 mm\nplay at least 25 mm\n\
                  rest measured 25.101234 ± 0.1004 mm\nrest at least 25 mm\n";
     let checks = checked("worst-case", block);
-    assert_eq!(checks["gap"], ("24.99999\u{202f}mm".to_owned(), "out of limits"));
-    assert_eq!(checks["play"], ("25.10 ± 0.11\u{202f}mm".to_owned(), "too close"));
-    assert_eq!(checks["rest"], ("25.101 ± 0.101\u{202f}mm".to_owned(), "in limits"));
+    assert_eq!(
+        checks["gap"],
+        ("24.99999\u{202f}mm".to_owned(), "out of limits")
+    );
+    assert_eq!(
+        checks["play"],
+        ("25.10 ± 0.11\u{202f}mm".to_owned(), "too close")
+    );
+    assert_eq!(
+        checks["rest"],
+        ("25.101 ± 0.101\u{202f}mm".to_owned(), "in limits")
+    );
 }

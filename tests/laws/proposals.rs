@@ -1,4 +1,5 @@
-//! A proposal is safe: written into its line, it gives a line that can be read, and never another quantity.
+//! A proposal is safe: written into its line, it gives a line that can be read, and never another
+//! quantity.
 
 use proptest::prelude::*;
 use shimbook::quantity::{Dimension, Unit, Units};
@@ -7,12 +8,28 @@ use shimbook::text::{Diagnostic, Slug};
 use crate::bench::{Bench, work};
 use crate::{dice, same};
 
-/// What a word after a number means to the trade: the words, how many of the unit behind make one, and that unit. In the
-/// last column: does the word mean the same in any capitals? A word that is not here means nothing for certain.
+/// What a word after a number means to the trade: the words, how many of the unit behind make one,
+/// and that unit. In the last column: does the word mean the same in any capitals? A word that is
+/// not here means nothing for certain.
 const MEANINGS: [(&str, f64, &str, bool); 94] = [
-    ("mm millimetre millimetres millimeter millimeters", 1.0, "mm", true),
-    ("cm centimetre centimetres centimeter centimeters", 10.0, "mm", true),
-    ("km kilometre kilometres kilometer kilometers kms", 1e6, "mm", true),
+    (
+        "mm millimetre millimetres millimeter millimeters",
+        1.0,
+        "mm",
+        true,
+    ),
+    (
+        "cm centimetre centimetres centimeter centimeters",
+        10.0,
+        "mm",
+        true,
+    ),
+    (
+        "km kilometre kilometres kilometer kilometers kms",
+        1e6,
+        "mm",
+        true,
+    ),
     ("m", 1000.0, "mm", false),
     ("metre metres meter meters mtr", 1000.0, "mm", true),
     ("um µm μm", 0.001, "mm", false),
@@ -24,12 +41,22 @@ const MEANINGS: [(&str, f64, &str, bool); 94] = [
     ("yd yard yards yds", 914.4, "mm", true),
     ("mi mile miles", 1_609_344.0, "mm", true),
     ("deg", 1.0, "deg", true),
-    ("rad radian radians", 180.0 / std::f64::consts::PI, "deg", true),
+    (
+        "rad radian radians",
+        180.0 / std::f64::consts::PI,
+        "deg",
+        true,
+    ),
     ("rev revs turn turns", 360.0, "deg", true),
     ("gon", 0.9, "deg", true),
     ("g", 0.001, "kg", false),
     ("gram grams gramme grammes gm gms", 0.001, "kg", true),
-    ("kg kgs kilo kilos kilogram kilograms kilogramme kilogrammes", 1.0, "kg", true),
+    (
+        "kg kgs kilo kilos kilogram kilograms kilogramme kilogrammes",
+        1.0,
+        "kg",
+        true,
+    ),
     ("mg", 1e-6, "kg", false),
     ("ug µg μg", 1e-9, "kg", false),
     ("t", 1000.0, "kg", false),
@@ -53,8 +80,18 @@ const MEANINGS: [(&str, f64, &str, bool); 94] = [
     ("Wh", 3600.0, "N-m", true),
     ("kWh kilowatthour kilowatthours", 3.6e6, "N-m", true),
     ("MWh", 3.6e9, "N-m", false),
-    ("lb-ft lbft lbsft ftlb ftlbs ftlbf lbfft ft-lb ft-lbs ft.lb lb.ft lbs-ft", 1.355_817_948_331_400_4, "N-m", false),
-    ("lb-in lbin lbsin inlb inlbs inlbf lbfin in-lb in-lbs in.lb lb.in lbs-in", 0.112_984_829_027_616_7, "N-m", false),
+    (
+        "lb-ft lbft lbsft ftlb ftlbs ftlbf lbfft ft-lb ft-lbs ft.lb lb.ft lbs-ft",
+        1.355_817_948_331_400_4,
+        "N-m",
+        false,
+    ),
+    (
+        "lb-in lbin lbsin inlb inlbs inlbf lbfin in-lb in-lbs in.lb lb.in lbs-in",
+        0.112_984_829_027_616_7,
+        "N-m",
+        false,
+    ),
     ("W w watt watts", 1.0, "W", true),
     ("kW kilowatt kilowatts", 1000.0, "W", true),
     ("mW", 0.001, "W", false),
@@ -86,7 +123,12 @@ const MEANINGS: [(&str, f64, &str, bool); 94] = [
     ("h hr hrs hour hours", 3600.0, "s", false),
     ("day days", 86_400.0, "s", true),
     ("week weeks", 604_800.0, "s", true),
-    ("cc ml mL ccm millilitre millilitres milliliter milliliters", 1.0, "cc", true),
+    (
+        "cc ml mL ccm millilitre millilitres milliliter milliliters",
+        1.0,
+        "cc",
+        true,
+    ),
     ("cl cL", 10.0, "cc", false),
     ("dl dL", 100.0, "cc", false),
     ("L l litre litres liter liters ltr ltrs", 1000.0, "cc", true),
@@ -107,15 +149,18 @@ const MEANINGS: [(&str, f64, &str, bool); 94] = [
 ];
 
 /// More words that mean something else than they resemble.
-const TRAPS: &str =
-    "Hz kHz mpg gph gpm mil nm kn kt C F MV MA MOHM mpa pint ton cwt BTU degrees pound grad H7 h6 x2 wedge";
+const TRAPS: &str = "Hz kHz mpg gph gpm mil nm kn kt C F MV MA MOHM mpa pint ton cwt BTU degrees pound grad H7 h6 x2 wedge";
 
-/// What a word means: how many SI units of which dimension one of it is. A quotient means what its two sides mean.
+/// What a word means: how many SI units of which dimension one of it is. A quotient means what its
+/// two sides mean.
 fn meaning(word: &str) -> Option<(f64, Dimension)> {
     let capitals = |known: &str, any: bool| any || known.len() > 3;
-    let is_it =
-        |known: &str, any: bool| known == word || (capitals(known, any) && known.to_lowercase() == word.to_lowercase());
-    let row = MEANINGS.iter().find(|(words, _, _, any)| words.split(' ').any(|known| is_it(known, *any)));
+    let is_it = |known: &str, any: bool| {
+        known == word || (capitals(known, any) && known.to_lowercase() == word.to_lowercase())
+    };
+    let row = MEANINGS
+        .iter()
+        .find(|(words, _, _, any)| words.split(' ').any(|known| is_it(known, *any)));
     if let Some((_, count, unit, _)) = row {
         let unit = Units::new("EUR").named(unit).ok()?;
         return Some((count * unit.factor, unit.dimension));
@@ -127,33 +172,59 @@ fn meaning(word: &str) -> Option<(f64, Dimension)> {
 
 /// A word and up to two slips of a tired hand.
 fn near_word() -> impl Strategy<Value = String> {
-    let words: Vec<&'static str> = MEANINGS.iter().flat_map(|row| row.0.split(' ')).chain(TRAPS.split(' ')).collect();
-    let slip = (0_usize..6, any::<proptest::sample::Index>(), proptest::char::range('a', 'z'));
-    (proptest::sample::select(words), proptest::collection::vec(slip, 0..3)).prop_map(|(word, slips)| {
-        let mut letters: Vec<char> = word.chars().collect();
-        for (kind, at, letter) in slips {
-            let at = at.index(letters.len() + 1);
-            match kind {
-                0 => letters.insert(at, letter),
-                1 if at + 1 < letters.len() => letters.swap(at, at + 1),
-                2 if at < letters.len() && letters.len() > 1 => drop(letters.remove(at)),
-                3 if at < letters.len() => letters[at] = letter,
-                4 => letters.iter_mut().for_each(|letter| *letter = letter.to_ascii_uppercase()),
-                _ => letters.iter_mut().take(1).for_each(|letter| *letter = letter.to_ascii_uppercase()),
+    let words: Vec<&'static str> = MEANINGS
+        .iter()
+        .flat_map(|row| row.0.split(' '))
+        .chain(TRAPS.split(' '))
+        .collect();
+    let slip = (
+        0_usize..6,
+        any::<proptest::sample::Index>(),
+        proptest::char::range('a', 'z'),
+    );
+    (
+        proptest::sample::select(words),
+        proptest::collection::vec(slip, 0..3),
+    )
+        .prop_map(|(word, slips)| {
+            let mut letters: Vec<char> = word.chars().collect();
+            for (kind, at, letter) in slips {
+                let at = at.index(letters.len() + 1);
+                match kind {
+                    0 => letters.insert(at, letter),
+                    1 if at + 1 < letters.len() => letters.swap(at, at + 1),
+                    2 if at < letters.len() && letters.len() > 1 => drop(letters.remove(at)),
+                    3 if at < letters.len() => letters[at] = letter,
+                    4 => letters
+                        .iter_mut()
+                        .for_each(|letter| *letter = letter.to_ascii_uppercase()),
+                    _ => letters
+                        .iter_mut()
+                        .take(1)
+                        .for_each(|letter| *letter = letter.to_ascii_uppercase()),
+                }
             }
-        }
-        letters.into_iter().collect()
-    })
+            letters.into_iter().collect()
+        })
 }
 
 /// The block with a proposal in its place.
 fn with_proposal(block: &str, finding: &Diagnostic) -> Option<String> {
     let range = finding.at.range();
-    Some(format!("{}{}{}", block.get(..range.start)?, finding.instead.as_ref()?, block.get(range.end..)?))
+    Some(format!(
+        "{}{}{}",
+        block.get(..range.start)?,
+        finding.instead.as_ref()?,
+        block.get(range.end..)?
+    ))
 }
 
 fn proposed(block: &str, bench: &Bench, slug: Slug) -> Option<String> {
-    bench.diagnostics.iter().filter(|found| found.slug == slug).find_map(|found| with_proposal(block, found))
+    bench
+        .diagnostics
+        .iter()
+        .filter(|found| found.slug == slug)
+        .find_map(|found| with_proposal(block, found))
 }
 
 proptest! {
@@ -247,7 +318,11 @@ fn a_word_that_means_another_size_is_never_proposed() {
     for (word, wrong) in traps {
         let block = format!("x = 12 {word}");
         let bench = work(&[&block]);
-        let found = bench.diagnostics.iter().find(|found| found.slug == Slug::UnknownUnit).unwrap();
+        let found = bench
+            .diagnostics
+            .iter()
+            .find(|found| found.slug == Slug::UnknownUnit)
+            .unwrap();
         assert_ne!(found.instead.as_deref(), Some(wrong), "{word}");
     }
 }

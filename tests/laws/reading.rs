@@ -8,18 +8,34 @@ use crate::bench::work;
 fn a_number_in_brackets_is_a_number() {
     let bench = work(&["a = (3 mm)\nb = -(3 mm)\nc = ((3 mm)) as in\nd = - -3 mm\ne = -3 mm"]);
     assert!(bench.diagnostics.is_empty(), "{:?}", bench.said());
-    for (name, nominal) in [("a", 3e-3), ("b", -3e-3), ("c", 3e-3), ("d", 3e-3), ("e", -3e-3)] {
+    for (name, nominal) in [
+        ("a", 3e-3),
+        ("b", -3e-3),
+        ("c", 3e-3),
+        ("d", 3e-3),
+        ("e", -3e-3),
+    ] {
         assert_eq!(bench.value(name).nominal, nominal, "{name}");
     }
 }
 
 #[test]
 fn a_minus_before_a_temperature_is_a_temperature_below_zero() {
-    let bench =
-        work(&["frost = -5 degC\nwarmer = -5 degC + 3 K\nspan = 20 degC - -5 degC\nsum = 1 K + -40 degF as degC"]);
+    let bench = work(&[
+        "frost = -5 degC\nwarmer = -5 degC + 3 K\nspan = 20 degC - -5 degC\nsum = 1 K + -40 degF as degC",
+    ]);
     assert!(bench.diagnostics.is_empty(), "{:?}", bench.said());
-    for (name, expected) in [("frost", -5.0), ("warmer", -2.0), ("span", 25.0), ("sum", -39.0)] {
-        assert!((bench.shown(name) - expected).abs() < 1e-9, "{name} is {}", bench.shown(name));
+    for (name, expected) in [
+        ("frost", -5.0),
+        ("warmer", -2.0),
+        ("span", 25.0),
+        ("sum", -39.0),
+    ] {
+        assert!(
+            (bench.shown(name) - expected).abs() < 1e-9,
+            "{name} is {}",
+            bench.shown(name)
+        );
     }
     let bench = work(&["t measured 3 degC\nx = -t"]);
     assert!(!bench.has_value("x"), "the opposite of a reading");
@@ -38,14 +54,25 @@ fn a_limit_below_zero_on_a_scale_of_temperature_is_where_it_says() {
     ];
     for (check, inside) in checks {
         let bench = work(&[&format!("t measured 0 degC\nt {check}")]);
-        let expected = if inside { Verdict::InLimits } else { Verdict::OutOfLimits };
-        assert_eq!(bench.verdict("t"), expected, "0 degC {check}: {:?}", bench.worked.checks[0].latest());
+        let expected = if inside {
+            Verdict::InLimits
+        } else {
+            Verdict::OutOfLimits
+        };
+        assert_eq!(
+            bench.verdict("t"),
+            expected,
+            "0 degC {check}: {:?}",
+            bench.worked.checks[0].latest()
+        );
     }
 }
 
 #[test]
 fn turns_a_second_are_never_taken_for_radians_a_second() {
-    let bench = work(&["power = 31.416 kW\ntorque = 100 N-m\nspeed = power / torque\nturning = power / torque as rpm"]);
+    let bench = work(&[
+        "power = 31.416 kW\ntorque = 100 N-m\nspeed = power / torque\nturning = power / torque as rpm",
+    ]);
     assert_eq!(bench.moment("speed").unit.name, "1/s");
     assert!((bench.shown("turning") - 3000.0).abs() < 0.01);
     assert!(!work(&["x = 50 Hz as rpm"]).has_value("x"));
@@ -106,8 +133,14 @@ fn a_line_of_any_length_is_worked_out_or_refused_and_nothing_runs_out() {
         format!("min(1{})", many(", 1", 100_000)),
     ];
     for sum in sums {
-        let bench = work(&[&format!("x = {sum}\nx within {sum} ± 1\nx between {sum} and {sum}\ny measured {sum}")]);
-        assert!(bench.has_value("x") || !bench.diagnostics.is_empty(), "{}", &sum[..sum.len().min(40)]);
+        let bench = work(&[&format!(
+            "x = {sum}\nx within {sum} ± 1\nx between {sum} and {sum}\ny measured {sum}"
+        )]);
+        assert!(
+            bench.has_value("x") || !bench.diagnostics.is_empty(),
+            "{}",
+            &sum[..sum.len().min(40)]
+        );
     }
 }
 

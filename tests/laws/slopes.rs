@@ -38,8 +38,8 @@ const SUMS: [(&str, f64, f64, &str); 26] = [
     ("if(x > 0 mm, x^2, 3 mm * x)", 1.0, 9.0, "mm"),
 ];
 
-/// Worked out at a reading and a small step to either side of it: the spread from the slope at the reading, and the
-/// spread the difference asks for.
+/// Worked out at a reading and a small step to either side of it: the spread from the slope at the
+/// reading, and the spread the difference asks for.
 fn spreads(sum: impl Fn(&str) -> String, x: f64, unit: &str) -> Option<(f64, f64, f64)> {
     let (step, spread) = (1e-4 * x.abs().max(1e-3), 0.01 * x.abs().max(1e-3));
     let at = |x: f64| sum(format!("{x} {unit}").trim());
@@ -51,12 +51,16 @@ fn spreads(sum: impl Fn(&str) -> String, x: f64, unit: &str) -> Option<(f64, f64
         at(x - step)
     );
     let bench = work(&[&block]);
-    if !["r", "bare", "above", "below"].iter().all(|name| bench.has_value(name)) {
+    if !["r", "bare", "above", "below"]
+        .iter()
+        .all(|name| bench.has_value(name))
+    {
         return None;
     }
     // What the law itself may be off stands in `bare` too.
     let carried = bench.value("r").worst_case().up - bench.value("bare").worst_case().up;
-    let asked = (bench.value("above").nominal - bench.value("below").nominal).abs() / (2.0 * step) * spread;
+    let asked =
+        (bench.value("above").nominal - bench.value("below").nominal).abs() / (2.0 * step) * spread;
     Some((carried, asked, bench.value("r").nominal.abs()))
 }
 
@@ -88,12 +92,19 @@ fn the_spread_of_every_formula_follows_its_slope_along_each_argument() {
                 work(&[&format!("r = {}", call.with(usize::MAX, ""))]).has_value("r"),
                 "{call:?} has no value"
             );
-            for (place, number, unit) in call.numbers().filter(|(_, number, _)| number.abs() > 0.01) {
+            for (place, number, unit) in call.numbers().filter(|(_, number, _)| number.abs() > 0.01)
+            {
                 let found = spreads(|text| call.with(place, text), number, &unit.name);
-                prop_assert!(found.is_some_and(agree), "{} along {number}: {found:?}", call.with(place, "x"));
+                prop_assert!(
+                    found.is_some_and(agree),
+                    "{} along {number}: {found:?}",
+                    call.with(place, "x")
+                );
             }
             Ok(())
         };
-        TestRunner::new(dice(16)).run(&call_of(formula), along_each).unwrap_or_else(|fault| panic!("{fault}"));
+        TestRunner::new(dice(16))
+            .run(&call_of(formula), along_each)
+            .unwrap_or_else(|fault| panic!("{fault}"));
     }
 }

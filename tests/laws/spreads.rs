@@ -7,8 +7,14 @@ use crate::bench::work;
 use crate::dice;
 use crate::sums::{NAMES, Parts, block, length, readings};
 
-const SMOOTH: Parts = Parts { differences: true, bends: false };
-const ANY: Parts = Parts { differences: true, bends: true };
+const SMOOTH: Parts = Parts {
+    differences: true,
+    bends: false,
+};
+const ANY: Parts = Parts {
+    differences: true,
+    bends: true,
+};
 
 /// No narrower, but for rounding.
 fn covers(wide: f64, narrow: f64, size: f64) -> bool {
@@ -21,7 +27,9 @@ fn covers_both(wide: Sides, narrow: Sides, size: f64) -> bool {
 
 /// A value that has no spread at all.
 fn is_bare(value: &Value) -> bool {
-    value.terms().is_empty() && value.worst_case() == Sides::default() && value.rss() == Sides::default()
+    value.terms().is_empty()
+        && value.worst_case() == Sides::default()
+        && value.rss() == Sides::default()
 }
 
 proptest! {

@@ -22,20 +22,43 @@ pub fn length(parts: Parts) -> impl Strategy<Value = String> {
     leaf.prop_recursive(4, 24, 3, move |inner| {
         let two = (inner.clone(), inner.clone());
         let mut shapes: Vec<BoxedStrategy<String>> = vec![
-            two.clone().prop_map(|(x, y)| format!("({x} + {y})")).boxed(),
-            (0.2..5.0, inner.clone()).prop_map(|(n, x)| format!("({n:.3} * {x})")).boxed(),
-            (two.clone(), inner.clone()).prop_map(|((x, y), z)| format!("({x} * {y} / {z})")).boxed(),
-            two.clone().prop_map(|(x, y)| format!("sqrt(({x})^2 + {y} * {y})")).boxed(),
-            two.clone().prop_map(|(x, y)| format!("({x} * (1 + sin(atan2({y}, {x}))))")).boxed(),
-            two.clone().prop_map(|(x, y)| format!("(abs({x}) * tan(tilt({y}, 2 m + abs({y}))))")).boxed(),
+            two.clone()
+                .prop_map(|(x, y)| format!("({x} + {y})"))
+                .boxed(),
+            (0.2..5.0, inner.clone())
+                .prop_map(|(n, x)| format!("({n:.3} * {x})"))
+                .boxed(),
+            (two.clone(), inner.clone())
+                .prop_map(|((x, y), z)| format!("({x} * {y} / {z})"))
+                .boxed(),
+            two.clone()
+                .prop_map(|(x, y)| format!("sqrt(({x})^2 + {y} * {y})"))
+                .boxed(),
+            two.clone()
+                .prop_map(|(x, y)| format!("({x} * (1 + sin(atan2({y}, {x}))))"))
+                .boxed(),
+            two.clone()
+                .prop_map(|(x, y)| format!("(abs({x}) * tan(tilt({y}, 2 m + abs({y}))))"))
+                .boxed(),
         ];
         if parts.differences {
-            shapes.push(two.clone().prop_map(|(x, y)| format!("({x} - {y})")).boxed());
+            shapes.push(
+                two.clone()
+                    .prop_map(|(x, y)| format!("({x} - {y})"))
+                    .boxed(),
+            );
             shapes.push(inner.prop_map(|x| format!("(-{x})")).boxed());
         }
         if parts.bends {
-            shapes.push(two.clone().prop_map(|(x, y)| format!("min({x}, {y})")).boxed());
-            shapes.push(two.prop_map(|(x, y)| format!("max({x}, {y}, 3 mm)")).boxed());
+            shapes.push(
+                two.clone()
+                    .prop_map(|(x, y)| format!("min({x}, {y})"))
+                    .boxed(),
+            );
+            shapes.push(
+                two.prop_map(|(x, y)| format!("max({x}, {y}, 3 mm)"))
+                    .boxed(),
+            );
         }
         proptest::strategy::Union::new(shapes)
     })
@@ -48,11 +71,14 @@ pub fn readings() -> impl Strategy<Value = [(f64, f64); 4]> {
 
 /// The lines of the readings, and more below them.
 pub fn block(readings: &[(f64, f64); 4], more: &str) -> String {
-    let line = |(name, (nominal, spread)): (&&str, &(f64, f64))| format!("{name} measured {nominal} ± {spread} mm\n");
+    let line = |(name, (nominal, spread)): (&&str, &(f64, f64))| {
+        format!("{name} measured {nominal} ± {spread} mm\n")
+    };
     NAMES.iter().zip(readings).map(line).collect::<String>() + more
 }
 
-/// A formula of the catalogue with an argument for each place: a number in its usual unit, or a word.
+/// A formula of the catalogue with an argument for each place: a number in its usual unit, or a
+/// word.
 #[derive(Clone, Debug)]
 pub struct Call {
     pub formula: &'static Formula,
@@ -72,16 +98,26 @@ impl Call {
     /// The call, with another text in place of one argument.
     pub fn with(&self, place: usize, text: &str) -> String {
         let texts: Vec<String> = self.arguments.iter().map(Given::text).collect();
-        let swapped = texts.iter().enumerate().map(|(at, own)| if at == place { text } else { own });
-        format!("{}({})", self.formula.name, swapped.collect::<Vec<_>>().join(", "))
+        let swapped = texts
+            .iter()
+            .enumerate()
+            .map(|(at, own)| if at == place { text } else { own });
+        format!(
+            "{}({})",
+            self.formula.name,
+            swapped.collect::<Vec<_>>().join(", ")
+        )
     }
 
     /// The numbers among the arguments, with their places.
     pub fn numbers(&self) -> impl Iterator<Item = (usize, f64, &Unit)> {
-        self.arguments.iter().enumerate().filter_map(|(place, given)| match given {
-            Given::Number(number, unit) => Some((place, *number, unit)),
-            Given::Count(_) | Given::Word(_) => None,
-        })
+        self.arguments
+            .iter()
+            .enumerate()
+            .filter_map(|(place, given)| match given {
+                Given::Number(number, unit) => Some((place, *number, unit)),
+                Given::Count(_) | Given::Word(_) => None,
+            })
     }
 }
 
@@ -112,20 +148,32 @@ fn argument(argument: &'static Argument) -> BoxedStrategy<Given> {
     match &argument.kind {
         Kind::Word { words, .. } => {
             let words: Vec<&'static str> = words.iter().map(|word| word.word).collect();
-            proptest::sample::select(words).prop_map(Given::Word).boxed()
+            proptest::sample::select(words)
+                .prop_map(Given::Word)
+                .boxed()
         }
-        Kind::Quantity { domain: Domain::Whole(low, high, _), .. } => {
-            (*low as i32..=*high as i32).prop_map(|number| Given::Count(f64::from(number))).boxed()
-        }
+        Kind::Quantity {
+            domain: Domain::Whole(low, high, _),
+            ..
+        } => (*low as i32..=*high as i32)
+            .prop_map(|number| Given::Count(f64::from(number)))
+            .boxed(),
         Kind::Quantity { unit, domain, .. } => {
-            let unit = if unit.is_empty() { Unit::none() } else { Units::new("EUR").named(unit).unwrap() };
-            range(argument.name, *domain, &unit).prop_map(move |number| Given::Number(number, unit.clone())).boxed()
+            let unit = if unit.is_empty() {
+                Unit::none()
+            } else {
+                Units::new("EUR").named(unit).unwrap()
+            };
+            range(argument.name, *domain, &unit)
+                .prop_map(move |number| Given::Number(number, unit.clone()))
+                .boxed()
         }
     }
 }
 
-/// Well inside the domain, in the unit, and where arguments depend on each other such that they fit: a wall into its
-/// tube, three guesses in their order, a pitch on its thread, a lift below the wheelbase, two joints that differ, air that a correction holds for.
+/// Well inside the domain, in the unit, and where arguments depend on each other such that they
+/// fit: a wall into its tube, three guesses in their order, a pitch on its thread, a lift below the
+/// wheelbase, two joints that differ, air that a correction holds for.
 fn range(name: &str, domain: Domain, unit: &Unit) -> std::ops::Range<f64> {
     match (name, domain) {
         ("joint_1", _) => 20.0..40.0,

@@ -1,4 +1,5 @@
-//! A book worked out day by day ends where the same definitions end when they are all written at once.
+//! A book worked out day by day ends where the same definitions end when they are all written at
+//! once.
 
 use proptest::prelude::*;
 use shimbook::calc::{Known, State};
@@ -33,17 +34,20 @@ fn says() -> impl Strategy<Value = Says> {
 
 /// Days of blocks of lines; a name is set once in a block at most.
 fn days() -> impl Strategy<Value = Vec<Vec<Vec<Line>>>> {
-    let block = proptest::collection::vec((0..NAMES, says()), 1..6).prop_map(|mut lines: Vec<Line>| {
-        let mut seen = [false; NAMES];
-        lines.retain(|(name, _)| !std::mem::replace(&mut seen[*name], true));
-        lines
-    });
+    let block =
+        proptest::collection::vec((0..NAMES, says()), 1..6).prop_map(|mut lines: Vec<Line>| {
+            let mut seen = [false; NAMES];
+            lines.retain(|(name, _)| !std::mem::replace(&mut seen[*name], true));
+            lines
+        });
     proptest::collection::vec(proptest::collection::vec(block, 1..3), 1..6)
 }
 
 fn written((name, says): &Line) -> String {
     match says {
-        Says::Measured(nominal, spread) => format!("n{name} measured {nominal:.3} ± {spread:.3} mm"),
+        Says::Measured(nominal, spread) => {
+            format!("n{name} measured {nominal:.3} ± {spread:.3} mm")
+        }
         Says::Given(nominal) => format!("n{name} = {nominal:.3} mm"),
         Says::Formula(a, b, form) => format!("n{name} = {}", formula(*name, *a, *b, *form)),
         Says::Nonsense => format!("n{name} = 3 inch"),
@@ -51,7 +55,13 @@ fn written((name, says): &Line) -> String {
 }
 
 fn formula(name: usize, a: usize, b: usize, form: u8) -> String {
-    let above = |other: usize| if other > name { format!("n{other}") } else { format!("{other} mm") };
+    let above = |other: usize| {
+        if other > name {
+            format!("n{other}")
+        } else {
+            format!("{other} mm")
+        }
+    };
     let (a, b) = (above(a), above(b));
     match form {
         0 => format!("{a} + 2 * {b}"),
@@ -79,7 +89,10 @@ fn last_lines(days: &[Vec<Vec<Line>>]) -> Vec<Last> {
     let mut last = vec![Last::default(); NAMES];
     for line in days.iter().flatten().flatten() {
         let own = &mut last[line.0];
-        let formula = own.line.take().filter(|(_, says)| matches!(says, Says::Formula(..)));
+        let formula = own
+            .line
+            .take()
+            .filter(|(_, says)| matches!(says, Says::Formula(..)));
         own.predicted = match line.1 {
             Says::Measured(..) => formula.or(own.predicted.take()),
             Says::Nonsense => own.predicted.take(),
@@ -92,13 +105,22 @@ fn last_lines(days: &[Vec<Vec<Line>>]) -> Vec<Last> {
 
 /// What a name is at the end, in words that two books can be compared by.
 fn end(bench: &Bench, name: &str) -> String {
-    let moment = bench.worked.names.find(name).and_then(|id| bench.worked.latest(id));
+    let moment = bench
+        .worked
+        .names
+        .find(name)
+        .and_then(|id| bench.worked.latest(id));
     match moment.map(|moment| &moment.known) {
         None => "never set".into(),
         Some(Known::Broken) => "in error".into(),
         Some(Known::NoReading(_)) => "no reading".into(),
         // 0 and -0 are the same.
-        Some(Known::Value(value)) => format!("{} {:?} {:?}", value.nominal + 0.0, value.worst_case(), value.rss()),
+        Some(Known::Value(value)) => format!(
+            "{} {:?} {:?}",
+            value.nominal + 0.0,
+            value.worst_case(),
+            value.rss()
+        ),
     }
 }
 

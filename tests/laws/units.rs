@@ -26,25 +26,39 @@ const CHOICES: [&[&str]; 13] = [
 
 /// The other units of a dimension.
 fn others(dimension: Dimension) -> Vec<Unit> {
-    let named = |name: &&str| Units::new("EUR").named(name).unwrap_or_else(|_| Unit::none());
-    let groups = CHOICES.iter().map(|names| names.iter().map(named).collect::<Vec<_>>());
-    groups.into_iter().find(|units| units[0].dimension == dimension).unwrap_or_else(|| vec![Unit::si(dimension)])
+    let named = |name: &&str| {
+        Units::new("EUR")
+            .named(name)
+            .unwrap_or_else(|_| Unit::none())
+    };
+    let groups = CHOICES
+        .iter()
+        .map(|names| names.iter().map(named).collect::<Vec<_>>());
+    groups
+        .into_iter()
+        .find(|units| units[0].dimension == dimension)
+        .unwrap_or_else(|| vec![Unit::si(dimension)])
 }
 
 /// The same quantity written in a unit of the dimension, chosen by `pick`.
 fn rewritten(number: f64, unit: &Unit, pick: usize) -> String {
     let choices = others(unit.dimension);
     let other = &choices[pick % choices.len()];
-    format!("{} {}", other.reading(unit.to_si(number)), other.name).trim().to_owned()
+    format!("{} {}", other.reading(unit.to_si(number)), other.name)
+        .trim()
+        .to_owned()
 }
 
 fn in_other_units(call: &Call, picks: &[usize]) -> String {
     let mut text = call.clone();
-    let swapped = call.numbers().map(|(place, number, unit)| (place, rewritten(number, unit, picks[place])));
+    let swapped = call
+        .numbers()
+        .map(|(place, number, unit)| (place, rewritten(number, unit, picks[place])));
     let swapped: Vec<(usize, String)> = swapped.collect();
     for (place, written) in swapped {
         let value = shimbook::quantity::Literal::read(&written, &Units::new("EUR")).unwrap();
-        text.arguments[place] = crate::sums::Given::Number(value.unit.reading(value.nominal), value.unit);
+        text.arguments[place] =
+            crate::sums::Given::Number(value.unit.reading(value.nominal), value.unit);
     }
     text.with(usize::MAX, "")
 }

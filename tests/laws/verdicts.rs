@@ -15,7 +15,8 @@ fn judge() -> impl Strategy<Value = Judge> {
 /// The verdict on a clearance of two readings.
 fn verdict(judge: Judge, readings: [(f64, f64); 2], check: &str) -> Verdict {
     let [(a, t), (b, s)] = readings;
-    let block = format!("a measured {a} ± {t} mm\nb measured {b} ± {s} mm\ngap = a - b\ngap {check}");
+    let block =
+        format!("a measured {a} ± {t} mm\nb measured {b} ± {s} mm\ngap = a - b\ngap {check}");
     work_judged_by(judge, &[&block]).verdict("gap")
 }
 
@@ -70,7 +71,8 @@ proptest! {
         prop_assert_eq!(verdict(Judge::Rss, readings, &check), verdict(Judge::WorstCase, readings, &check));
     }
 
-    /// Printed figures have their last digit rounded: only a limit nearer than that may fall to another side.
+    /// Printed figures have their last digit rounded: only a limit nearer than that may fall to
+    /// another side.
     #[test]
     fn a_printed_value_read_back_gives_the_same_verdict(
         nominal in -500.0..500.0, up in 0.001..20.0, down in 0.001..20.0, limit in -500.0..500.0,
@@ -90,12 +92,20 @@ proptest! {
 
 /// ` - a - b`: the parts taken off, one after another.
 fn less(parts: &[i64]) -> String {
-    parts.iter().flat_map(|part| [" - ".to_owned(), hundredths(*part)]).collect()
+    parts
+        .iter()
+        .flat_map(|part| [" - ".to_owned(), hundredths(*part)])
+        .collect()
 }
 
 /// Hundredths of a millimetre as a crew writes them.
 fn hundredths(count: i64) -> String {
-    format!("{}{}.{:02} mm", if count < 0 { "-" } else { "" }, count.abs() / 100, count.abs() % 100)
+    format!(
+        "{}{}.{:02} mm",
+        if count < 0 { "-" } else { "" },
+        count.abs() / 100,
+        count.abs() % 100
+    )
 }
 
 proptest! {

@@ -7,21 +7,33 @@ use crate::bench::work;
 use crate::{dice, same};
 
 const UNITS: [&str; 20] = [
-    "mm", "in", "ft", "deg", "kg", "lb", "N-m", "lb-ft", "kW", "hp", "bar", "psi", "km/h", "rpm", "degC", "degF", "K",
-    "%", "kg/m^3", "",
+    "mm", "in", "ft", "deg", "kg", "lb", "N-m", "lb-ft", "kW", "hp", "bar", "psi", "km/h", "rpm",
+    "degC", "degF", "K", "%", "kg/m^3", "",
 ];
 
 /// A number as crews write it.
 fn number() -> impl Strategy<Value = String> {
-    prop_oneof!["[0-9]{1,4}", "[0-9]{1,3}\\.[0-9]{1,4}", "\\.[0-9]{1,3}", "[1-9]\\.[0-9]{0,2}[1-9]e[+-]?[0-9]",]
+    prop_oneof![
+        "[0-9]{1,4}",
+        "[0-9]{1,3}\\.[0-9]{1,4}",
+        "\\.[0-9]{1,3}",
+        "[1-9]\\.[0-9]{0,2}[1-9]e[+-]?[0-9]",
+    ]
 }
 
 /// A value in one of the forms of the book.
 fn value() -> impl Strategy<Value = String> {
     let unit = proptest::sample::select(&UNITS[..]);
     let sign = proptest::sample::select(&["", "-", "−", "- "][..]);
-    let plain = (sign.clone(), number(), unit.clone()).prop_map(|(sign, n, unit)| format!("{sign}{n} {unit}"));
-    let equal = (sign.clone(), number(), number(), unit.clone(), proptest::sample::select(&["±", "+/-", "+-"][..]))
+    let plain = (sign.clone(), number(), unit.clone())
+        .prop_map(|(sign, n, unit)| format!("{sign}{n} {unit}"));
+    let equal = (
+        sign.clone(),
+        number(),
+        number(),
+        unit.clone(),
+        proptest::sample::select(&["±", "+/-", "+-"][..]),
+    )
         .prop_map(|(sign, n, t, unit, mark)| format!("{sign}{n} {mark} {t} {unit}"));
     let unequal = (sign, number(), number(), number(), unit)
         .prop_map(|(sign, n, a, b, unit)| format!("{sign}{n} +{a}/-{b} {unit}"));
@@ -32,7 +44,8 @@ fn value() -> impl Strategy<Value = String> {
         proptest::sample::select(&[" in", "\""][..]),
     )
         .prop_map(|(whole, over, under, mark)| format!("{whole}-{over}/{under}{mark} ± 1/64 in"));
-    let feet = (0..9, 0..12, 1..16).prop_map(|(feet, inches, part)| format!("{feet} ft {inches}-{part}/16 in"));
+    let feet = (0..9, 0..12, 1..16)
+        .prop_map(|(feet, inches, part)| format!("{feet} ft {inches}-{part}/16 in"));
     let marks = (0..9, 0..12).prop_map(|(feet, inches)| format!("{feet}' {inches}\""));
     let arc = (0..90, 0..60, 0..60).prop_map(|(d, m, s)| format!("{d}° {m}' {s}\""));
     prop_oneof![plain, equal, unequal, inches, feet, marks, arc]

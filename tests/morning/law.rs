@@ -63,19 +63,29 @@ const TAILS: [&str; 12] = [
 ];
 
 fn words() -> impl Strategy<Value = String> {
-    prop::collection::vec(prop::sample::select(PIECES.to_vec()), 0..5).prop_map(|pieces| pieces.concat())
+    prop::collection::vec(prop::sample::select(PIECES.to_vec()), 0..5)
+        .prop_map(|pieces| pieces.concat())
 }
 
 /// One line of a task list.
 fn job() -> impl Strategy<Value = String> {
     let held_up = prop::option::weighted(0.3, words().prop_map(|why| format!(", held up: {why}")));
     let tails = prop::collection::vec(prop::sample::select(TAILS.to_vec()), 0..3);
-    (any::<bool>(), words(), prop::sample::select(vec!["a", "b", "c", "d"]), tails, held_up).prop_map(
-        |(ticked, title, id, tails, held_up)| {
-            let tick = if ticked { 'x' } else { ' ' };
-            format!("- [{tick}] {title} {{{id}{}{}}}\n", tails.concat(), held_up.unwrap_or_default())
-        },
+    (
+        any::<bool>(),
+        words(),
+        prop::sample::select(vec!["a", "b", "c", "d"]),
+        tails,
+        held_up,
     )
+        .prop_map(|(ticked, title, id, tails, held_up)| {
+            let tick = if ticked { 'x' } else { ' ' };
+            format!(
+                "- [{tick}] {title} {{{id}{}{}}}\n",
+                tails.concat(),
+                held_up.unwrap_or_default()
+            )
+        })
 }
 
 fn list(most: usize) -> impl Strategy<Value = String> {
@@ -85,24 +95,44 @@ fn list(most: usize) -> impl Strategy<Value = String> {
 fn part() -> impl Strategy<Value = String> {
     (words(), words(), 1..6_u32).prop_map(|(what, from, need)| {
         let quoted = |words: &str| serde_json::to_string(&format!("x{words}")).expect("text");
-        format!("p:\n  what: {}\n  from: {}\n  lead: 1 day\n  need: day {need}\n", quoted(&what), quoted(&from))
+        format!(
+            "p:\n  what: {}\n  from: {}\n  lead: 1 day\n  need: day {need}\n",
+            quoted(&what),
+            quoted(&from)
+        )
     })
 }
 
 fn any_book() -> impl Strategy<Value = Texts> {
     let days = prop::sample::subsequence(vec![1_u32, 2, 3, 5], 0..=4);
-    (list(3), list(3), days, prop::collection::vec(list(4), 4), part()).prop_map(|(first, later, days, logs, part)| {
-        let plan = format!("## Day 1\n\n{first}\n## Day 4\n\n{later}");
-        let logs: Vec<(u32, &str)> = days.iter().zip(&logs).map(|(day, log)| (*day, log.as_str())).collect();
-        let mut texts = texts(&plan, &logs);
-        texts.push(("parts.yaml".to_owned(), part));
-        texts
-    })
+    (
+        list(3),
+        list(3),
+        days,
+        prop::collection::vec(list(4), 4),
+        part(),
+    )
+        .prop_map(|(first, later, days, logs, part)| {
+            let plan = format!("## Day 1\n\n{first}\n## Day 4\n\n{later}");
+            let logs: Vec<(u32, &str)> = days
+                .iter()
+                .zip(&logs)
+                .map(|(day, log)| (*day, log.as_str()))
+                .collect();
+            let mut texts = texts(&plan, &logs);
+            texts.push(("parts.yaml".to_owned(), part));
+            texts
+        })
 }
 
 /// Every job as it stands, in words.
 fn jobs(build: &Build) -> Vec<String> {
-    let plain = |why: &str| why.trim().replace('{', "(").replace('}', ")").replace('\t', " ");
+    let plain = |why: &str| {
+        why.trim()
+            .replace('{', "(")
+            .replace('}', ")")
+            .replace('\t', " ")
+    };
     let job = |job: &shimbook::shop::jobs::Job| {
         format!(
             "{} {:?} {:?} {:?} {:?} {} {} {:?} {:?} {} {:?} {:?}",
@@ -125,12 +155,19 @@ fn jobs(build: &Build) -> Vec<String> {
 
 fn findings(build: &Build) -> Vec<String> {
     let place = |at| (build.sources.position(at), build.sources.path(at.file));
-    build.diagnostics.iter().map(|found| format!("{:?} {} {:?}", found.slug, found.message, place(found.at))).collect()
+    build
+        .diagnostics
+        .iter()
+        .map(|found| format!("{:?} {} {:?}", found.slug, found.message, place(found.at)))
+        .collect()
 }
 
 fn held(build: &Build) -> Vec<String> {
     let lines = hold::on_day(&build.worked, &build.jobs, build.day()).lines;
-    lines.iter().map(|line| format!("{:?} {} {}", line.kind, line.id, line.why)).collect()
+    lines
+        .iter()
+        .map(|line| format!("{:?} {} {}", line.kind, line.id, line.why))
+        .collect()
 }
 
 proptest! {

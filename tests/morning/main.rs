@@ -1,5 +1,8 @@
 //! `morning`: what it writes reads back to the same jobs, is written once, and says what to know.
-#![allow(clippy::disallowed_methods, reason = "a test sets books up and looks at what was written")]
+#![allow(
+    clippy::disallowed_methods,
+    reason = "a test sets books up and looks at what was written"
+)]
 
 mod command;
 mod law;
@@ -13,25 +16,35 @@ use shimbook::shop::tomorrow::{self, Tomorrow};
 /// A book's texts by path.
 type Texts = Vec<(String, String)>;
 
-const SHEET: &str =
-    "title: Kittiwake\nstart: 2031-05-02\ndays: 8\ncrew:\n  - {name: Ines, hours: 9}\n  - {name: Odd Ö., hours: 8}\n";
+const SHEET: &str = "title: Kittiwake\nstart: 2031-05-02\ndays: 8\ncrew:\n  - {name: Ines, hours: 9}\n  - {name: Odd Ö., hours: 8}\n";
 
 /// A build sheet, a plan, and logs by day.
 fn texts(plan: &str, logs: &[(u32, &str)]) -> Texts {
-    let mut texts = vec![("build-sheet.yaml".to_owned(), SHEET.to_owned()), ("plan.md".to_owned(), plan.to_owned())];
-    texts.extend(
-        logs.iter().map(|(day, log)| (format!("days/day-{day:02}.md"), format!("---\nday: {day}\n---\n{log}"))),
-    );
+    let mut texts = vec![
+        ("build-sheet.yaml".to_owned(), SHEET.to_owned()),
+        ("plan.md".to_owned(), plan.to_owned()),
+    ];
+    texts.extend(logs.iter().map(|(day, log)| {
+        (
+            format!("days/day-{day:02}.md"),
+            format!("---\nday: {day}\n---\n{log}"),
+        )
+    }));
     texts
 }
 
 fn built(texts: &Texts) -> Build {
-    compile(BookFiles::from_texts(texts.iter().map(|(path, text)| (path.as_str(), text.as_str()))))
+    compile(BookFiles::from_texts(
+        texts
+            .iter()
+            .map(|(path, text)| (path.as_str(), text.as_str())),
+    ))
 }
 
 fn next_day(build: &Build) -> Tomorrow {
     let hold = hold::on_day(&build.worked, &build.jobs, build.day());
-    tomorrow::next_day(&build.book, &build.jobs, &build.ahead.orders, &hold, "").expect("a further day")
+    tomorrow::next_day(&build.book, &build.jobs, &build.ahead.orders, &hold, "")
+        .expect("a further day")
 }
 
 /// The book with a log more.

@@ -11,7 +11,13 @@ fn the_list_holds_the_jobs_of_the_day_those_of_days_without_a_log_and_the_carrie
     let plan = "## Day 1\n- [ ] Rails {rails, by Ines}\n- [ ] Tray {tray}\n## Day 3\n- [ ] Motor {motor, takes 2 h}\n## Day 4\n- [ ] Pump {pump}\n## Day 5\n- [ ] Later {later}\n";
     let texts = texts(
         plan,
-        &[(1, "- [x] {tray}\n"), (3, "- [ ] {rails, held up: no drill, by Odd Ö.}\n- [ ] Extra {extra}\n")],
+        &[
+            (1, "- [x] {tray}\n"),
+            (
+                3,
+                "- [ ] {rails, held up: no drill, by Odd Ö.}\n- [ ] Extra {extra}\n",
+            ),
+        ],
     );
     let log = log(&texts);
     let lists = "## Planned for today\n\n- [ ] Pump {pump}\n\n## Carried\n\n- [ ] Rails {rails, by Odd Ö., held up: no drill}\n- [ ] Motor {motor}\n- [ ] Extra {extra}\n";
@@ -21,7 +27,10 @@ fn the_list_holds_the_jobs_of_the_day_those_of_days_without_a_log_and_the_carrie
 
 #[test]
 fn a_title_that_would_not_read_back_is_left_out_and_stays_the_jobs_title() {
-    let texts = texts("## Day 1\n- [ ] Brace {one {a}\n", &[(1, "- [ ] {a, held up: bent } there}\n")]);
+    let texts = texts(
+        "## Day 1\n- [ ] Brace {one {a}\n",
+        &[(1, "- [ ] {a, held up: bent } there}\n")],
+    );
     let log = log(&texts);
     assert!(log.contains("- [ ] {a, held up: bent } there}\n"), "{log}");
 }
@@ -75,9 +84,13 @@ fn the_log_is_named_as_the_latest_one_is() {
 fn the_date_is_written_only_where_counting_from_the_start_gives_another() {
     let mut texts = texts("", &[(1, "")]);
     assert!(!log(&texts).contains("date:"));
-    texts.push(("days/day-02.md".to_owned(), "---\nday: 2\ndate: 2031-05-05, rain\n---\n".to_owned()));
+    texts.push((
+        "days/day-02.md".to_owned(),
+        "---\nday: 2\ndate: 2031-05-05, rain\n---\n".to_owned(),
+    ));
     assert!(
-        log(&texts).starts_with("---\nday: 3\ndate: 2031-05-06, the day after day 2 on 2031-05-05\n---\n"),
+        log(&texts)
+            .starts_with("---\nday: 3\ndate: 2031-05-06, the day after day 2 on 2031-05-05\n---\n"),
         "{}",
         log(&texts)
     );
@@ -86,23 +99,48 @@ fn the_date_is_written_only_where_counting_from_the_start_gives_another() {
 #[test]
 fn a_day_after_the_last_says_so() {
     let text = log(&texts("## Day 1\n- [ ] Rails {rails}\n", &[(8, "")]));
-    assert!(text.contains("\nDay 9 is after the last day allowed, day 8.\n"), "{text}");
+    assert!(
+        text.contains("\nDay 9 is after the last day allowed, day 8.\n"),
+        "{text}"
+    );
 }
 
 #[test]
 fn a_book_holds_no_day_beyond_its_thousandth() {
     let build = built(&texts("", &[(1000, "")]));
     let hold = shimbook::shop::hold::HoldList::default();
-    assert_eq!(shimbook::shop::tomorrow::next_day(&build.book, &build.jobs, &build.ahead.orders, &hold, ""), None);
+    assert_eq!(
+        shimbook::shop::tomorrow::next_day(
+            &build.book,
+            &build.jobs,
+            &build.ahead.orders,
+            &hold,
+            ""
+        ),
+        None
+    );
 }
 
 #[test]
 fn the_log_says_who_has_more_work_than_hours_and_counts_hours_already_spent_off() {
-    let plan =
-        "## Day 1\n- [ ] Rails {rails, by Ines + Odd Ö., takes 14 h}\n- [ ] Motor {motor, by Odd Ö., takes 5 h}\n";
-    let texts = texts(plan, &[(1, "- [ ] {rails, took 4 h}\n- [ ] {motor, took 5 h}\n")]);
-    assert!(log(&texts).contains("\n\nToday’s list is 11 h of work against 17 h of hands.\n"), "{}", log(&texts));
+    let plan = "## Day 1\n- [ ] Rails {rails, by Ines + Odd Ö., takes 14 h}\n- [ ] Motor {motor, by Odd Ö., takes 5 h}\n";
+    let texts = texts(
+        plan,
+        &[(1, "- [ ] {rails, took 4 h}\n- [ ] {motor, took 5 h}\n")],
+    );
+    assert!(
+        log(&texts).contains("\n\nToday’s list is 11 h of work against 17 h of hands.\n"),
+        "{}",
+        log(&texts)
+    );
     assert!(!log(&texts).contains("More work than hours"));
-    let more = self::texts(&format!("{plan}\n## Day 2\n- [ ] Pump {{pump, by Odd Ö., takes 3 h}}\n"), &[(1, "")]);
-    assert!(log(&more).contains("\n\nMore work than hours: Odd Ö.: 15 h of work, 8 h there.\n"), "{}", log(&more));
+    let more = self::texts(
+        &format!("{plan}\n## Day 2\n- [ ] Pump {{pump, by Odd Ö., takes 3 h}}\n"),
+        &[(1, "")],
+    );
+    assert!(
+        log(&more).contains("\n\nMore work than hours: Odd Ö.: 15 h of work, 8 h there.\n"),
+        "{}",
+        log(&more)
+    );
 }

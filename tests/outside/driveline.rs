@@ -3,8 +3,8 @@
 use crate::published::Gives::Value;
 use crate::published::Held;
 
-/// The textbook tube is of another steel than the program's: the speed goes with sqrt(E/rho), everything
-/// else is geometry. The other two figures are what cruder models of the same tube give.
+/// The textbook tube is of another steel than the program's: the speed goes with sqrt(E/rho),
+/// everything else is geometry. The other two figures are what cruder models of the same tube give.
 const TEXTBOOK_TUBE: &str = "\
     stiffness = 29e6 psi
     density   = 0.00883 lbf-s^2/ft/in^3
@@ -13,8 +13,16 @@ const TEXTBOOK_TUBE: &str = "\
     lumped = exact * sqrt(48) / pi^2 as rpm";
 
 pub const ROWS: &[Held] = &[
-    Held { row: "c01", sums: "fast = 1/cos(3 deg)\nslow = cos(3 deg)", gives: &[Value("fast"), Value("slow")] },
-    Held { row: "c02", sums: "fast = 1/cos(10 deg)\nslow = cos(10 deg)", gives: &[Value("fast"), Value("slow")] },
+    Held {
+        row: "c01",
+        sums: "fast = 1/cos(3 deg)\nslow = cos(3 deg)",
+        gives: &[Value("fast"), Value("slow")],
+    },
+    Held {
+        row: "c02",
+        sums: "fast = 1/cos(10 deg)\nslow = cos(10 deg)",
+        gives: &[Value("fast"), Value("slow")],
+    },
     Held {
         row: "c04",
         sums: "a = sin(3 deg) * tan(3 deg)\nb = 1/cos(10 deg) - cos(10 deg)\n\
@@ -36,7 +44,11 @@ pub const ROWS: &[Held] = &[
         sums: "a = acos(1 / sqrt(1 + cos(18 deg))) as deg\nb = atan(sqrt(cos(18 deg))) as deg",
         gives: &[Value("a"), Value("b")],
     },
-    Held { row: "c07", sums: "slowest = 500 rpm * cos(20 deg)", gives: &[Value("slowest")] },
+    Held {
+        row: "c07",
+        sums: "slowest = 500 rpm * cos(20 deg)",
+        gives: &[Value("slowest")],
+    },
     Held {
         row: "c11",
         sums: "seen = joint_angle(side_1: 4 deg, side_2: 0 deg, plan_1: 3 deg, plan_2: 0 deg)\n\
@@ -44,13 +56,21 @@ pub const ROWS: &[Held] = &[
                rough = sqrt((3 deg)^2 + (4 deg)^2) as deg",
         gives: &[Value("seen"), Value("turned"), Value("rough")],
     },
-    Held { row: "c15", sums: "fast = 1/cos(6 deg)^2\nslow = cos(6 deg)^2", gives: &[Value("fast"), Value("slow")] },
+    Held {
+        row: "c15",
+        sums: "fast = 1/cos(6 deg)^2\nslow = cos(6 deg)^2",
+        gives: &[Value("fast"), Value("slow")],
+    },
     Held {
         row: "c17",
         sums: "n = shaft_critical_speed(length: 1300 mm, od: 80 mm, wall: 2.5 mm, of: steel)",
         gives: &[Value("n")],
     },
-    Held { row: "c19", sums: TEXTBOOK_TUBE, gives: &[Value("exact"), Value("sagged"), Value("lumped")] },
+    Held {
+        row: "c19",
+        sums: TEXTBOOK_TUBE,
+        gives: &[Value("exact"), Value("sagged"), Value("lumped")],
+    },
     Held {
         row: "c20",
         sums: "j = pi/32 * ((40 mm)^4 - (30 mm)^4) as mm4\ntorque = 50 MPa * j / 20 mm as N-m\nin_n_mm = torque / 0.001 N-m",

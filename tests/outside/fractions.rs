@@ -8,7 +8,15 @@ macro_rules! fraction {
     ($row:literal, $inches:literal) => {
         Held {
             row: $row,
-            sums: concat!("x = ", $inches, " in\ny = ", $inches, " in as mm\nz = 0 mm + ", $inches, " in"),
+            sums: concat!(
+                "x = ",
+                $inches,
+                " in\ny = ",
+                $inches,
+                " in as mm\nz = 0 mm + ",
+                $inches,
+                " in"
+            ),
             gives: &[Value("x"), Value("y"), Value("x"), Value("z")],
         }
     };
@@ -41,14 +49,22 @@ fn a_fraction_of_an_inch_is_exact_in_inches_and_in_millimetres() {
 fn every_sixty_fourth_is_its_decimal_and_stands_for_it_with_whole_inches_too() {
     for n in 1..64 {
         let decimal = f64::from(n) / 64.0;
-        let sums = format!("a = {n}/64 in\nb = {decimal} in\nc = 3-{n}/64 in\nd = 3 {n}/64\"\ne = 1 in * {n} / 64");
+        let sums = format!(
+            "a = {n}/64 in\nb = {decimal} in\nc = 3-{n}/64 in\nd = 3 {n}/64\"\ne = 1 in * {n} / 64"
+        );
         let bench = work(&[&sums]);
         assert!(bench.diagnostics.is_empty(), "{n}/64: {:?}", bench.said());
         for name in ["a", "b", "e"] {
-            assert!((bench.shown(name) - decimal).abs() < 1e-15, "{name} of {sums}");
+            assert!(
+                (bench.shown(name) - decimal).abs() < 1e-15,
+                "{name} of {sums}"
+            );
         }
         for name in ["c", "d"] {
-            assert!((bench.shown(name) - 3.0 - decimal).abs() < 2e-15, "{name} of {sums}");
+            assert!(
+                (bench.shown(name) - 3.0 - decimal).abs() < 2e-15,
+                "{name} of {sums}"
+            );
         }
     }
 }

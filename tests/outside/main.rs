@@ -1,7 +1,7 @@
 //! The program held against published figures, through sums blocks as a crew writes them.
 //!
-//! The figures stand in `published-checks.json`, each with its source and how it is known; rows that say
-//! "from memory" were written down from memory and recomputed where that was possible.
+//! The figures stand in `published-checks.json`, each with its source and how it is known; rows
+//! that say "from memory" were written down from memory and recomputed where that was possible.
 
 #[path = "../bench/mod.rs"]
 mod bench;
@@ -27,7 +27,11 @@ fn rows_run() -> Vec<&'static str> {
         performance::ROWS,
         trades::ROWS,
     ];
-    tables.iter().flat_map(|rows| rows.iter().map(|held| held.row)).chain(performance::ROAD_TEST_ROWS).collect()
+    tables
+        .iter()
+        .flat_map(|rows| rows.iter().map(|held| held.row))
+        .chain(performance::ROAD_TEST_ROWS)
+        .collect()
 }
 
 #[test]
@@ -42,6 +46,10 @@ fn every_row_of_the_data_file_is_run_and_no_other() {
 #[test]
 fn every_row_names_its_source_and_how_it_is_known() {
     for row in published::all() {
-        assert!(row.source.len() > 3 && row.how.len() > 3, "{} is not sourced", row.id);
+        assert!(
+            row.source.len() > 3 && row.how.len() > 3,
+            "{} is not sourced",
+            row.id
+        );
     }
 }

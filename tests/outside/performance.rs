@@ -26,8 +26,16 @@ pub const ROWS: &[Held] = &[
                t = quarter_mile_time(3200 lb, 400 hp, by: huntington_1958)",
         gives: &[Value("v"), Value("t")],
     },
-    Held { row: "f12", sums: "v = road_speed(6500 rpm, 28 in, 4.1) as mph", gives: &[Value("v")] },
-    Held { row: "f14", sums: "p = power_from_torque(400 lb-ft, 6000 rpm) as hp", gives: &[Value("p")] },
+    Held {
+        row: "f12",
+        sums: "v = road_speed(6500 rpm, 28 in, 4.1) as mph",
+        gives: &[Value("v")],
+    },
+    Held {
+        row: "f14",
+        sums: "p = power_from_torque(400 lb-ft, 6000 rpm) as hp",
+        gives: &[Value("p")],
+    },
 ];
 
 /// Rows about the road tests, held by the tests below.
@@ -40,13 +48,19 @@ fn power_speed_and_time_come_to_the_printed_figures() {
 
 /// Mass in lb, power in hp, time in s, as written in the table.
 fn road_tests() -> Vec<[&'static str; 3]> {
-    let rows = include_str!("road-tests.csv").lines().skip(1).map(|line| line.split(',').collect::<Vec<_>>());
+    let rows = include_str!("road-tests.csv")
+        .lines()
+        .skip(1)
+        .map(|line| line.split(',').collect::<Vec<_>>());
     rows.map(|cells| [cells[1], cells[2], cells[3]]).collect()
 }
 
 /// The sum of `term` over all road tests, `@` standing for the number of the row.
 fn total(term: &str) -> String {
-    (1..=road_tests().len()).map(|n| term.replace('@', &n.to_string())).collect::<Vec<_>>().join(" + ")
+    (1..=road_tests().len())
+        .map(|n| term.replace('@', &n.to_string()))
+        .collect::<Vec<_>>()
+        .join(" + ")
 }
 
 /// One sum a road test: `model` writes the time that is expected from mass and power.
@@ -54,7 +68,12 @@ fn predictions(before: &str, model: impl Fn(&str, &str) -> String) -> Bench {
     let mut sums = before.to_owned();
     let count = road_tests().len();
     for (n, [mass, power, time]) in (1..).zip(road_tests()) {
-        writeln!(sums, "t{n} = {}\noff{n} = t{n} - {time} s\npart{n} = off{n} / {time} s", model(mass, power)).unwrap();
+        writeln!(
+            sums,
+            "t{n} = {}\noff{n} = t{n} - {time} s\npart{n} = off{n} / {time} s",
+            model(mass, power)
+        )
+        .unwrap();
     }
     writeln!(sums, "mean = ({}) / {count}", total("off@")).unwrap();
     writeln!(sums, "rms = sqrt(({}) / {count})", total("off@^2")).unwrap();
@@ -66,13 +85,24 @@ fn predictions(before: &str, model: impl Fn(&str, &str) -> String) -> Bench {
 
 /// Mean error, root mean square, worst error and its row.
 fn figures(bench: &Bench) -> [f64; 4] {
-    let errors: Vec<f64> = (1..=road_tests().len()).map(|n| bench.shown(&format!("off{n}"))).collect();
-    let worst = (0..errors.len()).max_by(|a, b| errors[*a].abs().total_cmp(&errors[*b].abs())).unwrap_or(0);
-    [bench.shown("mean"), bench.shown("rms"), errors[worst], worst as f64 + 1.0]
+    let errors: Vec<f64> = (1..=road_tests().len())
+        .map(|n| bench.shown(&format!("off{n}")))
+        .collect();
+    let worst = (0..errors.len())
+        .max_by(|a, b| errors[*a].abs().total_cmp(&errors[*b].abs()))
+        .unwrap_or(0);
+    [
+        bench.shown("mean"),
+        bench.shown("rms"),
+        errors[worst],
+        worst as f64 + 1.0,
+    ]
 }
 
 fn law(by: &'static str) -> Bench {
-    predictions("", |mass, power| format!("quarter_mile_time({mass} lb, {power} hp, by: {by})"))
+    predictions("", |mass, power| {
+        format!("quarter_mile_time({mass} lb, {power} hp, by: {by})")
+    })
 }
 
 #[test]
@@ -84,7 +114,9 @@ fn the_three_time_laws_miss_the_road_tests_by_what_the_table_says() {
 
 #[test]
 fn a_driver_of_two_hundred_pounds_brings_the_usual_law_nearer() {
-    let bench = predictions("", |mass, power| format!("quarter_mile_time({mass} lb + 200 lb, {power} hp)"));
+    let bench = predictions("", |mass, power| {
+        format!("quarter_mile_time({mass} lb + 200 lb, {power} hp)")
+    });
     row("f10").hold(&figures(&bench));
 }
 
@@ -103,21 +135,46 @@ fn the_fitted_coefficient_can_be_worked_out_in_a_sums_block() {
 #[test]
 fn the_copy_of_the_road_tests_is_whole() {
     let column = |index: usize, unit: &str| {
-        road_tests().iter().map(|cells| format!("{} {unit}", cells[index])).collect::<Vec<_>>().join(" + ")
+        road_tests()
+            .iter()
+            .map(|cells| format!("{} {unit}", cells[index]))
+            .collect::<Vec<_>>()
+            .join(" + ")
     };
-    let sums = format!("mass = {}\npower = {}\ntime = {}", column(0, "lb"), column(1, "hp"), column(2, "s"));
+    let sums = format!(
+        "mass = {}\npower = {}\ntime = {}",
+        column(0, "lb"),
+        column(1, "hp"),
+        column(2, "s")
+    );
     let bench = work(&[&sums]);
-    row("f11").hold(&[bench.shown("mass"), bench.shown("power"), bench.shown("time")]);
+    row("f11").hold(&[
+        bench.shown("mass"),
+        bench.shown("power"),
+        bench.shown("time"),
+    ]);
     assert_eq!(road_tests().len(), 32);
 }
 
 #[test]
 fn each_law_carries_its_root_mean_square_miss_as_its_spread() {
-    for (by, share) in [("usual", 0.082), ("fox_1973", 0.059), ("huntington_1958", 0.060)] {
+    for (by, share) in [
+        ("usual", 0.082),
+        ("fox_1973", 0.059),
+        ("huntington_1958", 0.060),
+    ] {
         let bench = law(by);
-        assert!((bench.shown("rms_part") - share).abs() < 5e-4, "{by}: {}", bench.shown("rms_part"));
+        assert!(
+            (bench.shown("rms_part") - share).abs() < 5e-4,
+            "{by}: {}",
+            bench.shown("rms_part")
+        );
         let carried = bench.rss("t1").half_width() / bench.shown("t1");
         assert!((carried - share).abs() < 1e-12, "{by} carries {carried}");
-        assert_eq!(bench.rss("t1"), bench.worst("t1"), "{by}: the law is one source");
+        assert_eq!(
+            bench.rss("t1"),
+            bench.worst("t1"),
+            "{by}: the law is one source"
+        );
     }
 }

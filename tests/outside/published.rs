@@ -53,7 +53,10 @@ pub fn all() -> Vec<Row> {
 
 /// The row of that id.
 pub fn row(id: &str) -> Row {
-    all().into_iter().find(|row| row.id == id).unwrap_or_else(|| panic!("no row {id} in the data file"))
+    all()
+        .into_iter()
+        .find(|row| row.id == id)
+        .unwrap_or_else(|| panic!("no row {id} in the data file"))
 }
 
 impl Row {
@@ -65,29 +68,42 @@ impl Row {
         }
     }
 
-    /// How far the figure at a place may lie from the published one: `abs 0.1; rel 1e-6`, the last for all that follow.
+    /// How far the figure at a place may lie from the published one: `abs 0.1; rel 1e-6`, the last
+    /// for all that follow.
     fn allowed(&self, place: usize, expected: f64) -> f64 {
         let each: Vec<&str> = self.tolerance.split("; ").collect();
         let mut words = each[place.min(each.len() - 1)].split(' ');
-        match (words.next(), words.next().and_then(|word| word.parse::<f64>().ok())) {
+        match (
+            words.next(),
+            words.next().and_then(|word| word.parse::<f64>().ok()),
+        ) {
             (Some("abs"), Some(step)) => step,
             (Some("rel"), Some(share)) => share * expected.abs(),
             // Exact in decimal figures; in binary ones it takes a few roundings.
             (Some("exact"), _) => 1e-14 * expected.abs(),
-            _ => panic!("{}: the tolerance {:?} cannot be read", self.id, self.tolerance),
+            _ => panic!(
+                "{}: the tolerance {:?} cannot be read",
+                self.id, self.tolerance
+            ),
         }
     }
 
     /// Holds figures against the row, one after another.
     pub fn hold(&self, found: &[f64]) {
         let expected = self.expected();
-        assert!(found.len() >= expected.len(), "{}: only {found:?} is held against {expected:?}", self.id);
+        assert!(
+            found.len() >= expected.len(),
+            "{}: only {found:?} is held against {expected:?}",
+            self.id
+        );
         self.hold_first(found);
     }
 
     /// The same, where there may be fewer figures than the row has.
     pub fn hold_first(&self, found: &[f64]) {
-        for (found, (place, expected)) in found.iter().zip(self.expected().iter().enumerate().cycle()) {
+        for (found, (place, expected)) in
+            found.iter().zip(self.expected().iter().enumerate().cycle())
+        {
             assert!(
                 (found - expected).abs() <= self.allowed(place, *expected),
                 "row {} ({}): {found} instead of {expected} ({}); source: {}; known: {}",
@@ -114,7 +130,12 @@ impl Held {
 
     fn found(&self) -> Vec<f64> {
         let bench = work(&[self.sums]);
-        assert!(bench.diagnostics.is_empty(), "row {}: {:?}", self.row, bench.said());
+        assert!(
+            bench.diagnostics.is_empty(),
+            "row {}: {:?}",
+            self.row,
+            bench.said()
+        );
         self.gives.iter().map(|gives| gives.of(&bench)).collect()
     }
 }

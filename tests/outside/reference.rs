@@ -1,6 +1,8 @@
-//! A second reference: some hundred random sums, worked out by `pint` (units) and `uncertainties` (spreads).
+//! A second reference: some hundred random sums, worked out by `pint` (units) and `uncertainties`
+//! (spreads).
 //!
-//! `tests/reference/make.py` makes the sums and `tests/reference/results.json`; nothing of this program is in it.
+//! `tests/reference/make.py` makes the sums and `tests/reference/results.json`; nothing of this
+//! program is in it.
 
 use std::process::Command;
 
@@ -25,7 +27,9 @@ struct Case {
 }
 
 fn results(text: &str) -> Vec<Case> {
-    serde_json::from_str::<Results>(text).expect("the results are JSON").cases
+    serde_json::from_str::<Results>(text)
+        .expect("the results are JSON")
+        .cases
 }
 
 fn kept() -> Vec<Case> {
@@ -41,13 +45,21 @@ impl Case {
     fn differs(&self) -> Option<String> {
         let text = format!("{}\n{}", self.readings.join("\n"), self.sum);
         let bench = work(&[&text]);
-        if let Some(error) = bench.diagnostics.iter().find(|d| d.severity == shimbook::text::Severity::Error) {
+        if let Some(error) = bench
+            .diagnostics
+            .iter()
+            .find(|d| d.severity == shimbook::text::Severity::Error)
+        {
             return Some(format!("{text}\n  {}", error.message));
         }
         let r = bench.value("r");
         let figures = [
             ("nominal", r.nominal, self.nominal),
-            ("shown", bench.shown("r"), self.shown.unwrap_or_else(|| bench.shown("r"))),
+            (
+                "shown",
+                bench.shown("r"),
+                self.shown.unwrap_or_else(|| bench.shown("r")),
+            ),
         ];
         let spreads = [
             ("rss up", r.rss().up, self.rss),
@@ -55,19 +67,27 @@ impl Case {
             ("worst up", r.worst_case().up, self.worst),
             ("worst down", r.worst_case().down, self.worst),
         ];
-        // The reference knows slopes only. Where a reading's end reaches further than its slope, the program takes the
-        // end: its spread may be wider there, never narrower.
+        // The reference knows slopes only. Where a reading's end reaches further than its slope,
+        // the program takes the end: its spread may be wider there, never narrower.
         let narrower = |found: f64, expected: f64| found < expected * (1.0 - 1e-9);
-        let bent = spreads.iter().any(|(_, found, expected)| *found > expected * (1.0 + 1e-9));
-        let wrong = figures.iter().find(|(_, found, expected)| !same(*found, *expected));
+        let bent = spreads
+            .iter()
+            .any(|(_, found, expected)| *found > expected * (1.0 + 1e-9));
+        let wrong = figures
+            .iter()
+            .find(|(_, found, expected)| !same(*found, *expected));
         let wrong = wrong.or_else(|| {
-            spreads.iter().find(
-                |(_, found, expected)| {
-                    if bent { narrower(*found, *expected) } else { !same(*found, *expected) }
-                },
-            )
+            spreads.iter().find(|(_, found, expected)| {
+                if bent {
+                    narrower(*found, *expected)
+                } else {
+                    !same(*found, *expected)
+                }
+            })
         });
-        wrong.map(|(what, found, expected)| format!("{text}\n  {what}: {found} instead of {expected}"))
+        wrong.map(|(what, found, expected)| {
+            format!("{text}\n  {what}: {found} instead of {expected}")
+        })
     }
 }
 
@@ -102,11 +122,16 @@ fn units_and_spreads_agree_with_a_second_reference() {
 #[test]
 fn the_second_reference_can_be_made_again() {
     let root = env!("CARGO_MANIFEST_DIR");
-    let made = Command::new("python3").arg("tests/reference/make.py").current_dir(root).output();
+    let made = Command::new("python3")
+        .arg("tests/reference/make.py")
+        .current_dir(root)
+        .output();
     let made = match made {
         Ok(made) if made.status.success() => made,
         Ok(made) if String::from_utf8_lossy(&made.stderr).contains("ModuleNotFoundError") => {
-            println!("skipped: python3 has no pint or no uncertainties (pip install pint uncertainties)");
+            println!(
+                "skipped: python3 has no pint or no uncertainties (pip install pint uncertainties)"
+            );
             return;
         }
         Err(error) => {
@@ -119,7 +144,15 @@ fn the_second_reference_can_be_made_again() {
     assert_eq!(again.len(), kept.len());
     for (again, kept) in again.iter().zip(&kept) {
         assert_eq!((&again.readings, &again.sum), (&kept.readings, &kept.sum));
-        let pairs = [(again.nominal, kept.nominal), (again.rss, kept.rss), (again.worst, kept.worst)];
-        assert!(pairs.iter().all(|(a, b)| same(*a, *b)), "{} came to something else", kept.sum);
+        let pairs = [
+            (again.nominal, kept.nominal),
+            (again.rss, kept.rss),
+            (again.worst, kept.worst),
+        ];
+        assert!(
+            pairs.iter().all(|(a, b)| same(*a, *b)),
+            "{} came to something else",
+            kept.sum
+        );
     }
 }

@@ -4,11 +4,31 @@ use crate::published::Gives::Value;
 use crate::published::Held;
 
 pub const ROWS: &[Held] = &[
-    Held { row: "e05", sums: "area = pi/4 * (0.25 in - 0.9743 in / 20)^2 as in2", gives: &[Value("area")] },
-    Held { row: "e06", sums: "area = pi/4 * (3/8 in - 0.9743 in / 16)^2 as in2", gives: &[Value("area")] },
-    Held { row: "e07", sums: "area = pi/4 * (7/16 in - 0.9743 in / 14)^2 as in2", gives: &[Value("area")] },
-    Held { row: "e11", sums: "torque = 0.2 * 25000 lbf * 0.750 in as lb-in", gives: &[Value("torque")] },
-    Held { row: "e13", sums: "stress = 25000 lbf / 0.373 in2 / 1000 as psi", gives: &[Value("stress")] },
+    Held {
+        row: "e05",
+        sums: "area = pi/4 * (0.25 in - 0.9743 in / 20)^2 as in2",
+        gives: &[Value("area")],
+    },
+    Held {
+        row: "e06",
+        sums: "area = pi/4 * (3/8 in - 0.9743 in / 16)^2 as in2",
+        gives: &[Value("area")],
+    },
+    Held {
+        row: "e07",
+        sums: "area = pi/4 * (7/16 in - 0.9743 in / 14)^2 as in2",
+        gives: &[Value("area")],
+    },
+    Held {
+        row: "e11",
+        sums: "torque = 0.2 * 25000 lbf * 0.750 in as lb-in",
+        gives: &[Value("torque")],
+    },
+    Held {
+        row: "e13",
+        sums: "stress = 25000 lbf / 0.373 in2 / 1000 as psi",
+        gives: &[Value("stress")],
+    },
     Held {
         row: "f15",
         sums: "bore = 4.000 in\nstroke = 3.480 in\nv = pi/4 * bore^2 * stroke * 8 as in3\nlitres = v as L",
@@ -21,7 +41,12 @@ pub const ROWS: &[Held] = &[
                deck = pi/4 * (4 in)^2 * 0.010 in as cc\n\
                left = 64 cc + 5 cc + gasket + deck\n\
                ratio = (swept + left) / left",
-        gives: &[Value("swept"), Value("gasket"), Value("deck"), Value("ratio")],
+        gives: &[
+            Value("swept"),
+            Value("gasket"),
+            Value("deck"),
+            Value("ratio"),
+        ],
     },
     Held {
         row: "f17",

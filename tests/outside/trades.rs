@@ -88,12 +88,22 @@ macro_rules! grades {
                 $end,
                 ", it9) / 0.001 mm"
             ),
-            gives: &[Value("a"), Value("b"), Value("c"), Value("d"), Value("e"), Value("f"), Value("g"), Value("h")],
+            gives: &[
+                Value("a"),
+                Value("b"),
+                Value("c"),
+                Value("d"),
+                Value("e"),
+                Value("f"),
+                Value("g"),
+                Value("h"),
+            ],
         }
     };
 }
 
-/// A metric thread: stress area in mm² and the proof loads of the three classes in N, and the shares that these are.
+/// A metric thread: stress area in mm² and the proof loads of the three classes in N, and the
+/// shares that these are.
 macro_rules! thread {
     ($row:literal, $thread:literal) => {
         Held {
@@ -120,8 +130,16 @@ macro_rules! thread {
 
 /// Rows that nothing else holds the program against.
 pub const ROWS: &[Held] = &[
-    Held { row: "c08", sums: "a = joint_angle_for_fluctuation(0.12)", gives: ONE },
-    Held { row: "c09", sums: "a = joint_angle_for_fluctuation(100 rpm / 1200 rpm)", gives: ONE },
+    Held {
+        row: "c08",
+        sums: "a = joint_angle_for_fluctuation(0.12)",
+        gives: ONE,
+    },
+    Held {
+        row: "c09",
+        sums: "a = joint_angle_for_fluctuation(100 rpm / 1200 rpm)",
+        gives: ONE,
+    },
     Held {
         row: "c14",
         sums: "a = joint_pair_fastest(6 deg, 6 deg, forks: in_phase)\nb = 1 / a\n\
@@ -133,7 +151,14 @@ pub const ROWS: &[Held] = &[
         sums: "a = joint_pair_fastest(6 deg, 4 deg)\nb = 1 / a\nc = joint_pair_angle(6 deg, 4 deg)\n\
                d = b + joint_pair_fluctuation(6 deg, 4 deg)\ne = joint_pair_fastest(-4 deg, 6 deg) - joint_pair_fluctuation(4 deg, 6 deg)\n\
                f = joint_pair_angle(4 deg, -6 deg)",
-        gives: &[Value("a"), Value("b"), Value("c"), Value("d"), Value("e"), Value("f")],
+        gives: &[
+            Value("a"),
+            Value("b"),
+            Value("c"),
+            Value("d"),
+            Value("e"),
+            Value("f"),
+        ],
     },
     grades!("d06", "3.001 mm", "6 mm"),
     grades!("d07", "6.001 mm", "10 mm"),
@@ -168,7 +193,14 @@ pub const ROWS: &[Held] = &[
         row: "g01",
         sums: "a = standard_temperature(0 m) as K\nb = standard_pressure(0 m) as Pa\nc = standard_density(0 m)\n\
                d = a\ne = b\nf = air_density(15 degC, 101.325 kPa, 0 %)",
-        gives: &[Value("a"), Value("b"), Value("c"), Value("d"), Value("e"), Value("f")],
+        gives: &[
+            Value("a"),
+            Value("b"),
+            Value("c"),
+            Value("d"),
+            Value("e"),
+            Value("f"),
+        ],
     },
     atmosphere!("g02", "500 m", "geometric"),
     atmosphere!("g03", "1000 m", "geometric"),
@@ -176,7 +208,11 @@ pub const ROWS: &[Held] = &[
     atmosphere!("g07", "3000 m", "geometric"),
     atmosphere!("g08", "1000 m", "geopotential"),
     atmosphere!("g09", "2000 m", "geopotential"),
-    Held { row: "g10", sums: "a = standard_pressure(5000 ft) as psi", gives: ONE },
+    Held {
+        row: "g10",
+        sums: "a = standard_pressure(5000 ft) as psi",
+        gives: ONE,
+    },
     Held {
         row: "g11",
         sums: "a = power_correction(99 kPa, 25 degC, by: j1349_1990)\nb = power_correction(99 kPa, 25 degC, by: j1349_2004)\n\
@@ -194,11 +230,30 @@ pub const ROWS: &[Held] = &[
         sums: "a = saturation_pressure(20 degC) as Pa\nb = saturation_pressure(25 degC) as Pa\nc = saturation_pressure(303.15 K) as Pa\n\
                d = 100 kPa - dry_pressure(20 degC, 100 kPa, 100 %) as Pa\ne = 100 kPa - dry_pressure(25 degC, 100 kPa, 100 %) as Pa\n\
                f = 100 kPa - dry_pressure(30 degC, 100 kPa, 100 %) as Pa",
-        gives: &[Value("a"), Value("b"), Value("c"), Value("d"), Value("e"), Value("f")],
+        gives: &[
+            Value("a"),
+            Value("b"),
+            Value("c"),
+            Value("d"),
+            Value("e"),
+            Value("f"),
+        ],
     },
-    Held { row: "g18", sums: "a = injector_flow(500 hp, 0.50 lb/hp/h, injectors: 8, duty: 0.8) as lb/h", gives: ONE },
-    Held { row: "g19", sums: "a = volume_flow(1 lb/h, 0.72 g/cc) as cc/min", gives: ONE },
-    Held { row: "g21", sums: "a = boost_ratio(10 psi, 14.696 psi)\nb = boost_ratio(10 psi, 12.228 psi)", gives: TWO },
+    Held {
+        row: "g18",
+        sums: "a = injector_flow(500 hp, 0.50 lb/hp/h, injectors: 8, duty: 0.8) as lb/h",
+        gives: ONE,
+    },
+    Held {
+        row: "g19",
+        sums: "a = volume_flow(1 lb/h, 0.72 g/cc) as cc/min",
+        gives: ONE,
+    },
+    Held {
+        row: "g21",
+        sums: "a = boost_ratio(10 psi, 14.696 psi)\nb = boost_ratio(10 psi, 12.228 psi)",
+        gives: TWO,
+    },
     Held {
         row: "h01",
         sums: "a = awg_diameter(36) as in\nb = awg_diameter(0) as in\nc = awg_diameter(-3) as in",
@@ -262,8 +317,16 @@ pub const ROWS: &[Held] = &[
 
 /// Rows that sums written out are held against as well.
 const AGAIN: &[Held] = &[
-    Held { row: "c01", sums: "a = joint_fastest(3 deg)\nb = joint_slowest(3 deg)", gives: TWO },
-    Held { row: "c02", sums: "a = joint_fastest(10 deg)\nb = joint_slowest(10 deg)", gives: TWO },
+    Held {
+        row: "c01",
+        sums: "a = joint_fastest(3 deg)\nb = joint_slowest(3 deg)",
+        gives: TWO,
+    },
+    Held {
+        row: "c02",
+        sums: "a = joint_fastest(10 deg)\nb = joint_slowest(10 deg)",
+        gives: TWO,
+    },
     Held {
         row: "c04",
         sums: "a = joint_fluctuation(3 deg)\nb = joint_fluctuation(10 deg)\nc = joint_fluctuation(20 deg)\nd = joint_fluctuation(30 deg)",
@@ -282,7 +345,11 @@ const AGAIN: &[Held] = &[
                a = 44 deg + 0.5 deg * (one - 1) / (one - next)",
         gives: ONE,
     },
-    Held { row: "c07", sums: "a = 500 rpm * joint_slowest(20 deg)", gives: ONE },
+    Held {
+        row: "c07",
+        sums: "a = 500 rpm * joint_slowest(20 deg)",
+        gives: ONE,
+    },
     Held {
         row: "c15",
         sums: "a = joint_pair_fastest(6 deg, 6 deg, forks: turned)\nb = 1 / a\nc = b + joint_pair_fluctuation(6 deg, 6 deg, forks: turned)\nd = b",
@@ -300,9 +367,21 @@ const AGAIN: &[Held] = &[
                c = tube_shear_stress(b, 60 mm, 10 mm) * 40 mm / 60 mm as MPa",
         gives: THREE,
     },
-    Held { row: "e05", sums: "a = stress_area(0.25 in, 1/20 in, unified) as in2", gives: ONE },
-    Held { row: "e06", sums: "a = stress_area(3/8 in, 1/16 in, unified) as in2", gives: ONE },
-    Held { row: "e07", sums: "a = stress_area(7/16 in, 1/14 in, form: unified) as in2", gives: ONE },
+    Held {
+        row: "e05",
+        sums: "a = stress_area(0.25 in, 1/20 in, unified) as in2",
+        gives: ONE,
+    },
+    Held {
+        row: "e06",
+        sums: "a = stress_area(3/8 in, 1/16 in, unified) as in2",
+        gives: ONE,
+    },
+    Held {
+        row: "e07",
+        sums: "a = stress_area(7/16 in, 1/14 in, form: unified) as in2",
+        gives: ONE,
+    },
     Held {
         row: "e11",
         sums: "a = torque_for_preload(25000 lbf, 0.750 in, 0.2) as lb-in\n\
@@ -310,7 +389,11 @@ const AGAIN: &[Held] = &[
                c = a * preload_from_torque(a, 0.750 in, 0.2) / 25000 lbf",
         gives: THREE,
     },
-    Held { row: "e13", sums: "a = bolt_stress(25000 lbf, 0.373 in2) / 1000 psi", gives: ONE },
+    Held {
+        row: "e13",
+        sums: "a = bolt_stress(25000 lbf, 0.373 in2) / 1000 psi",
+        gives: ONE,
+    },
     Held {
         row: "f02",
         sums: "a = 117 mph * (power_for_speed(3200 lb, 117 mph) / 400 hp) as mph\nb = 11.65 s * (mass_for_time(400 hp, 11.65 s) / 3200 lb)",
@@ -336,7 +419,11 @@ const AGAIN: &[Held] = &[
                b = 132.0607 mph * ratio_for_speed(6500 rpm, 28 in, 132.0607 mph) / 4.1 as mph",
         gives: TWO,
     },
-    Held { row: "f14", sums: "a = 456.959 hp * torque_from_power(456.959 hp, 6000 rpm) / 400 lb-ft as hp", gives: ONE },
+    Held {
+        row: "f14",
+        sums: "a = 456.959 hp * torque_from_power(456.959 hp, 6000 rpm) / 400 lb-ft as hp",
+        gives: ONE,
+    },
     Held {
         row: "f15",
         sums: "a = displacement(4 in, 3.480 in, 8) as in3\nb = displacement(4 in, 3.480 in, 8) as L",
@@ -364,7 +451,11 @@ const AGAIN: &[Held] = &[
         sums: "a = standard_temperature(density_altitude(1.11164 kg/m^3), by: geopotential) as K",
         gives: ONE,
     },
-    Held { row: "h13", sums: "a = wire_drop(20 A, 15 ft, awg_area(10))", gives: ONE },
+    Held {
+        row: "h13",
+        sums: "a = wire_drop(20 A, 15 ft, awg_area(10))",
+        gives: ONE,
+    },
 ];
 
 #[test]

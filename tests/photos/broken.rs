@@ -10,9 +10,20 @@ use crate::shop::{Shop, pictures};
 
 /// The head of a PNG that says it is so large, with hardly anything in it.
 fn png_of(width: u32, height: u32, depth: u8) -> Vec<u8> {
-    let head = [width.to_be_bytes().as_slice(), &height.to_be_bytes(), &[depth, 6, 0, 0, 0]].concat();
+    let head = [
+        width.to_be_bytes().as_slice(),
+        &height.to_be_bytes(),
+        &[depth, 6, 0, 0, 0],
+    ]
+    .concat();
     let packed = [0x78, 0x9c, 0x03, 0x00, 0x00, 0x00, 0x00, 0x01];
-    [b"\x89PNG\r\n\x1a\n".to_vec(), chunk(*b"IHDR", &head), chunk(*b"IDAT", &packed), chunk(*b"IEND", b"")].concat()
+    [
+        b"\x89PNG\r\n\x1a\n".to_vec(),
+        chunk(*b"IHDR", &head),
+        chunk(*b"IDAT", &packed),
+        chunk(*b"IEND", b""),
+    ]
+    .concat()
 }
 
 #[test]
@@ -55,25 +66,39 @@ fn each_trouble_has_its_words_at_the_place_in_the_log_and_a_placeholder_on_the_p
     ] {
         assert!(said.contains(line), "{line}\nin\n{said}");
     }
-    assert!(!said.contains("fine.jpg:") && said.lines().count() >= 8, "{said}");
+    assert!(
+        !said.contains("fine.jpg:") && said.lines().count() >= 8,
+        "{said}"
+    );
     let files = shop.write_up();
     let page = String::from_utf8_lossy(&files["days/day-01.html"]).into_owned();
     assert_eq!(page.matches("class=\"no-photo\" role=\"img\"").count(), 8);
     assert_eq!(page.matches("<img ").count(), 1);
-    assert!(page.contains("aria-label=\"what cut.jpg shows\"") && page.contains("the picture is cut short"));
+    assert!(
+        page.contains("aria-label=\"what cut.jpg shows\"")
+            && page.contains("the picture is cut short")
+    );
     assert_eq!(pictures(&files).len(), 1);
 }
 
 #[test]
 fn pixels_that_turn_out_broken_are_told_of_by_the_writeup_and_shown_as_a_placeholder() {
     // A PNG whose chunks are in order and whose packed pixels are not.
-    let shop = Shop::with(&[("odd.png", png_of(300, 200, 8)), ("fine.jpg", camera::jpeg(&scene(600, 400), 1, "x"))]);
+    let shop = Shop::with(&[
+        ("odd.png", png_of(300, 200, 8)),
+        ("fine.jpg", camera::jpeg(&scene(600, 400), 1, "x")),
+    ]);
     let files = shop.write_up();
     let page = String::from_utf8_lossy(&files["days/day-01.html"]).into_owned();
-    assert!(page.contains("no-photo") && page.contains("photos/odd.png is damaged and cannot be shown"), "{page}");
+    assert!(
+        page.contains("no-photo") && page.contains("photos/odd.png is damaged and cannot be shown"),
+        "{page}"
+    );
     assert_eq!(pictures(&files).len(), 2);
     let handed = shop.hand_over("audience");
-    assert!(String::from_utf8_lossy(&handed["days/day-01.html"]).contains("the picture is damaged"));
+    assert!(
+        String::from_utf8_lossy(&handed["days/day-01.html"]).contains("the picture is damaged")
+    );
     assert_eq!(shop.write_up(), files);
 }
 
@@ -86,11 +111,19 @@ fn no_bomb_takes_time_or_memory() {
     // A lossless WebP that says it is nearly as large as one may be.
     let side = 15_999_u32;
     let size = (side | (side << 14)).to_le_bytes();
-    let mut webp = [b"RIFF\x12\0\0\0WEBPVP8L\x05\0\0\0\x2f".as_slice(), &size, &[0]].concat();
+    let mut webp = [
+        b"RIFF\x12\0\0\0WEBPVP8L\x05\0\0\0\x2f".as_slice(),
+        &size,
+        &[0],
+    ]
+    .concat();
     webp.resize(26, 0);
     assert_eq!(look(&webp), Err(Trouble::TooManyPixels(16_000, 16_000)));
     let mut jpeg = camera::plain(&scene(90, 60), ImageFormat::Jpeg);
-    let frame = jpeg.windows(2).position(|two| two == [0xff, 0xc0]).expect("a frame");
+    let frame = jpeg
+        .windows(2)
+        .position(|two| two == [0xff, 0xc0])
+        .expect("a frame");
     jpeg[frame + 5..frame + 9].copy_from_slice(&[0xff, 0xff, 0xff, 0xff]);
     assert_eq!(look(&jpeg), Err(Trouble::TooManyPixels(65_535, 65_535)));
     assert!(begun.elapsed() < Duration::from_secs(5));
@@ -115,10 +148,16 @@ fn a_profile_that_unpacks_without_end_is_not_unpacked() {
 #[test]
 fn whatever_is_done_to_a_file_nothing_stops_the_program() {
     let upright = scene(40, 30);
-    for whole in [camera::jpeg(&upright, 6, "w"), camera::png(&upright, 6, "w"), camera::webp(&upright, 6, "w")] {
+    for whole in [
+        camera::jpeg(&upright, 6, "w"),
+        camera::png(&upright, 6, "w"),
+        camera::webp(&upright, 6, "w"),
+    ] {
         let mut state = 7_usize;
         for _ in 0..300 {
-            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+            state = state
+                .wrapping_mul(6_364_136_223_846_793_005)
+                .wrapping_add(1);
             let mut bytes = whole.clone();
             let at = (state >> 33) % bytes.len();
             match state >> 62 {

@@ -16,7 +16,10 @@ fn svg(inside: &str) -> Vec<u8> {
 fn cleaned(inside: &str) -> String {
     let bytes = svg(inside);
     let facts = look(&bytes).expect("an SVG");
-    assert_eq!((facts.kind, facts.extent(Size::Large)), (Kind::Svg, (1600, 800)));
+    assert_eq!(
+        (facts.kind, facts.extent(Size::Large)),
+        (Kind::Svg, (1600, 800))
+    );
     String::from_utf8(develop(&bytes, &facts).expect("an SVG").large).expect("text")
 }
 
@@ -57,18 +60,28 @@ fn no_attack_and_no_telling_part_comes_through() {
         "<rect xml:base=\"http://canary/\" fill=\"&#117;rl(//canary)\"/>",
     ] {
         let drawn = cleaned(attack);
-        assert!(!drawn.contains("canary") && !drawn.contains("on"), "{attack} gives {drawn}");
+        assert!(
+            !drawn.contains("canary") && !drawn.contains("on"),
+            "{attack} gives {drawn}"
+        );
     }
 }
 
 #[test]
 fn declarations_pictures_in_pictures_and_what_is_no_svg_are_refused() {
     let looked = |bytes: &[u8]| look(bytes).expect_err("refused");
-    let declares = [b"<!DOCTYPE svg [<!ENTITY a \"b\">]>".as_slice(), &svg("<text>&a;</text>")].concat();
+    let declares = [
+        b"<!DOCTYPE svg [<!ENTITY a \"b\">]>".as_slice(),
+        &svg("<text>&a;</text>"),
+    ]
+    .concat();
     assert_eq!(looked(&declares), Trouble::SvgDeclares);
     assert_eq!(looked(&svg("<text>&a;</text>")), Trouble::SvgDeclares);
     assert_eq!(looked(&svg("<rect id=\"&a;\"/>")), Trouble::SvgDeclares);
-    assert_eq!(looked(&svg("<image href=\"data:image/png;base64,AAAA\"/>")), Trouble::SvgShowsPicture);
+    assert_eq!(
+        looked(&svg("<image href=\"data:image/png;base64,AAAA\"/>")),
+        Trouble::SvgShowsPicture
+    );
     for no_svg in [
         "<svg></svg>",
         "<html><svg xmlns=\"http://www.w3.org/2000/svg\"/></html>",
@@ -82,10 +95,21 @@ fn declarations_pictures_in_pictures_and_what_is_no_svg_are_refused() {
 
 #[test]
 fn things_used_ten_times_ten_times_over_are_refused() {
-    let level = |n: u32| format!("<g id=\"a{n}\">{}</g>", format!("<use href=\"#a{}\"/>", n - 1).repeat(10));
+    let level = |n: u32| {
+        format!(
+            "<g id=\"a{n}\">{}</g>",
+            format!("<use href=\"#a{}\"/>", n - 1).repeat(10)
+        )
+    };
     let bomb: String = (1..12).map(level).collect();
-    assert_eq!(look(&svg(&format!("<rect id=\"a0\"/>{bomb}"))), Err(Trouble::SvgTooLarge));
-    assert_eq!(look(&svg("<g id=\"a\"><use href=\"#a\"/></g>")), Err(Trouble::SvgTooLarge));
+    assert_eq!(
+        look(&svg(&format!("<rect id=\"a0\"/>{bomb}"))),
+        Err(Trouble::SvgTooLarge)
+    );
+    assert_eq!(
+        look(&svg("<g id=\"a\"><use href=\"#a\"/></g>")),
+        Err(Trouble::SvgTooLarge)
+    );
     let deep = format!("{}{}", "<g>".repeat(100_000), "</g>".repeat(100_000));
     assert_eq!(look(&svg(&deep)), Err(Trouble::SvgTooLarge));
     let link = |n: u32| format!("<g id=\"a{n}\"><use href=\"#a{}\"/></g>", n - 1);
@@ -99,6 +123,11 @@ fn a_drawing_is_shown_from_the_record_as_it_was_written_anew() {
     let files = shop.write_up();
     let pictures = pictures(&files);
     let (path, bytes) = pictures.iter().next().expect("a picture");
-    assert!(path.starts_with("photos/plate-") && path.split('.').next_back() == Some("svg"), "{path}");
-    assert!(bytes.starts_with(b"<svg xmlns=") && !String::from_utf8_lossy(bytes).contains("canary"));
+    assert!(
+        path.starts_with("photos/plate-") && path.split('.').next_back() == Some("svg"),
+        "{path}"
+    );
+    assert!(
+        bytes.starts_with(b"<svg xmlns=") && !String::from_utf8_lossy(bytes).contains("canary")
+    );
 }

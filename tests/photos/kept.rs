@@ -24,12 +24,21 @@ fn worked_by(shop: &Shop, open: &mut OpenBook) -> usize {
     let told = |_, _| {
         count.fetch_add(1, Ordering::Relaxed);
     };
-    write_up(&mut book, &Theme::built_in().expect("the theme"), &output, &told).expect("written");
+    write_up(
+        &mut book,
+        &Theme::built_in().expect("the theme"),
+        &output,
+        &told,
+    )
+    .expect("written");
     count.into_inner()
 }
 
 fn two_photos() -> Shop {
-    Shop::with(&[("a.jpg", camera::jpeg(&scene(900, 600), 6, "a")), ("b.jpg", camera::jpeg(&scene(800, 600), 1, "b"))])
+    Shop::with(&[
+        ("a.jpg", camera::jpeg(&scene(900, 600), 6, "a")),
+        ("b.jpg", camera::jpeg(&scene(800, 600), 1, "b")),
+    ])
 }
 
 #[test]
@@ -41,7 +50,11 @@ fn a_photo_is_worked_once_and_again_only_when_its_bytes_are_others() {
     assert_eq!(worked(&shop), 0, "a save of a log works no photo");
     shop.put("photos/b.jpg", camera::jpeg(&scene(700, 600), 1, "c"));
     assert_eq!(worked(&shop), 1);
-    assert_eq!(pictures(&files(&shop.out())).len(), 4, "the one before is gone");
+    assert_eq!(
+        pictures(&files(&shop.out())).len(),
+        4,
+        "the one before is gone"
+    );
 }
 
 #[test]
@@ -49,7 +62,10 @@ fn an_open_book_reads_no_photo_again_that_nobody_touched() {
     let shop = two_photos();
     let mut open = OpenBook::new(&shop.book());
     assert_eq!(worked_by(&shop, &mut open), 2);
-    shop.put("days/day-02.md", "---\nday: 2\n---\n# More\n\n![again](../photos/a.jpg)\n");
+    shop.put(
+        "days/day-02.md",
+        "---\nday: 2\n---\n# More\n\n![again](../photos/a.jpg)\n",
+    );
     assert_eq!(worked_by(&shop, &mut open), 0);
 }
 
@@ -75,8 +91,10 @@ fn a_picture_or_a_list_that_was_changed_is_not_trusted() {
 
 #[test]
 fn two_names_of_one_content_and_one_name_in_two_kinds_stand_beside_each_other() {
-    let (one, other) =
-        (camera::jpeg(&scene(900, 600), 1, "a"), camera::plain(&scene(800, 600), image::ImageFormat::WebP));
+    let (one, other) = (
+        camera::jpeg(&scene(900, 600), 1, "a"),
+        camera::plain(&scene(800, 600), image::ImageFormat::WebP),
+    );
     let shop = Shop::with(&[("a.jpg", one.clone()), ("a.webp", other), ("b.jpg", one)]);
     let files = shop.write_up();
     assert_eq!(pictures(&files).len(), 6, "{:?}", pictures(&files).keys());
@@ -88,10 +106,17 @@ fn a_photo_that_changes_while_it_is_worked_is_not_taken_for_what_it_was() {
     let book = OpenBook::new(&shop.book()).look_once().expect("a book");
     shop.put("photos/a.jpg", camera::jpeg(&scene(500, 600), 1, "c"));
     let wanted: Vec<_> = book.build.album.good().collect();
-    let failed = prints_of(&book.photos, &wanted, &quietly, |_, _, _| Ok(())).expect_err("it changed");
+    let failed =
+        prints_of(&book.photos, &wanted, &quietly, |_, _, _| Ok(())).expect_err("it changed");
     assert!(failed.message.contains("a.jpg changed"), "{failed}");
-    let unchanged: Vec<_> = wanted.into_iter().filter(|(path, _)| *path == "photos/b.jpg").collect();
-    assert_eq!(prints_of(&book.photos, &unchanged, &quietly, |_, _, _| Ok(())).expect("as it was"), BTreeMap::new());
+    let unchanged: Vec<_> = wanted
+        .into_iter()
+        .filter(|(path, _)| *path == "photos/b.jpg")
+        .collect();
+    assert_eq!(
+        prints_of(&book.photos, &unchanged, &quietly, |_, _, _| Ok(())).expect("as it was"),
+        BTreeMap::new()
+    );
 }
 
 #[test]

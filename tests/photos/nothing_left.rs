@@ -21,14 +21,30 @@ fn photographed() -> Shop {
     ])
 }
 
-fn assert_silent(of: &str, handed: &std::collections::BTreeMap<String, Vec<u8>>, folder: &std::path::Path) {
-    assert_eq!(pictures(handed).len(), 6, "{of}: {:?}", pictures(handed).keys());
+fn assert_silent(
+    of: &str,
+    handed: &std::collections::BTreeMap<String, Vec<u8>>,
+    folder: &std::path::Path,
+) {
+    assert_eq!(
+        pictures(handed).len(),
+        6,
+        "{of}: {:?}",
+        pictures(handed).keys()
+    );
     for (path, bytes) in handed {
-        let found = bytes.windows(WORD.len()).any(|part| part.eq_ignore_ascii_case(WORD.as_bytes()));
+        let found = bytes
+            .windows(WORD.len())
+            .any(|part| part.eq_ignore_ascii_case(WORD.as_bytes()));
         assert!(!found, "{of}: {path} holds the word");
     }
     for file in told(&folder.join("photos")) {
-        assert_eq!(telling(&file), Vec::<&String>::new(), "{of}: {}", file["SourceFile"]);
+        assert_eq!(
+            telling(&file),
+            Vec::<&String>::new(),
+            "{of}: {}",
+            file["SourceFile"]
+        );
     }
 }
 
@@ -36,10 +52,21 @@ fn assert_silent(of: &str, handed: &std::collections::BTreeMap<String, Vec<u8>>,
 fn the_files_that_go_in_tell_place_maker_and_word_so_that_there_is_something_to_find() {
     let shop = photographed();
     for (path, bytes) in files(&shop.book().join("photos")) {
-        assert!(bytes.windows(WORD.len()).any(|part| part == WORD.as_bytes()), "{path}");
+        assert!(
+            bytes
+                .windows(WORD.len())
+                .any(|part| part == WORD.as_bytes()),
+            "{path}"
+        );
     }
     let told = told(&shop.book().join("photos"));
-    let of = |name: &str| told.iter().find(|file| file["SourceFile"].as_str().is_some_and(|path| path.ends_with(name)));
+    let of = |name: &str| {
+        told.iter().find(|file| {
+            file["SourceFile"]
+                .as_str()
+                .is_some_and(|path| path.ends_with(name))
+        })
+    };
     for (name, keys) in [
         (
             "a.jpg",
@@ -53,12 +80,25 @@ fn the_files_that_go_in_tell_place_maker_and_word_so_that_there_is_something_to_
             ]
             .as_slice(),
         ),
-        ("b.png", ["GPS:GPSLatitude", "PNG:Author", "XMP-dc:Source"].as_slice()),
-        ("c.webp", ["GPS:GPSLatitude", "IFD0:Make", "XMP-dc:Source"].as_slice()),
+        (
+            "b.png",
+            ["GPS:GPSLatitude", "PNG:Author", "XMP-dc:Source"].as_slice(),
+        ),
+        (
+            "c.webp",
+            ["GPS:GPSLatitude", "IFD0:Make", "XMP-dc:Source"].as_slice(),
+        ),
     ] {
         if let Some(file) = of(name) {
-            let missing: Vec<_> = keys.iter().filter(|key| file.get(**key).is_none_or(Value::is_null)).collect();
-            assert!(missing.is_empty(), "{name}: {missing:?} in {:?}", file.keys());
+            let missing: Vec<_> = keys
+                .iter()
+                .filter(|key| file.get(**key).is_none_or(Value::is_null))
+                .collect();
+            assert!(
+                missing.is_empty(),
+                "{name}: {missing:?} in {:?}",
+                file.keys()
+            );
             assert!(telling(file).len() >= keys.len());
         }
     }
@@ -81,7 +121,10 @@ fn a_photo_that_only_the_shop_sees_is_not_handed_over_and_one_that_nobody_shows_
         "---\nday: 1\n---\n# The day\n\n![a](../photos/a.jpg)\n\n```shop\n![b](../photos/b.png)\n```\n",
     );
     let names = |files: &std::collections::BTreeMap<String, Vec<u8>>| {
-        pictures(files).keys().map(|path| path["photos/".len()..].chars().next().expect("a name")).collect::<String>()
+        pictures(files)
+            .keys()
+            .map(|path| path["photos/".len()..].chars().next().expect("a name"))
+            .collect::<String>()
     };
     assert_eq!(names(&shop.write_up()), "aab");
     assert_eq!(names(&shop.hand_over("customer")), "aa");
@@ -90,13 +133,19 @@ fn a_photo_that_only_the_shop_sees_is_not_handed_over_and_one_that_nobody_shows_
 #[test]
 fn a_name_in_the_name_of_a_photo_goes_where_names_may_not_be_seen_and_the_page_still_finds_it() {
     let shop = Shop::with(&[("Ines Duarte.jpg", camera::jpeg(&scene(900, 600), 1, WORD))]);
-    shop.put("days/day-01.md", "---\nday: 1\n---\n![at it](../photos/Ines%20Duarte.jpg)\n");
+    shop.put(
+        "days/day-01.md",
+        "---\nday: 1\n---\n![at it](../photos/Ines%20Duarte.jpg)\n",
+    );
     let handed = shop.hand_over("audience");
     let pictures = pictures(&handed);
     let page = String::from_utf8_lossy(&handed["days/day-01.html"]).into_owned();
     assert_eq!(pictures.len(), 2);
     for path in pictures.keys() {
-        assert!(!path.contains("Duarte") && page.contains(&format!("../{path}")), "{path} in {page}");
+        assert!(
+            !path.contains("Duarte") && page.contains(&format!("../{path}")),
+            "{path} in {page}"
+        );
     }
     assert!(!page.contains("Duarte"));
 }

@@ -46,11 +46,19 @@ const HARMLESS: [&str; 35] = [
     "System:FileType",
 ];
 
-/// What is told of each file below a folder; nothing, with a word about it, where there is no exiftool.
+/// What is told of each file below a folder; nothing, with a word about it, where there is no
+/// exiftool.
 pub(crate) fn told(folder: &Path) -> Vec<Map<String, Value>> {
-    let Ok(read) = Command::new("exiftool").args(["-j", "-a", "-G1", "-ee3", "-r"]).arg(folder).output() else {
+    let Ok(read) = Command::new("exiftool")
+        .args(["-j", "-a", "-G1", "-ee3", "-r"])
+        .arg(folder)
+        .output()
+    else {
         let needed = std::env::var_os("SHIMBOOK_NEEDS_TOOLS").is_some_and(|needed| needed == "1");
-        assert!(!needed, "exiftool is not installed: apt-get install libimage-exiftool-perl");
+        assert!(
+            !needed,
+            "exiftool is not installed: apt-get install libimage-exiftool-perl"
+        );
         eprintln!("skipped: exiftool is not installed, so nobody else reads the files");
         return Vec::new();
     };
@@ -60,5 +68,7 @@ pub(crate) fn told(folder: &Path) -> Vec<Map<String, Value>> {
 /// What a file tells that it should not.
 pub(crate) fn telling(of: &Map<String, Value>) -> Vec<&String> {
     let dates = |key: &str| key.starts_with("System:File") && key.ends_with("Date");
-    of.keys().filter(|key| !HARMLESS.contains(&key.as_str()) && !dates(key)).collect()
+    of.keys()
+        .filter(|key| !HARMLESS.contains(&key.as_str()) && !dates(key))
+        .collect()
 }

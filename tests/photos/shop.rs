@@ -12,8 +12,11 @@ pub(crate) struct Shop {
 impl Shop {
     /// A book with one log that shows these photos, each with the words `what NAME shows`.
     pub(crate) fn with(photos: &[(&str, Vec<u8>)]) -> Self {
-        let shop = Self { dir: tempfile::tempdir().expect("a folder") };
-        let sheet = "title: A truck\nstart: 2031-05-02\ndays: 3\ncrew: [{name: Ines Duarte, hours: 8}]\n";
+        let shop = Self {
+            dir: tempfile::tempdir().expect("a folder"),
+        };
+        let sheet =
+            "title: A truck\nstart: 2031-05-02\ndays: 3\ncrew: [{name: Ines Duarte, hours: 8}]\n";
         shop.put("build-sheet.yaml", sheet);
         shop.show(&photos.iter().map(|(name, _)| *name).collect::<Vec<_>>());
         for (name, bytes) in photos {
@@ -24,8 +27,14 @@ impl Shop {
 
     /// Writes the log anew, so that it shows these.
     pub(crate) fn show(&self, names: &[&str]) {
-        let shown: Vec<String> = names.iter().map(|name| format!("![what {name} shows](../photos/{name})\n")).collect();
-        self.put("days/day-01.md", format!("---\nday: 1\n---\n# The day\n\n{}", shown.join("\n")));
+        let shown: Vec<String> = names
+            .iter()
+            .map(|name| format!("![what {name} shows](../photos/{name})\n"))
+            .collect();
+        self.put(
+            "days/day-01.md",
+            format!("---\nday: 1\n---\n# The day\n\n{}", shown.join("\n")),
+        );
     }
 
     pub(crate) fn put(&self, path: &str, bytes: impl AsRef<[u8]>) {
@@ -45,8 +54,17 @@ impl Shop {
     /// Runs a command over the book; it may end with 0 or 1.
     pub(crate) fn run(&self, command: &str, further: &[&str]) -> Output {
         let mut program = Command::new(env!("CARGO_BIN_EXE_shimbook"));
-        let ran = program.arg(command).arg(self.book()).args(further).output().expect("the program runs");
-        assert!(ran.status.code().is_some_and(|code| code < 2), "{}", String::from_utf8_lossy(&ran.stderr));
+        let ran = program
+            .arg(command)
+            .arg(self.book())
+            .args(further)
+            .output()
+            .expect("the program runs");
+        assert!(
+            ran.status.code().is_some_and(|code| code < 2),
+            "{}",
+            String::from_utf8_lossy(&ran.stderr)
+        );
         ran
     }
 
@@ -85,7 +103,11 @@ pub(crate) fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
             if path.is_dir() {
                 todo.push(path);
             } else if !entry.file_name().to_string_lossy().starts_with('.') {
-                let name = path.strip_prefix(folder).expect("inside").to_string_lossy().into_owned();
+                let name = path
+                    .strip_prefix(folder)
+                    .expect("inside")
+                    .to_string_lossy()
+                    .into_owned();
                 files.insert(name, std::fs::read(&path).expect("read"));
             }
         }
@@ -95,5 +117,8 @@ pub(crate) fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
 
 /// The pictures among files.
 pub(crate) fn pictures(files: &BTreeMap<String, Vec<u8>>) -> BTreeMap<&String, &Vec<u8>> {
-    files.iter().filter(|(path, _)| path.starts_with("photos/")).collect()
+    files
+        .iter()
+        .filter(|(path, _)| path.starts_with("photos/"))
+        .collect()
 }

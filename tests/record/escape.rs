@@ -33,22 +33,41 @@ fn says(canary: &str) -> Book {
 }
 
 fn elements(pages: &Pages, selector: &str) -> usize {
-    pages.pages.values().map(|page| texts(page, selector).len()).sum()
+    pages
+        .pages
+        .values()
+        .map(|page| texts(page, selector).len())
+        .sum()
 }
 
 /// The program's own scripts, which no book can add to.
 fn scripts(pages: &Pages) -> Vec<Vec<String>> {
-    pages.pages.values().map(|page| [texts(page, "script"), attributes(page, "script", "src")].concat()).collect()
+    pages
+        .pages
+        .values()
+        .map(|page| [texts(page, "script"), attributes(page, "script", "src")].concat())
+        .collect()
 }
 
 #[test]
 fn a_script_in_a_book_never_becomes_one() {
     let pages = says(CANARY).pages();
-    assert!(pages.texts.values().any(|text| text.contains("&lt;script&gt;canary()")), "the canary is shown");
+    assert!(
+        pages
+            .texts
+            .values()
+            .any(|text| text.contains("&lt;script&gt;canary()")),
+        "the canary is shown"
+    );
     for (path, text) in &pages.texts {
         assert!(!text.contains(CANARY), "{path}");
     }
-    assert!(scripts(&pages).iter().flatten().all(|script| !script.contains("canary")));
+    assert!(
+        scripts(&pages)
+            .iter()
+            .flatten()
+            .all(|script| !script.contains("canary"))
+    );
 }
 
 #[test]
@@ -62,16 +81,30 @@ fn a_quote_in_a_book_never_ends_an_attribute() {
         let pages = says(canary).pages();
         let selector = "[onmouseover], [onerror], [onclick], [onload], img[src=x]";
         assert_eq!(elements(&pages, selector), 0, "{canary}");
-        let one_of_each = |selector| pages.pages.values().all(|page| texts(page, selector).len() == 1);
-        assert!(one_of_each("head > title") && one_of_each("body") && one_of_each("h1"), "{canary}");
+        let one_of_each = |selector| {
+            pages
+                .pages
+                .values()
+                .all(|page| texts(page, selector).len() == 1)
+        };
+        assert!(
+            one_of_each("head > title") && one_of_each("body") && one_of_each("h1"),
+            "{canary}"
+        );
     }
 }
 
 #[test]
 fn templates_and_markup_of_the_press_mean_nothing_in_a_book() {
-    for canary in
-        ["{{ frame.title }}", "{% include \"x\" %}", "{# gone #}", "<!-- gone", "]]>", "&lt;b&gt;", "&#x3c;b>"]
-    {
+    for canary in [
+        "{{ frame.title }}",
+        "{% include \"x\" %}",
+        "{# gone #}",
+        "<!-- gone",
+        "]]>",
+        "&lt;b&gt;",
+        "&#x3c;b>",
+    ] {
         let pages = says(canary).pages();
         let title = texts(pages.page("index.html"), "h1").join("");
         let shown = canary.split_whitespace().collect::<Vec<_>>().join(" ");
@@ -86,7 +119,9 @@ fn no_link_runs_code_or_leaves_by_a_path() {
         for href in attributes(page, "[href], [src]", "href") {
             let scheme = href.trim_start().to_lowercase();
             assert!(
-                !["javascript:", "data:", "vbscript:", "file:"].iter().any(|bad| scheme.starts_with(bad)),
+                !["javascript:", "data:", "vbscript:", "file:"]
+                    .iter()
+                    .any(|bad| scheme.starts_with(bad)),
                 "{path}: {href}"
             );
         }

@@ -13,9 +13,15 @@ const MOST_OF_A_DAY: usize = 150_000;
 fn style_sheets_and_scripts_of_every_theme_stay_within_sixty_kilobytes() {
     let wall = include_str!("../../src/wall/wall.js");
     for name in Theme::names() {
-        let theme = Theme::named(name).expect("it is built in").expect("it holds");
+        let theme = Theme::named(name)
+            .expect("it is built in")
+            .expect("it holds");
         let sheets = [theme.style(), theme.wall_style(), theme.print_style()];
-        let all: usize = sheets.into_iter().chain([SCRIPT_TEXT, wall]).map(str::len).sum();
+        let all: usize = sheets
+            .into_iter()
+            .chain([SCRIPT_TEXT, wall])
+            .map(str::len)
+            .sum();
         assert!(all <= MOST_WITH_A_PAGE, "{name}: {all} bytes");
     }
 }
@@ -31,6 +37,9 @@ fn a_days_page_of_the_example_stays_within_a_hundred_and_fifty_kilobytes() {
         .map(|(path, bytes)| (path, bytes.len()))
         .collect();
     assert!(days.len() > 7);
-    let heavy: Vec<_> = days.iter().filter(|(_, size)| *size > MOST_OF_A_DAY).collect();
+    let heavy: Vec<_> = days
+        .iter()
+        .filter(|(_, size)| *size > MOST_OF_A_DAY)
+        .collect();
     assert!(heavy.is_empty(), "{heavy:?}");
 }

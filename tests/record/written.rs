@@ -20,20 +20,32 @@ pub(crate) type Files = BTreeMap<String, Vec<u8>>;
 impl Book {
     /// A copy of the example book.
     pub(crate) fn example() -> Self {
-        Self::with(&below(&Path::new(env!("CARGO_MANIFEST_DIR")).join("book-example")))
+        Self::with(&below(
+            &Path::new(env!("CARGO_MANIFEST_DIR")).join("book-example"),
+        ))
     }
 
     /// A book of one log beside a build sheet for it; further files by path.
     pub(crate) fn of(texts: &[(&str, &str)]) -> Self {
-        let sheet = "title: A small book\nstart: 2031-05-02\ndays: 3\ncrew: [{name: Ines, hours: 8}]\n";
+        let sheet =
+            "title: A small book\nstart: 2031-05-02\ndays: 3\ncrew: [{name: Ines, hours: 8}]\n";
         let mut files = Files::from([("build-sheet.yaml".to_owned(), sheet.as_bytes().to_vec())]);
-        files.extend(texts.iter().map(|(path, text)| ((*path).to_owned(), text.as_bytes().to_vec())));
+        files.extend(
+            texts
+                .iter()
+                .map(|(path, text)| ((*path).to_owned(), text.as_bytes().to_vec())),
+        );
         Self::with(&files)
     }
 
     fn with(files: &Files) -> Self {
-        let book = Self { dir: tempfile::tempdir().expect("a folder") };
-        for (path, bytes) in files.iter().filter(|(path, _)| !path.starts_with("record/")) {
+        let book = Self {
+            dir: tempfile::tempdir().expect("a folder"),
+        };
+        for (path, bytes) in files
+            .iter()
+            .filter(|(path, _)| !path.starts_with("record/"))
+        {
             book.put(path, bytes);
         }
         book
@@ -53,7 +65,10 @@ impl Book {
 
     /// The crew's own files.
     pub(crate) fn sources(&self) -> Files {
-        below(self.dir.path()).into_iter().filter(|(path, _)| !path.starts_with("record/")).collect()
+        below(self.dir.path())
+            .into_iter()
+            .filter(|(path, _)| !path.starts_with("record/"))
+            .collect()
     }
 
     /// The program, ready to write the record up.
@@ -65,7 +80,12 @@ impl Book {
 
     /// Writes the record up; gives the exit status.
     pub(crate) fn write_up(&self) -> i32 {
-        self.writeup().output().expect("the program runs").status.code().expect("no signal ended it")
+        self.writeup()
+            .output()
+            .expect("the program runs")
+            .status
+            .code()
+            .expect("no signal ended it")
     }
 
     /// The record's files.
@@ -82,7 +102,9 @@ impl Book {
 
 /// Does a path end in one of these?
 pub(crate) fn has_ending(path: &str, endings: &[&str]) -> bool {
-    Path::new(path).extension().is_some_and(|ending| endings.iter().any(|known| ending == *known))
+    Path::new(path)
+        .extension()
+        .is_some_and(|ending| endings.iter().any(|known| ending == *known))
 }
 
 /// The files below a folder.
@@ -114,27 +136,51 @@ pub(crate) struct Pages {
 impl Pages {
     fn of(files: &Files) -> Self {
         let html = files.iter().filter(|(path, _)| has_ending(path, &["html"]));
-        let texts: BTreeMap<String, String> =
-            html.map(|(path, bytes)| (path.clone(), String::from_utf8(bytes.clone()).expect("UTF-8"))).collect();
-        let pages = texts.iter().map(|(path, text)| (path.clone(), Html::parse_document(text))).collect();
-        Self { pages, texts, paths: files.keys().cloned().collect() }
+        let texts: BTreeMap<String, String> = html
+            .map(|(path, bytes)| {
+                (
+                    path.clone(),
+                    String::from_utf8(bytes.clone()).expect("UTF-8"),
+                )
+            })
+            .collect();
+        let pages = texts
+            .iter()
+            .map(|(path, text)| (path.clone(), Html::parse_document(text)))
+            .collect();
+        Self {
+            pages,
+            texts,
+            paths: files.keys().cloned().collect(),
+        }
     }
 
     /// One page.
     pub(crate) fn page(&self, path: &str) -> &Html {
-        self.pages.get(path).unwrap_or_else(|| panic!("no page {path} among {:?}", self.paths))
+        self.pages
+            .get(path)
+            .unwrap_or_else(|| panic!("no page {path} among {:?}", self.paths))
     }
 }
 
 /// The values of an attribute wherever a selector finds it.
 pub(crate) fn attributes(page: &Html, selector: &str, attribute: &str) -> Vec<String> {
     let found = Selector::parse(selector).expect("a selector");
-    page.select(&found).filter_map(|element| element.value().attr(attribute).map(str::to_owned)).collect()
+    page.select(&found)
+        .filter_map(|element| element.value().attr(attribute).map(str::to_owned))
+        .collect()
 }
 
 /// The text of what a selector finds, each with single spaces.
 pub(crate) fn texts(page: &Html, selector: &str) -> Vec<String> {
     let found = Selector::parse(selector).expect("a selector");
     let text = |element: scraper::ElementRef| element.text().collect::<String>();
-    page.select(&found).map(|element| text(element).split_whitespace().collect::<Vec<_>>().join(" ")).collect()
+    page.select(&found)
+        .map(|element| {
+            text(element)
+                .split_whitespace()
+                .collect::<Vec<_>>()
+                .join(" ")
+        })
+        .collect()
 }

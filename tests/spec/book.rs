@@ -21,8 +21,18 @@ crew:
 pub(crate) fn files(case: &Case) -> BookFiles {
     let texts = texts(case);
     let earlier = case.fences().filter(|fence| fence.word() == "earlier");
-    let earlier = earlier.map(|fence| (fence.info.trim_start_matches("earlier "), fence.body.as_str()));
-    BookFiles::from_texts(texts.iter().map(|(path, text)| (path.as_str(), text.as_str()))).after(earlier)
+    let earlier = earlier.map(|fence| {
+        (
+            fence.info.trim_start_matches("earlier "),
+            fence.body.as_str(),
+        )
+    });
+    BookFiles::from_texts(
+        texts
+            .iter()
+            .map(|(path, text)| (path.as_str(), text.as_str())),
+    )
+    .after(earlier)
 }
 
 fn texts(case: &Case) -> BTreeMap<String, String> {
@@ -33,7 +43,10 @@ fn texts(case: &Case) -> BTreeMap<String, String> {
     if !texts.keys().any(|path| path.starts_with("days/")) {
         texts.insert(log_path(1), front(1));
     }
-    let without = case.fences().filter(|fence| fence.word() == "without").flat_map(|fence| fence.body.lines());
+    let without = case
+        .fences()
+        .filter(|fence| fence.word() == "without")
+        .flat_map(|fence| fence.body.lines());
     for path in without {
         texts.remove(path);
     }
@@ -46,7 +59,10 @@ fn add(texts: &mut BTreeMap<String, String>, fence: &Fence) {
             let path = fence.info.trim_start_matches("file ").to_owned();
             texts.insert(path, fence.body.clone());
         }
-        ("sheet", _) => texts.entry("build-sheet.yaml".into()).or_default().push_str(&fence.body),
+        ("sheet", _) => texts
+            .entry("build-sheet.yaml".into())
+            .or_default()
+            .push_str(&fence.body),
         ("log", Some(day)) => log(texts, day).push_str(&fence.body),
         (word @ ("sums" | "parts" | "drawing"), Some(day)) => {
             log(texts, day).push_str(&format!("```{word}\n{}```\n", fence.body));

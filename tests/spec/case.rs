@@ -19,8 +19,10 @@
 //!
 //! Any other fence is prose.
 
-const EXPECTED: [&str; 10] =
-    ["values", "checks", "jobs", "balance", "people", "ledger", "hold", "current", "printed", "messages"];
+const EXPECTED: [&str; 10] = [
+    "values", "checks", "jobs", "balance", "people", "ledger", "hold", "current", "printed",
+    "messages",
+];
 
 /// A file of the specification.
 pub(crate) struct Document {
@@ -51,7 +53,11 @@ pub(crate) struct Fence {
 impl Fence {
     /// An empty `messages` fence.
     pub(crate) fn messages() -> Self {
-        Self { marks: "```".into(), info: "messages".into(), body: String::new() }
+        Self {
+            marks: "```".into(),
+            info: "messages".into(),
+            body: String::new(),
+        }
     }
 
     /// The first word of the info string.
@@ -61,12 +67,17 @@ impl Fence {
 
     /// The words behind the first, without the day.
     pub(crate) fn names(&self) -> impl Iterator<Item = &str> {
-        self.info.split(' ').skip(1).take_while(|word| *word != "day")
+        self.info
+            .split(' ')
+            .skip(1)
+            .take_while(|word| *word != "day")
     }
 
     /// The day the fence speaks of.
     pub(crate) fn day(&self) -> Option<u32> {
-        self.info.split_once(" day ").and_then(|(_, day)| day.parse().ok())
+        self.info
+            .split_once(" day ")
+            .and_then(|(_, day)| day.parse().ok())
     }
 
     pub(crate) fn is_expected(&self) -> bool {
@@ -76,16 +87,32 @@ impl Fence {
 
 impl Case {
     pub(crate) fn fences(&self) -> impl Iterator<Item = &Fence> {
-        self.pieces.iter().filter_map(|piece| if let Piece::Fence(fence) = piece { Some(fence) } else { None })
+        self.pieces.iter().filter_map(|piece| {
+            if let Piece::Fence(fence) = piece {
+                Some(fence)
+            } else {
+                None
+            }
+        })
     }
 
     pub(crate) fn fences_mut(&mut self) -> impl Iterator<Item = &mut Fence> {
-        self.pieces.iter_mut().filter_map(|piece| if let Piece::Fence(fence) = piece { Some(fence) } else { None })
+        self.pieces.iter_mut().filter_map(|piece| {
+            if let Piece::Fence(fence) = piece {
+                Some(fence)
+            } else {
+                None
+            }
+        })
     }
 
     /// Adds a fence at the end, with a blank line on each side.
     pub(crate) fn add(&mut self, fence: Fence) {
-        while self.pieces.pop_if(|piece| matches!(piece, Piece::Prose(line) if line.is_empty())).is_some() {}
+        while self
+            .pieces
+            .pop_if(|piece| matches!(piece, Piece::Prose(line) if line.is_empty()))
+            .is_some()
+        {}
         let blank = || Piece::Prose(String::new());
         self.pieces.extend([blank(), Piece::Fence(fence), blank()]);
     }
@@ -93,11 +120,17 @@ impl Case {
 
 impl Document {
     pub(crate) fn read(text: &str) -> Self {
-        let mut document = Self { top: Vec::new(), cases: Vec::new() };
+        let mut document = Self {
+            top: Vec::new(),
+            cases: Vec::new(),
+        };
         let mut lines = text.lines();
         while let Some(line) = lines.next() {
             if let Some(heading) = line.strip_prefix("## ") {
-                document.cases.push(Case { heading: heading.to_owned(), pieces: Vec::new() });
+                document.cases.push(Case {
+                    heading: heading.to_owned(),
+                    pieces: Vec::new(),
+                });
                 continue;
             }
             let piece = if line.starts_with("```") {
@@ -105,7 +138,11 @@ impl Document {
             } else {
                 Piece::Prose(line.to_owned())
             };
-            document.cases.last_mut().map_or(&mut document.top, |case| &mut case.pieces).push(piece);
+            document
+                .cases
+                .last_mut()
+                .map_or(&mut document.top, |case| &mut case.pieces)
+                .push(piece);
         }
         document
     }
@@ -121,8 +158,15 @@ impl Document {
 fn fence<'a>(opening: &str, lines: &mut impl Iterator<Item = &'a str>) -> Fence {
     let info = opening.trim_start_matches('`');
     let marks = opening[..opening.len() - info.len()].to_owned();
-    let body = lines.take_while(|line| *line != marks).flat_map(|line| [line, "\n"]).collect();
-    Fence { marks, info: info.to_owned(), body }
+    let body = lines
+        .take_while(|line| *line != marks)
+        .flat_map(|line| [line, "\n"])
+        .collect();
+    Fence {
+        marks,
+        info: info.to_owned(),
+        body,
+    }
 }
 
 fn text(pieces: &[Piece]) -> String {

@@ -1,7 +1,7 @@
 //! The format's specification: Markdown that people read and this program runs.
 //!
-//! In: `tests/spec/*.md`. A case is a heading of the second level; `case.rs` says which fences it may
-//! hold. Out: a test for each file, which lists every case that the program disagrees with.
+//! In: `tests/spec/*.md`. A case is a heading of the second level; `case.rs` says which fences it
+//! may hold. Out: a test for each file, which lists every case that the program disagrees with.
 //! `SHIMBOOK_SPEC=refresh cargo test --test spec` writes the expectations anew; read the difference
 //! before it is kept.
 #![allow(clippy::disallowed_methods, reason = "tests read and write files")]
@@ -42,15 +42,22 @@ sections! {
     printed_figures: "17-printed-figures.md",
 }
 
-/// Kinds of finding that need a folder on a disk; `tests/commands`, `tests/faults` and `tests/photos` show them.
-const ELSEWHERE: [Slug; 4] = [Slug::NotUtf8, Slug::TooLarge, Slug::BadPhoto, Slug::Unreadable];
+/// Kinds of finding that need a folder on a disk; `tests/commands`, `tests/faults` and
+/// `tests/photos` show them.
+const ELSEWHERE: [Slug; 4] = [
+    Slug::NotUtf8,
+    Slug::TooLarge,
+    Slug::BadPhoto,
+    Slug::Unreadable,
+];
 
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/spec")
 }
 
 fn read(file: &str) -> Document {
-    let text = std::fs::read_to_string(folder().join(file)).unwrap_or_else(|cause| panic!("{file}: {cause}"));
+    let text = std::fs::read_to_string(folder().join(file))
+        .unwrap_or_else(|cause| panic!("{file}: {cause}"));
     Document::read(&text)
 }
 
@@ -64,21 +71,35 @@ fn hold_against(file: &str) {
     let mut document = read(file);
     if refreshing() {
         document.cases.iter_mut().for_each(refresh);
-        return std::fs::write(folder().join(file), document.text()).expect("the specification can be written");
+        return std::fs::write(folder().join(file), document.text())
+            .expect("the specification can be written");
     }
     let wrong: Vec<String> = document.cases.iter().filter_map(differs).collect();
-    assert!(wrong.is_empty(), "{file}: {} of {} cases\n\n{}", wrong.len(), document.cases.len(), wrong.join("\n\n"));
+    assert!(
+        wrong.is_empty(),
+        "{file}: {} of {} cases\n\n{}",
+        wrong.len(),
+        document.cases.len(),
+        wrong.join("\n\n")
+    );
 }
 
 /// What a case expects and the program does not say; `None` where they agree.
 fn differs(case: &Case) -> Option<String> {
     let silent = Fence::messages();
-    let messages = case.fences().find(|fence| fence.word() == "messages").unwrap_or(&silent);
-    let expected = case.fences().filter(|fence| fence.is_expected() && fence.word() != "messages").chain([messages]);
+    let messages = case
+        .fences()
+        .find(|fence| fence.word() == "messages")
+        .unwrap_or(&silent);
+    let expected = case
+        .fences()
+        .filter(|fence| fence.is_expected() && fence.word() != "messages")
+        .chain([messages]);
     let wrong: Vec<String> = expected
         .filter_map(|fence| {
             let told = told::told(case, fence);
-            (told != fence.body).then(|| format!("{}, expected\n{}\ntold\n{told}", fence.info, fence.body))
+            (told != fence.body)
+                .then(|| format!("{}, expected\n{}\ntold\n{told}", fence.info, fence.body))
         })
         .collect();
     (!wrong.is_empty()).then(|| format!("## {}\n{}", case.heading, wrong.join("\n")))
@@ -89,8 +110,10 @@ fn refresh(case: &mut Case) {
     if silent && !told::told(case, &Fence::messages()).is_empty() {
         case.add(Fence::messages());
     }
-    let told: Vec<Option<String>> =
-        case.fences().map(|fence| fence.is_expected().then(|| told::told(case, fence))).collect();
+    let told: Vec<Option<String>> = case
+        .fences()
+        .map(|fence| fence.is_expected().then(|| told::told(case, fence)))
+        .collect();
     for (fence, told) in case.fences_mut().zip(told) {
         if let Some(told) = told {
             fence.body = told;
@@ -101,8 +124,16 @@ fn refresh(case: &mut Case) {
 #[test]
 fn every_file_of_the_specification_is_run() {
     let entries = std::fs::read_dir(folder()).expect("the specification is there");
-    let names = entries.map(|entry| entry.expect("a file").file_name().to_string_lossy().into_owned());
-    let mut files: Vec<String> = names.filter(|name| Path::new(name).extension().is_some_and(|e| e == "md")).collect();
+    let names = entries.map(|entry| {
+        entry
+            .expect("a file")
+            .file_name()
+            .to_string_lossy()
+            .into_owned()
+    });
+    let mut files: Vec<String> = names
+        .filter(|name| Path::new(name).extension().is_some_and(|e| e == "md"))
+        .collect();
     files.sort();
     assert_eq!(files, SECTIONS);
 }
@@ -113,7 +144,11 @@ fn every_case_expects_something_or_says_that_nothing_is_wrong() {
         let document = read(file);
         assert!(!document.cases.is_empty(), "{file} holds no case");
         for case in &document.cases {
-            assert!(case.fences().any(Fence::is_expected), "{file}: `{}` expects nothing", case.heading);
+            assert!(
+                case.fences().any(Fence::is_expected),
+                "{file}: `{}` expects nothing",
+                case.heading
+            );
         }
     }
 }
@@ -127,11 +162,21 @@ fn every_kind_of_finding_is_shown() {
         .iter()
         .flat_map(|file| read(file).cases)
         .flat_map(|case| {
-            case.fences().filter(|fence| fence.word() == "messages").map(|f| f.body.clone()).collect::<Vec<_>>()
+            case.fences()
+                .filter(|fence| fence.word() == "messages")
+                .map(|f| f.body.clone())
+                .collect::<Vec<_>>()
         })
         .collect();
-    let is_shown = |slug: &Slug| shown.lines().any(|line| line.split([' ', ',']).nth(1) == Some(slug.word()));
-    let hidden: Vec<&str> =
-        Slug::ALL.iter().filter(|slug| !ELSEWHERE.contains(slug) && !is_shown(slug)).map(|slug| slug.word()).collect();
+    let is_shown = |slug: &Slug| {
+        shown
+            .lines()
+            .any(|line| line.split([' ', ',']).nth(1) == Some(slug.word()))
+    };
+    let hidden: Vec<&str> = Slug::ALL
+        .iter()
+        .filter(|slug| !ELSEWHERE.contains(slug) && !is_shown(slug))
+        .map(|slug| slug.word())
+        .collect();
     assert!(hidden.is_empty(), "no case shows {}", hidden.join(", "));
 }

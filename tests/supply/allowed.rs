@@ -50,17 +50,27 @@ struct Sources {
 
 fn rules() -> Rules {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("deny.toml");
-    toml::from_str(&std::fs::read_to_string(path).expect("deny.toml is there")).expect("deny.toml holds the rules")
+    toml::from_str(&std::fs::read_to_string(path).expect("deny.toml is there"))
+        .expect("deny.toml holds the rules")
 }
 
 impl Licences {
     /// May a crate be used under what it offers?
     fn suit(&self, name: &str, offered: &str) -> bool {
-        let Ok(offered) = Expression::parse_mode(offered, ParseMode::LAX) else { return false };
-        let exceptions = self.exceptions.iter().filter(|exception| exception.name == name);
-        let welcome: Vec<&String> =
-            self.allow.iter().chain(exceptions.flat_map(|exception| &exception.allow)).collect();
-        let suits = |asked: &LicenseReq| welcome.iter().any(|licence| **licence == asked.to_string());
+        let Ok(offered) = Expression::parse_mode(offered, ParseMode::LAX) else {
+            return false;
+        };
+        let exceptions = self
+            .exceptions
+            .iter()
+            .filter(|exception| exception.name == name);
+        let welcome: Vec<&String> = self
+            .allow
+            .iter()
+            .chain(exceptions.flat_map(|exception| &exception.allow))
+            .collect();
+        let suits =
+            |asked: &LicenseReq| welcome.iter().any(|licence| **licence == asked.to_string());
         offered.evaluate(suits)
     }
 }
@@ -68,8 +78,16 @@ impl Licences {
 impl Ban {
     /// `name:>=12`: the name, and the first major version that is not welcome.
     fn bars(&self, package: &Package) -> bool {
-        let (name, from) = self.what.split_once(":>=").expect("a ban says from which version on");
-        let major = |version: &str| version.split('.').next().and_then(|major| major.parse::<u32>().ok());
+        let (name, from) = self
+            .what
+            .split_once(":>=")
+            .expect("a ban says from which version on");
+        let major = |version: &str| {
+            version
+                .split('.')
+                .next()
+                .and_then(|major| major.parse::<u32>().ok())
+        };
         package.name == name && major(&package.version) >= major(from)
     }
 }
@@ -80,7 +98,12 @@ fn every_crate_has_a_licence_that_is_welcome() {
     let licences = rules().licenses;
     for package in &graph.packages {
         let offered = package.license.as_deref().unwrap_or_default();
-        assert!(licences.suit(&package.name, offered), "{} {} is under {offered:?}", package.name, package.version);
+        assert!(
+            licences.suit(&package.name, offered),
+            "{} {} is under {offered:?}",
+            package.name,
+            package.version
+        );
     }
 }
 
@@ -106,10 +129,19 @@ fn licences_are_weighed_as_their_words_say() {
 fn every_crate_comes_from_the_public_registry_or_from_here() {
     let Some(graph) = Graph::read() else { return };
     let sources = rules().sources;
-    assert_eq!((sources.unknown_registry.as_str(), sources.unknown_git.as_str()), ("deny", "deny"));
+    assert_eq!(
+        (
+            sources.unknown_registry.as_str(),
+            sources.unknown_git.as_str()
+        ),
+        ("deny", "deny")
+    );
     for package in &graph.packages {
         let is_here = || Path::new(&package.manifest_path).starts_with(env!("CARGO_MANIFEST_DIR"));
-        let welcome = package.source.as_ref().map_or_else(is_here, |source| source == CRATES_IO);
+        let welcome = package
+            .source
+            .as_ref()
+            .map_or_else(is_here, |source| source == CRATES_IO);
         assert!(welcome, "{} comes from {:?}", package.name, package.source);
     }
 }
@@ -120,21 +152,34 @@ fn no_crate_is_one_that_is_banned_and_none_is_asked_for_in_any_version() {
     let bans = rules().bans;
     assert_eq!(bans.wildcards, "deny");
     for package in &graph.packages {
-        assert!(!bans.deny.iter().any(|ban| ban.bars(package)), "{} {} is banned", package.name, package.version);
+        assert!(
+            !bans.deny.iter().any(|ban| ban.bars(package)),
+            "{} {} is banned",
+            package.name,
+            package.version
+        );
     }
     for asked in graph.ours().flat_map(|package| &package.dependencies) {
-        assert!(asked.source.is_none() || asked.req != "*", "{} is asked for in any version", asked.name);
+        assert!(
+            asked.source.is_none() || asked.req != "*",
+            "{} is asked for in any version",
+            asked.name
+        );
     }
 }
 
 #[test]
 fn the_expression_parser_would_be_barred_from_its_change_of_licence_on() {
     let package = |version: &str| -> Package {
-        let text =
-            format!(r#"{{"id":"x","name":"evalexpr","version":"{version}","manifest_path":"x","dependencies":[]}}"#);
+        let text = format!(
+            r#"{{"id":"x","name":"evalexpr","version":"{version}","manifest_path":"x","dependencies":[]}}"#
+        );
         serde_json::from_str(&text).expect("it is a package")
     };
     let bans = rules().bans;
     let barred = |version| bans.deny.iter().any(|ban| ban.bars(&package(version)));
-    assert_eq!([barred("11.3.1"), barred("12.0.0"), barred("13.1.0")], [false, true, true]);
+    assert_eq!(
+        [barred("11.3.1"), barred("12.0.0"), barred("13.1.0")],
+        [false, true, true]
+    );
 }

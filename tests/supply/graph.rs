@@ -1,6 +1,7 @@
 //! The graph of crates as Cargo knows it.
 //!
-//! In: the workspace's `Cargo.toml` and `Cargo.lock`. Out: every crate of it, with licence, source and what it asks for.
+//! In: the workspace's `Cargo.toml` and `Cargo.lock`. Out: every crate of it, with licence, source
+//! and what it asks for.
 
 use std::path::Path;
 use std::process::Command;
@@ -35,11 +36,14 @@ pub(crate) struct Asked {
 }
 
 impl Graph {
-    /// Asks Cargo; `None`, with words, where crates of the tests are not on this machine and cannot be fetched.
+    /// Asks Cargo; `None`, with words, where crates of the tests are not on this machine and cannot
+    /// be fetched.
     pub(crate) fn read() -> Option<Self> {
         let home = Path::new(env!("CARGO_MANIFEST_DIR"));
         let mut command = Command::new(env!("CARGO"));
-        command.args(["metadata", "--locked", "--format-version", "1"]).current_dir(home);
+        command
+            .args(["metadata", "--locked", "--format-version", "1"])
+            .current_dir(home);
         let output = command.output().expect("Cargo can be run");
         let said = String::from_utf8_lossy(&output.stderr);
         if !output.status.success() && said.contains("download") {
@@ -52,6 +56,8 @@ impl Graph {
 
     /// The crates of this workspace.
     pub(crate) fn ours(&self) -> impl Iterator<Item = &Package> {
-        self.packages.iter().filter(|package| self.workspace_members.contains(&package.id))
+        self.packages
+            .iter()
+            .filter(|package| self.workspace_members.contains(&package.id))
     }
 }

@@ -1,7 +1,7 @@
 //! What the program's view models are, read from their source.
 //!
-//! In: a folder of Rust source. Out: each type that is written out as data, with its fields, what they hold in plain
-//! words, and what its documentation says of them.
+//! In: a folder of Rust source. Out: each type that is written out as data, with its fields, what
+//! they hold in plain words, and what its documentation says of them.
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -36,7 +36,8 @@ pub fn models(folder: &Path) -> BTreeMap<String, Model> {
         if path.is_dir() {
             found.extend(models(&path));
         } else if path.extension().is_some_and(|ending| ending == "rs") {
-            let file = syn::parse_file(&std::fs::read_to_string(&path).expect("text")).expect("it is Rust");
+            let file = syn::parse_file(&std::fs::read_to_string(&path).expect("text"))
+                .expect("it is Rust");
             found.extend(file.items.iter().filter_map(model));
         }
     }
@@ -47,12 +48,29 @@ fn model(item: &Item) -> Option<(String, Model)> {
     match item {
         Item::Struct(kind) if is_data(&kind.attrs) => {
             let shapes = vec![(None, fields(&kind.fields))];
-            Some((kind.ident.to_string(), Model { about: about(&kind.attrs), shapes }))
+            Some((
+                kind.ident.to_string(),
+                Model {
+                    about: about(&kind.attrs),
+                    shapes,
+                },
+            ))
         }
         Item::Enum(kind) if is_data(&kind.attrs) => {
-            let shape = |one: &syn::Variant| (Some(one.ident.to_string().to_lowercase()), fields(&one.fields));
+            let shape = |one: &syn::Variant| {
+                (
+                    Some(one.ident.to_string().to_lowercase()),
+                    fields(&one.fields),
+                )
+            };
             let shapes = kind.variants.iter().map(shape).collect();
-            Some((kind.ident.to_string(), Model { about: about(&kind.attrs), shapes }))
+            Some((
+                kind.ident.to_string(),
+                Model {
+                    about: about(&kind.attrs),
+                    shapes,
+                },
+            ))
         }
         _ => None,
     }
@@ -60,17 +78,26 @@ fn model(item: &Item) -> Option<(String, Model)> {
 
 /// Is it written out as data?
 fn is_data(attributes: &[Attribute]) -> bool {
-    let derives = attributes.iter().filter(|attribute| attribute.path().is_ident("derive"));
+    let derives = attributes
+        .iter()
+        .filter(|attribute| attribute.path().is_ident("derive"));
     derives
         .filter_map(|derive| derive.meta.require_list().ok())
         .any(|list| list.tokens.to_string().contains("Serialize"))
 }
 
 fn fields(fields: &Fields) -> Vec<Field> {
-    let own = fields.iter().filter_map(|field| Some((field.ident.as_ref()?, field)));
+    let own = fields
+        .iter()
+        .filter_map(|field| Some((field.ident.as_ref()?, field)));
     own.map(|(name, field)| {
         let (holds, inner) = holds(&field.ty);
-        Field { name: name.to_string(), holds, inner, about: about(&field.attrs) }
+        Field {
+            name: name.to_string(),
+            holds,
+            inner,
+            about: about(&field.attrs),
+        }
     })
     .collect()
 }
@@ -78,11 +105,24 @@ fn fields(fields: &Fields) -> Vec<Field> {
 /// The first paragraph of a documentation, on one line.
 fn about(attributes: &[Attribute]) -> String {
     let lines = attributes.iter().filter_map(|attribute| {
-        let syn::Meta::NameValue(pair) = &attribute.meta else { return None };
-        let syn::Expr::Lit(syn::ExprLit { lit: syn::Lit::Str(text), .. }) = &pair.value else { return None };
-        pair.path.is_ident("doc").then(|| text.value().trim().to_owned())
+        let syn::Meta::NameValue(pair) = &attribute.meta else {
+            return None;
+        };
+        let syn::Expr::Lit(syn::ExprLit {
+            lit: syn::Lit::Str(text),
+            ..
+        }) = &pair.value
+        else {
+            return None;
+        };
+        pair.path
+            .is_ident("doc")
+            .then(|| text.value().trim().to_owned())
     });
-    lines.take_while(|line| !line.is_empty()).collect::<Vec<_>>().join(" ")
+    lines
+        .take_while(|line| !line.is_empty())
+        .collect::<Vec<_>>()
+        .join(" ")
 }
 
 /// What a type holds in words, and the view model inside it.
@@ -97,10 +137,12 @@ fn holds(kind: &Type) -> (String, Option<String>) {
 
 fn named(segment: &syn::PathSegment) -> (String, Option<String>) {
     let inside = || match &segment.arguments {
-        PathArguments::AngleBracketed(inside) => inside.args.iter().find_map(|argument| match argument {
-            GenericArgument::Type(kind) => Some(kind),
-            _ => None,
-        }),
+        PathArguments::AngleBracketed(inside) => {
+            inside.args.iter().find_map(|argument| match argument {
+                GenericArgument::Type(kind) => Some(kind),
+                _ => None,
+            })
+        }
         _ => None,
     };
     match segment.ident.to_string().as_str() {

@@ -14,7 +14,10 @@ use shimbook::wall::{Board, Guests, Notice, Wall};
 use crate::looker::{Looker, get};
 
 const BOOK: [(&str, &str); 2] = [
-    ("build-sheet.yaml", "title: Kittiwake\nstart: 2031-05-02\ndays: 8\ncrew:\n  - {name: Ines, hours: 8}\n"),
+    (
+        "build-sheet.yaml",
+        "title: Kittiwake\nstart: 2031-05-02\ndays: 8\ncrew:\n  - {name: Ines, hours: 8}\n",
+    ),
     ("days/day-01.md", "---\nday: 1\n---\n# Arch\n"),
 ];
 
@@ -33,7 +36,10 @@ fn by_hand() -> (Clock, Arc<AtomicU64>) {
     let shown = Arc::clone(&hand);
     let tell = move || {
         let seconds = shown.load(Relaxed);
-        Moment { running: Duration::from_secs(seconds), time_of_day: format!("14:00:{seconds:02}") }
+        Moment {
+            running: Duration::from_secs(seconds),
+            time_of_day: format!("14:00:{seconds:02}"),
+        }
     };
     (Clock::told_by(tell), hand)
 }
@@ -41,7 +47,10 @@ fn by_hand() -> (Clock, Arc<AtomicU64>) {
 /// A board on which a book hangs.
 fn hung(folder: &Path) -> (Board, Arc<AtomicU64>, OpenBook) {
     let (clock, hand) = by_hand();
-    let (board, mut book) = (Board::with_clock(Theme::built_in().unwrap(), clock), OpenBook::new(folder));
+    let (board, mut book) = (
+        Board::with_clock(Theme::built_in().unwrap(), clock),
+        OpenBook::new(folder),
+    );
     board.look(|| book.look());
     assert!(board.news().current, "{:?}", board.news());
     (board, hand, book)
@@ -56,10 +65,17 @@ fn a_look_that_is_a_few_seconds_old_is_current_and_an_older_one_is_not() {
     hand.store(30, Relaxed);
     let beat = board.beat();
     assert_eq!((beat.current, beat.looked.as_str()), (false, "14:00:00"));
-    assert!(!board.news().current && board.news().why.contains("has not finished a look"), "{:?}", board.news());
+    assert!(
+        !board.news().current && board.news().why.contains("has not finished a look"),
+        "{:?}",
+        board.news()
+    );
     // The next look that ends makes it current again, though nothing changed.
     board.look(|| book.look());
-    assert_eq!((board.beat().current, board.beat().looked.as_str()), (true, "14:00:30"));
+    assert_eq!(
+        (board.beat().current, board.beat().looked.as_str()),
+        (true, "14:00:30")
+    );
 }
 
 #[test]
@@ -82,8 +98,15 @@ fn a_look_that_panics_is_not_current_until_one_ends() {
     let dir = book();
     let (board, _, mut book) = hung(dir.path());
     board.look(|| panic!("this look breaks off"));
-    assert!(!board.news().current && board.news().why.contains("failed while it read"), "{:?}", board.news());
-    assert!(board.answer("index.html").bytes.len() > 100, "what hung there can still be looked at");
+    assert!(
+        !board.news().current && board.news().why.contains("failed while it read"),
+        "{:?}",
+        board.news()
+    );
+    assert!(
+        board.answer("index.html").bytes.len() > 100,
+        "what hung there can still be looked at"
+    );
     book.forget();
     board.look(|| book.look());
     assert!(board.news().current);
@@ -98,7 +121,10 @@ fn a_page_that_is_asked_for_while_the_look_hangs_says_so_itself() {
     hand.store(30, Relaxed);
     board.tell_the_age();
     for path in ["index.html", "hold.html", "wall.html", "days/day-01.html"] {
-        assert!(page(path).contains("Not current: treat as on hold"), "{path}");
+        assert!(
+            page(path).contains("Not current: treat as on hold"),
+            "{path}"
+        );
     }
     board.look(|| book.look());
     assert!(!page("wall.html").contains("Not current: treat as on hold"));
@@ -134,15 +160,35 @@ fn pages_are_told_that_a_look_hangs_and_that_one_broke_off() {
     assert!(news.current()["at"].as_str().unwrap().len() == 8);
     // The next look is not let through, so it hangs.
     let hangs = news.news();
-    assert!(hangs["current"] == false && hangs["why"].as_str().unwrap().contains("has not finished a look"), "{hangs}");
+    assert!(
+        hangs["current"] == false
+            && hangs["why"]
+                .as_str()
+                .unwrap()
+                .contains("has not finished a look"),
+        "{hangs}"
+    );
     let beat = news.beat();
-    assert!(beat["current"] == false && beat["looked"].as_str().unwrap().len() == 8, "{beat}");
-    assert!(get(&address, "wall.html").text().contains("has not finished a look"));
+    assert!(
+        beat["current"] == false && beat["looked"].as_str().unwrap().len() == 8,
+        "{beat}"
+    );
+    assert!(
+        get(&address, "wall.html")
+            .text()
+            .contains("has not finished a look")
+    );
     send.send(|| {}).unwrap();
     news.current();
     send.send(|| panic!("this look breaks off")).unwrap();
     let broke_off = news.news();
-    assert!(broke_off["why"].as_str().unwrap().contains("failed while it read"), "{broke_off}");
+    assert!(
+        broke_off["why"]
+            .as_str()
+            .unwrap()
+            .contains("failed while it read"),
+        "{broke_off}"
+    );
     send.send(|| {}).unwrap();
     news.current();
 }

@@ -48,9 +48,16 @@ fn a_photo_that_is_a_link_out_of_the_book_is_not_there() {
     let mut wall = Standing::with(&[]);
     std::fs::create_dir(wall.book().join("photos")).unwrap();
     std::fs::write(wall.home().join("secret.png"), "secret").unwrap();
-    std::os::unix::fs::symlink(wall.home().join("secret.png"), wall.book().join("photos/out.png")).unwrap();
+    std::os::unix::fs::symlink(
+        wall.home().join("secret.png"),
+        wall.book().join("photos/out.png"),
+    )
+    .unwrap();
     let text = wall.read("days/day-02.md");
-    wall.save("days/day-02.md", &format!("{text}\n![out](../photos/out.png)\n"));
+    wall.save(
+        "days/day-02.md",
+        &format!("{text}\n![out](../photos/out.png)\n"),
+    );
     assert_eq!(wall.get("photos/out.png").status, 404);
 }
 
@@ -59,7 +66,11 @@ fn nothing_but_reading_is_answered() {
     let wall = Standing::with(&[]);
     for method in ["POST", "PUT", "DELETE", "OPTIONS", "PATCH"] {
         let answer = request(method, &wall.address, "", "");
-        assert_eq!((answer.status, answer.header("allow")), (405, Some("GET, HEAD")), "{method}");
+        assert_eq!(
+            (answer.status, answer.header("allow")),
+            (405, Some("GET, HEAD")),
+            "{method}"
+        );
     }
     let head = request("HEAD", &wall.address, "", "");
     assert_eq!((head.status, head.body.len()), (200, 0));
@@ -68,26 +79,57 @@ fn nothing_but_reading_is_answered() {
 #[test]
 fn a_name_of_somewhere_else_that_was_pointed_here_is_refused() {
     let wall = Standing::with(&[]);
-    for host in
-        ["elsewhere.example", "elsewhere.example:8437", "127.0.0.1.elsewhere.example", "localhost.elsewhere.example:1"]
-    {
-        assert_eq!(request("GET", &wall.address, "", &format!("Host: {host}\r\n")).status, 403, "{host}");
+    for host in [
+        "elsewhere.example",
+        "elsewhere.example:8437",
+        "127.0.0.1.elsewhere.example",
+        "localhost.elsewhere.example:1",
+    ] {
+        assert_eq!(
+            request("GET", &wall.address, "", &format!("Host: {host}\r\n")).status,
+            403,
+            "{host}"
+        );
     }
     for host in ["localhost", "localhost:8437", "127.0.0.1:1", "[::1]:8437"] {
-        assert_eq!(request("GET", &wall.address, "", &format!("Host: {host}\r\n")).status, 200, "{host}");
+        assert_eq!(
+            request("GET", &wall.address, "", &format!("Host: {host}\r\n")).status,
+            200,
+            "{host}"
+        );
     }
 }
 
 #[test]
 fn in_the_shops_network_nothing_is_given_out_without_the_key() {
     let wall = Standing::with(&["--lan"]);
-    let (host, key) = wall.address.strip_prefix("http://").unwrap().split_once('/').unwrap();
+    let (host, key) = wall
+        .address
+        .strip_prefix("http://")
+        .unwrap()
+        .split_once('/')
+        .unwrap();
     let key = key.trim_end_matches('/');
-    assert!(key.len() == 32 && key.bytes().all(|byte| byte.is_ascii_hexdigit()), "{key}");
-    assert!(wall.said.contains('█') && wall.said.contains("not encrypted"), "{}", wall.said);
+    assert!(
+        key.len() == 32 && key.bytes().all(|byte| byte.is_ascii_hexdigit()),
+        "{key}"
+    );
+    assert!(
+        wall.said.contains('█') && wall.said.contains("not encrypted"),
+        "{}",
+        wall.said
+    );
     assert_eq!(wall.get("").status, 200);
     let other: String = key.chars().rev().collect();
-    for path in ["", "index.html", "wall.html", "events", &format!("{other}/"), &key[..31], key] {
+    for path in [
+        "",
+        "index.html",
+        "wall.html",
+        "events",
+        &format!("{other}/"),
+        &key[..31],
+        key,
+    ] {
         assert_eq!(get(&format!("http://{host}/"), path).status, 404, "{path}");
     }
 }
@@ -102,11 +144,19 @@ fn two_walls_have_two_keys() {
 #[test]
 fn every_answer_lets_nothing_in_from_outside() {
     let wall = Standing::with(&[]);
-    for path in ["", "wall.html", "days/day-01.html", "style.css", "nowhere.html"] {
+    for path in [
+        "",
+        "wall.html",
+        "days/day-01.html",
+        "style.css",
+        "nowhere.html",
+    ] {
         let answer = wall.get(path);
         let policy = answer.header("content-security-policy").unwrap();
         assert!(
-            policy.starts_with("default-src 'none'") && !policy.contains("unsafe") && !policy.contains('*'),
+            policy.starts_with("default-src 'none'")
+                && !policy.contains("unsafe")
+                && !policy.contains('*'),
             "{policy}"
         );
         assert_eq!(answer.header("x-content-type-options"), Some("nosniff"));
@@ -117,9 +167,19 @@ fn every_answer_lets_nothing_in_from_outside() {
 #[test]
 fn a_page_that_has_not_changed_is_not_sent_again() {
     let mut wall = Standing::with(&[]);
-    let tag = wall.get("days/day-01.html").header("etag").unwrap().to_owned();
-    let again =
-        |wall: &Standing| request("GET", &wall.address, "days/day-01.html", &format!("If-None-Match: {tag}\r\n"));
+    let tag = wall
+        .get("days/day-01.html")
+        .header("etag")
+        .unwrap()
+        .to_owned();
+    let again = |wall: &Standing| {
+        request(
+            "GET",
+            &wall.address,
+            "days/day-01.html",
+            &format!("If-None-Match: {tag}\r\n"),
+        )
+    };
     assert_eq!((again(&wall).status, again(&wall).body.len()), (304, 0));
     let day_2 = wall.read("days/day-02.md");
     wall.save("days/day-02.md", &format!("{day_2}\nOne more line.\n"));
@@ -140,5 +200,8 @@ fn a_port_that_is_taken_is_said_with_what_to_do() {
         .unwrap();
     let said = String::from_utf8(output.stderr).unwrap();
     assert_eq!(output.status.code(), Some(2));
-    assert!(said.contains("cannot be used") && said.contains("--port 0"), "{said}");
+    assert!(
+        said.contains("cannot be used") && said.contains("--port 0"),
+        "{said}"
+    );
 }

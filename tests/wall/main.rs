@@ -1,7 +1,10 @@
-//! The wall, asked from outside: what it shows after a save, what it says when the book cannot be read, and what
-//! it never gives away.
+//! The wall, asked from outside: what it shows after a save, what it says when the book cannot be
+//! read, and what it never gives away.
 
-#![allow(clippy::disallowed_methods, reason = "a test writes books of its own and starts the program")]
+#![allow(
+    clippy::disallowed_methods,
+    reason = "a test writes books of its own and starts the program"
+)]
 
 mod age;
 mod beside;

@@ -6,9 +6,11 @@ use std::process::{Child, Command, Stdio};
 
 use crate::looker::{Answer, Looker, get};
 
-const SHEET: &str = "title: Kittiwake\nstart: 2031-05-02\ndays: 8\ncrew:\n  - {name: Ines, hours: 8}\n";
+const SHEET: &str =
+    "title: Kittiwake\nstart: 2031-05-02\ndays: 8\ncrew:\n  - {name: Ines, hours: 8}\n";
 const DAY_1: &str = "---\nday: 1\n---\n# Arch\n\n- [x] Trim the arch {arch_trim, by Ines, takes 2 h, took 3 h}\n\n```sums\narch_gap measured 27 ± 1 mm\narch_gap at least 25 mm, hold\n```\n";
-const DAY_2: &str = "---\nday: 2\n---\n# Tray\n\n- [ ] Hang the tray {tray_in, by Ines, takes 3 h}\n";
+const DAY_2: &str =
+    "---\nday: 2\n---\n# Tray\n\n- [ ] Hang the tray {tray_in, by Ines, takes 3 h}\n";
 
 /// A book on a wall.
 pub struct Standing {
@@ -50,7 +52,11 @@ impl Standing {
         prepare(&book);
         let mut wall = Self::of(home, &book, &[]);
         // First it says that the book has not been read yet, then what it found.
-        while wall.news.news()["why"].as_str().unwrap().contains("not been read yet") {}
+        while wall.news.news()["why"]
+            .as_str()
+            .unwrap()
+            .contains("not been read yet")
+        {}
         wall
     }
 
@@ -66,7 +72,10 @@ impl Standing {
         let mut said = String::new();
         let mut lines = BufReader::new(program.stdout.take().unwrap());
         while !said.contains("Ctrl-C") {
-            assert!(lines.read_line(&mut said).unwrap() > 0, "the wall came down: {said}");
+            assert!(
+                lines.read_line(&mut said).unwrap() > 0,
+                "the wall came down: {said}"
+            );
         }
         let address = said
             .lines()
@@ -76,7 +85,13 @@ impl Standing {
             .1
             .replace(&own_address(&said), "127.0.0.1");
         let news = Looker::new(&address);
-        Self { home, program, address, news, said }
+        Self {
+            home,
+            program,
+            address,
+            news,
+            said,
+        }
     }
 
     pub fn book(&self) -> PathBuf {
@@ -106,7 +121,11 @@ impl Standing {
 fn small_book(home: &Path) -> PathBuf {
     let book = home.join("book");
     std::fs::create_dir_all(book.join("days")).unwrap();
-    for (path, text) in [("build-sheet.yaml", SHEET), ("days/day-01.md", DAY_1), ("days/day-02.md", DAY_2)] {
+    for (path, text) in [
+        ("build-sheet.yaml", SHEET),
+        ("days/day-01.md", DAY_1),
+        ("days/day-02.md", DAY_2),
+    ] {
         std::fs::write(book.join(path), text).unwrap();
     }
     book

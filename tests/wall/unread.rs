@@ -8,15 +8,18 @@ use crate::standing::Standing;
 
 const NOT_CURRENT: &str = "Not current: treat as on hold";
 
-const HELD: &str =
-    "---\nday: 1\n---\n# Arch\n\n```sums\narch_gap measured 21 ± 1 mm\narch_gap at least 25 mm, hold\n```\n";
+const HELD: &str = "---\nday: 1\n---\n# Arch\n\n```sums\narch_gap measured 21 ± 1 mm\narch_gap at least 25 mm, hold\n```\n";
 
 /// A wall with one line on hold.
 fn held() -> Standing {
-    Standing::prepared(|book| std::fs::write(book.join("days/day-01.md"), HELD).unwrap(), &[])
+    Standing::prepared(
+        |book| std::fs::write(book.join("days/day-01.md"), HELD).unwrap(),
+        &[],
+    )
 }
 
-/// Puts a link in the place of another in one step, so that the wall never sees a moment without either.
+/// Puts a link in the place of another in one step, so that the wall never sees a moment without
+/// either.
 fn lead(wall: &Standing, link: &str, to: &str) {
     let beside = wall.book().join("beside");
     symlink(to, &beside).unwrap();
@@ -44,10 +47,22 @@ fn days_that_cannot_be_read_leave_the_hold_list_and_every_page_as_they_were() {
     let mut wall = Standing::prepared(away, &[]);
     lead(&wall, "days", "a file");
     let news = not_current(&mut wall);
-    assert!(news.contains("days: this folder cannot be read: not a directory"), "{news}");
-    for path in ["", "hold.html", "wall.html", "jobs.html", "days/day-01.html"] {
+    assert!(
+        news.contains("days: this folder cannot be read: not a directory"),
+        "{news}"
+    );
+    for path in [
+        "",
+        "hold.html",
+        "wall.html",
+        "jobs.html",
+        "days/day-01.html",
+    ] {
         let page = wall.get(path).text();
-        assert!(page.contains(NOT_CURRENT) && page.contains("days: this folder cannot be read"), "{path}: {page}");
+        assert!(
+            page.contains(NOT_CURRENT) && page.contains("days: this folder cannot be read"),
+            "{path}: {page}"
+        );
         assert!(!page.contains("Nothing is on the hold list"), "{path}");
     }
     assert!(wall.get("hold.html").text().contains("arch_gap"));
@@ -67,7 +82,10 @@ fn a_log_that_turns_into_a_folder_keeps_its_hold_line_and_its_page() {
     lead(&wall, "days/day-01.md", "../days");
     assert!(not_current(&mut wall).contains("days/day-01.md: this is not a plain file"));
     assert_eq!(wall.get("days/day-01.html").status, 200);
-    assert!(wall.get("hold.html").text().contains("arch_gap") && wall.get("wall.html").text().contains(NOT_CURRENT));
+    assert!(
+        wall.get("hold.html").text().contains("arch_gap")
+            && wall.get("wall.html").text().contains(NOT_CURRENT)
+    );
     lead(&wall, "days/day-01.md", "../real.md");
     wall.news.current();
 }
@@ -76,13 +94,20 @@ fn a_log_that_turns_into_a_folder_keeps_its_hold_line_and_its_page() {
 fn a_wall_that_is_begun_while_a_log_cannot_be_read_shows_the_text_beside_the_record() {
     let break_it = |book: &Path| {
         std::fs::write(book.join("days/day-01.md"), HELD).unwrap();
-        let done = Command::new(env!("CARGO_BIN_EXE_shimbook")).arg("writeup").arg(book).output().unwrap();
+        let done = Command::new(env!("CARGO_BIN_EXE_shimbook"))
+            .arg("writeup")
+            .arg(book)
+            .output()
+            .unwrap();
         assert!(done.status.success(), "{done:?}");
         std::fs::write(book.join("days/day-01.md"), [0xff]).unwrap();
     };
     let wall = Standing::begun(break_it);
     let page = wall.get("hold.html").text();
-    assert!(page.contains("arch_gap") && page.contains(NOT_CURRENT), "{page}");
+    assert!(
+        page.contains("arch_gap") && page.contains(NOT_CURRENT),
+        "{page}"
+    );
     // The texts to fall back to are never served.
     assert_eq!(wall.get(".shimbook-last/days/day-01.md").status, 404);
 }
@@ -91,10 +116,17 @@ fn a_wall_that_is_begun_while_a_log_cannot_be_read_shows_the_text_beside_the_rec
 fn a_tab_in_the_build_sheet_changes_neither_title_nor_last_day() {
     let mut wall = held();
     let sheet = wall.read("build-sheet.yaml");
-    std::fs::write(wall.book().join("build-sheet.yaml"), sheet.replace("days: 8", "\tdays: 8")).unwrap();
+    std::fs::write(
+        wall.book().join("build-sheet.yaml"),
+        sheet.replace("days: 8", "\tdays: 8"),
+    )
+    .unwrap();
     assert!(not_current(&mut wall).contains("YAML cannot be indented with a tab"));
     let page = wall.get("wall.html").text();
-    assert!(page.contains("Kittiwake") && page.contains("6 days left") && page.contains("arch_gap"), "{page}");
+    assert!(
+        page.contains("Kittiwake") && page.contains("6 days left") && page.contains("arch_gap"),
+        "{page}"
+    );
     wall.save("build-sheet.yaml", &sheet);
     assert!(!wall.get("wall.html").text().contains(NOT_CURRENT));
 }
@@ -104,8 +136,15 @@ fn what_is_saved_elsewhere_in_the_meantime_is_shown() {
     let mut wall = held();
     std::fs::write(wall.book().join("plan.md"), [0xff]).unwrap();
     not_current(&mut wall);
-    std::fs::write(wall.book().join("days/day-02.md"), "---\nday: 2\n---\n# Written while the plan cannot be read\n")
-        .unwrap();
+    std::fs::write(
+        wall.book().join("days/day-02.md"),
+        "---\nday: 2\n---\n# Written while the plan cannot be read\n",
+    )
+    .unwrap();
     not_current(&mut wall);
-    assert!(wall.get("days/day-02.html").text().contains("Written while the plan"));
+    assert!(
+        wall.get("days/day-02.html")
+            .text()
+            .contains("Written while the plan")
+    );
 }

@@ -1,7 +1,7 @@
 //! The keys of a map, and values of the kinds that the book's files hold.
 //!
-//! In: a node and the keys it may have. Out: plain values with their places. Whatever is wrong is said
-//! at its place, and the rest is still read.
+//! In: a node and the keys it may have. Out: plain values with their places. Whatever is wrong is
+//! said at its place, and the rest is still read.
 
 use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
@@ -19,12 +19,26 @@ pub(in crate::book) struct Fields<'n> {
 }
 
 impl<'n> Fields<'n> {
-    /// Takes a map apart. Keys that are not known and keys written twice are said; the first counts.
-    pub(in crate::book) fn of(node: &'n Node, known: &[&str], at: Span, found: &mut Vec<Diagnostic>) -> Self {
-        let mut fields = Self { values: BTreeMap::new(), at, misspelt: BTreeMap::new() };
+    /// Takes a map apart. Keys that are not known and keys written twice are said; the first
+    /// counts.
+    pub(in crate::book) fn of(
+        node: &'n Node,
+        known: &[&str],
+        at: Span,
+        found: &mut Vec<Diagnostic>,
+    ) -> Self {
+        let mut fields = Self {
+            values: BTreeMap::new(),
+            at,
+            misspelt: BTreeMap::new(),
+        };
         let Value::Map(entries) = &node.value else {
             if node.value != Value::Null {
-                let wrong = Diagnostic::error(Slug::BadValue, node.span, "this is not a list of `key: value` lines");
+                let wrong = Diagnostic::error(
+                    Slug::BadValue,
+                    node.span,
+                    "this is not a list of `key: value` lines",
+                );
                 found.push(wrong.expected(format!("keys from this list: {}", known.join(", "))));
             }
             return fields;
@@ -39,8 +53,14 @@ impl<'n> Fields<'n> {
                     format!("`{}` is not a key Shimbook knows", key.value),
                 );
                 let near = nearest(&key.value, known.iter().copied()).map(str::to_owned);
-                fields.misspelt.extend(near.clone().map(|near| (near, key.span)));
-                found.push(wrong.expected(format!("one of {}", known.join(", "))).maybe_instead(near));
+                fields
+                    .misspelt
+                    .extend(near.clone().map(|near| (near, key.span)));
+                found.push(
+                    wrong
+                        .expected(format!("one of {}", known.join(", ")))
+                        .maybe_instead(near),
+                );
             }
         }
         fields
@@ -55,17 +75,27 @@ impl<'n> Fields<'n> {
 
     /// The value of a key, unless it is left out or empty.
     pub(in crate::book) fn get(&self, key: &str) -> Option<&'n Node> {
-        self.values.get(key).map(|(_, node)| *node).filter(|node| node.value != Value::Null)
+        self.values
+            .get(key)
+            .map(|(_, node)| *node)
+            .filter(|node| node.value != Value::Null)
     }
 
     /// The value of a key that has to be there.
-    pub(in crate::book) fn need(&self, key: &str, expected: &str, found: &mut Vec<Diagnostic>) -> Option<&'n Node> {
+    pub(in crate::book) fn need(
+        &self,
+        key: &str,
+        expected: &str,
+        found: &mut Vec<Diagnostic>,
+    ) -> Option<&'n Node> {
         let node = self.get(key);
         if node.is_none() {
             let at = self.values.get(key).map_or(self.at, |(span, _)| *span);
             let cause = self.misspelt.get(key).copied();
             found.push(
-                Diagnostic::error(Slug::Missing, at, format!("`{key}` is missing")).expected(expected).because(cause),
+                Diagnostic::error(Slug::Missing, at, format!("`{key}` is missing"))
+                    .expected(expected)
+                    .because(cause),
             );
         }
         node
@@ -84,7 +114,11 @@ pub(in crate::book) fn twice(key: &Spanned<String>, first: Span) -> Diagnostic {
 
 impl Node {
     /// The text of a scalar that is not empty.
-    pub(in crate::book) fn text(&self, expected: &str, found: &mut Vec<Diagnostic>) -> Option<&str> {
+    pub(in crate::book) fn text(
+        &self,
+        expected: &str,
+        found: &mut Vec<Diagnostic>,
+    ) -> Option<&str> {
         match &self.value {
             Value::Text(text) if !text.trim().is_empty() => Some(text.trim()),
             _ => self.wrong(expected, found),
@@ -105,13 +139,23 @@ impl Node {
     }
 
     /// A whole number in `range`.
-    pub(in crate::book) fn whole(&self, range: RangeInclusive<u32>, found: &mut Vec<Diagnostic>) -> Option<u32> {
+    pub(in crate::book) fn whole(
+        &self,
+        range: RangeInclusive<u32>,
+        found: &mut Vec<Diagnostic>,
+    ) -> Option<u32> {
         let expected = format!("a whole number from {} to {}", range.start(), range.end());
-        self.read(&expected, found, |text| text.parse().ok().filter(|number| range.contains(number)))
+        self.read(&expected, found, |text| {
+            text.parse().ok().filter(|number| range.contains(number))
+        })
     }
 
     /// The items of a list.
-    pub(in crate::book) fn list(&self, expected: &str, found: &mut Vec<Diagnostic>) -> Option<&[Node]> {
+    pub(in crate::book) fn list(
+        &self,
+        expected: &str,
+        found: &mut Vec<Diagnostic>,
+    ) -> Option<&[Node]> {
         match &self.value {
             Value::List(items) => Some(items),
             _ => self.wrong(expected, found),
@@ -120,8 +164,12 @@ impl Node {
 
     fn wrong<T>(&self, expected: &str, found: &mut Vec<Diagnostic>) -> Option<T> {
         found.push(
-            Diagnostic::error(Slug::BadValue, self.span, "this value is not of the kind that belongs here")
-                .expected(expected),
+            Diagnostic::error(
+                Slug::BadValue,
+                self.span,
+                "this value is not of the kind that belongs here",
+            )
+            .expected(expected),
         );
         None
     }

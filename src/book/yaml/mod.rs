@@ -1,8 +1,8 @@
 //! YAML with places: the only module that knows which library reads it.
 //!
-//! In: the YAML of a file, or the front matter of a log. Out: a tree whose every key and value knows
-//! where it stands, or what is wrong at its line and column. Refused before parsing: deep nesting,
-//! anchors, aliases, tags. A key written twice is kept twice; [`Fields`] says so.
+//! In: the YAML of a file, or the front matter of a log. Out: a tree whose every key and value
+//! knows where it stands, or what is wrong at its line and column. Refused before parsing: deep
+//! nesting, anchors, aliases, tags. A key written twice is kept twice; [`Fields`] says so.
 
 mod fields;
 mod scan;
@@ -34,7 +34,11 @@ pub(super) enum Value {
 }
 
 /// Reads `range` of a file.
-pub(super) fn parse(file: &SourceFile, id: FileId, range: Range<usize>) -> Result<Node, Box<Diagnostic>> {
+pub(super) fn parse(
+    file: &SourceFile,
+    id: FileId,
+    range: Range<usize>,
+) -> Result<Node, Box<Diagnostic>> {
     let start = range.start;
     let text = file.text().get(range).unwrap_or_default();
     let scalars = scan::scalars(text).map_err(|refused| Box::new(refusal(&refused, id, start)))?;
@@ -44,16 +48,24 @@ pub(super) fn parse(file: &SourceFile, id: FileId, range: Range<usize>) -> Resul
         Err(_) if scalars.is_empty() && !text.contains(['[', '{']) => Tree::Null,
         Err(failed) => return Err(Box::new(failure(&failed, file, id, start, text))),
     };
-    let mut placer = Placer { text, file: id, start, scalars: scalars.into_iter().peekable(), last: 0 };
+    let mut placer = Placer {
+        text,
+        file: id,
+        start,
+        scalars: scalars.into_iter().peekable(),
+        last: 0,
+    };
     placer.place(tree)
 }
 
 fn refusal(refused: &Refused, file: FileId, start: usize) -> Diagnostic {
     let at = |offset: usize| Span::new(file, start + offset..start + offset + 1);
     match refused {
-        Refused::TooDeep(offset) => {
-            Diagnostic::error(Slug::TooDeep, at(*offset), "this is nested more than 64 levels deep")
-        }
+        Refused::TooDeep(offset) => Diagnostic::error(
+            Slug::TooDeep,
+            at(*offset),
+            "this is nested more than 64 levels deep",
+        ),
         Refused::Sign(offset) => {
             let found = Diagnostic::error(
                 Slug::BadYaml,
@@ -66,26 +78,59 @@ fn refusal(refused: &Refused, file: FileId, start: usize) -> Diagnostic {
 }
 
 /// What the library says, at its place and without its own account of it.
-fn failure(failed: &serde_yaml::Error, file: &SourceFile, id: FileId, start: usize, text: &str) -> Diagnostic {
-    let offset = failed.location().map_or(0, |at| offset_of(text, at.line(), at.column()));
+fn failure(
+    failed: &serde_yaml::Error,
+    file: &SourceFile,
+    id: FileId,
+    start: usize,
+    text: &str,
+) -> Diagnostic {
+    let offset = failed
+        .location()
+        .map_or(0, |at| offset_of(text, at.line(), at.column()));
     let rest = text.get(offset..).unwrap_or_default();
-    let width = rest.chars().next().filter(|c| *c != '\n').map_or(0, char::len_utf8);
+    let width = rest
+        .chars()
+        .next()
+        .filter(|c| *c != '\n')
+        .map_or(0, char::len_utf8);
     let at = Span::new(id, start + offset..start + offset + width);
-    if rest.starts_with('\t') || text.get(..offset).is_some_and(|before| before.ends_with('\t')) {
-        return Diagnostic::error(Slug::BadYaml, at, "YAML cannot be indented with a tab").expected("spaces");
+    if rest.starts_with('\t')
+        || text
+            .get(..offset)
+            .is_some_and(|before| before.ends_with('\t'))
+    {
+        return Diagnostic::error(Slug::BadYaml, at, "YAML cannot be indented with a tab")
+            .expected("spaces");
     }
     let said = failed.to_string();
     let reason = said.split(" at line ").next().unwrap_or_default();
     let line = file.position(start + offset).line;
-    Diagnostic::error(Slug::BadYaml, at, format!("this cannot be read from line {line} on: {reason}"))
-        .expected("`key: value` lines, lists in `[ ]` or with `- `, and quotes around a text with `: ` in it")
+    Diagnostic::error(
+        Slug::BadYaml,
+        at,
+        format!("this cannot be read from line {line} on: {reason}"),
+    )
+    .expected(
+        "`key: value` lines, lists in `[ ]` or with `- `, and quotes around a text with `: ` in it",
+    )
 }
 
 /// The byte offset of a line and column (both from 1, the column in characters).
 fn offset_of(text: &str, line: usize, column: usize) -> usize {
-    let start: usize = text.split_inclusive('\n').take(line.saturating_sub(1)).map(str::len).sum();
+    let start: usize = text
+        .split_inclusive('\n')
+        .take(line.saturating_sub(1))
+        .map(str::len)
+        .sum();
     let rest = text.get(start..).unwrap_or_default();
-    start + rest.chars().take_while(|c| *c != '\n').take(column.saturating_sub(1)).map(char::len_utf8).sum::<usize>()
+    start
+        + rest
+            .chars()
+            .take_while(|c| *c != '\n')
+            .take(column.saturating_sub(1))
+            .map(char::len_utf8)
+            .sum::<usize>()
 }
 
 /// What the library reads, without places.
@@ -178,27 +223,52 @@ impl<I: Iterator<Item = Range<usize>>> Placer<'_, I> {
             Tree::Null => Ok(self.null()),
             Tree::AsWritten => {
                 let (span, written) = self.scalar();
-                Ok(Node { value: Value::Text(written), span })
+                Ok(Node {
+                    value: Value::Text(written),
+                    span,
+                })
             }
-            Tree::Text(text) => Ok(Node { span: self.scalar().0, value: Value::Text(text) }),
+            Tree::Text(text) => Ok(Node {
+                span: self.scalar().0,
+                value: Value::Text(text),
+            }),
             Tree::List(items) => {
-                let items = items.into_iter().map(|item| self.place(item)).collect::<Result<Vec<_>, _>>()?;
+                let items = items
+                    .into_iter()
+                    .map(|item| self.place(item))
+                    .collect::<Result<Vec<_>, _>>()?;
                 let span = self.around(items.first().map(|node| node.span));
-                Ok(Node { value: Value::List(items), span })
+                Ok(Node {
+                    value: Value::List(items),
+                    span,
+                })
             }
             Tree::Map(entries) => {
-                let entries =
-                    entries.into_iter().map(|(key, value)| self.entry(key, value)).collect::<Result<Vec<_>, _>>()?;
+                let entries = entries
+                    .into_iter()
+                    .map(|(key, value)| self.entry(key, value))
+                    .collect::<Result<Vec<_>, _>>()?;
                 let span = self.around(entries.first().map(|(key, _)| key.span));
-                Ok(Node { value: Value::Map(entries), span })
+                Ok(Node {
+                    value: Value::Map(entries),
+                    span,
+                })
             }
         }
     }
 
-    fn entry(&mut self, key: Tree, value: Tree) -> Result<(Spanned<String>, Node), Box<Diagnostic>> {
+    fn entry(
+        &mut self,
+        key: Tree,
+        value: Tree,
+    ) -> Result<(Spanned<String>, Node), Box<Diagnostic>> {
         let key = self.place(key)?;
         let Value::Text(name) = key.value else {
-            return Err(Box::new(Diagnostic::error(Slug::BadYaml, key.span, "a key must be a word")));
+            return Err(Box::new(Diagnostic::error(
+                Slug::BadYaml,
+                key.span,
+                "a key must be a word",
+            )));
         };
         Ok((Spanned::new(name, key.span), self.place(value)?))
     }
@@ -213,12 +283,18 @@ impl<I: Iterator<Item = Range<usize>>> Placer<'_, I> {
 
     /// Nothing at all has no scalar; a written nothing has.
     fn null(&mut self) -> Node {
-        let next = self.scalars.peek().and_then(|range| self.text.get(range.clone()));
+        let next = self
+            .scalars
+            .peek()
+            .and_then(|range| self.text.get(range.clone()));
         let span = match next {
             Some("~" | "null" | "Null" | "NULL") => self.scalar().0,
             _ => self.span(self.last..self.last),
         };
-        Node { value: Value::Null, span }
+        Node {
+            value: Value::Null,
+            span,
+        }
     }
 
     fn around(&self, first: Option<Span>) -> Span {
@@ -253,10 +329,16 @@ mod tests {
     #[test]
     fn every_value_knows_its_place_and_numbers_stay_as_written() {
         let (sources, node) = read("a: 0417\nb: {c: [8200.00, 'x''y', ~, ], d: }\ne: true");
-        let Value::Map(entries) = node.unwrap().value else { panic!() };
+        let Value::Map(entries) = node.unwrap().value else {
+            panic!()
+        };
         assert_eq!(entries[0].1.value, Value::Text("0417".into()));
-        let Value::Map(inner) = &entries[1].1.value else { panic!() };
-        let Value::List(items) = &inner[0].1.value else { panic!() };
+        let Value::Map(inner) = &entries[1].1.value else {
+            panic!()
+        };
+        let Value::List(items) = &inner[0].1.value else {
+            panic!()
+        };
         let written: Vec<&str> = items.iter().map(|item| sources.slice(item.span)).collect();
         assert_eq!(written, ["8200.00", "'x''y'", "~"]);
         assert_eq!(items[1].value, Value::Text("x'y".into()));
@@ -269,9 +351,22 @@ mod tests {
     fn what_cannot_be_read_is_said_at_its_line_and_column() {
         assert_eq!(
             said("a: 1\nb: [1\nc: 2\n"),
-            (Slug::BadYaml, 3, 2, "this cannot be read from line 3 on: did not find expected ',' or ']'".into())
+            (
+                Slug::BadYaml,
+                3,
+                2,
+                "this cannot be read from line 3 on: did not find expected ',' or ']'".into()
+            )
         );
-        assert_eq!(said("a:\n\tb: 1\n"), (Slug::BadYaml, 2, 1, "YAML cannot be indented with a tab".into()));
+        assert_eq!(
+            said("a:\n\tb: 1\n"),
+            (
+                Slug::BadYaml,
+                2,
+                1,
+                "YAML cannot be indented with a tab".into()
+            )
+        );
         assert_eq!(said("é: &x 1").0, Slug::BadYaml);
         assert_eq!(said("? [a]\n: b").3, "a key must be a word");
     }
@@ -294,7 +389,9 @@ mod tests {
                 }
             }
             Value::List(items) => items.iter().for_each(|item| misplaced(sources, item, out)),
-            Value::Map(entries) => entries.iter().for_each(|(_, value)| misplaced(sources, value, out)),
+            Value::Map(entries) => entries
+                .iter()
+                .for_each(|(_, value)| misplaced(sources, value, out)),
         }
     }
 

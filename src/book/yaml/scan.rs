@@ -19,8 +19,15 @@ pub(super) enum Refused {
 
 /// The ranges of all scalars, in order.
 pub(super) fn scalars(text: &str) -> Result<Vec<Range<usize>>, Refused> {
-    let mut scan =
-        Scan { text: text.as_bytes(), at: 0, line: 0, flow: 0, parent: -1, levels: Vec::new(), found: Vec::new() };
+    let mut scan = Scan {
+        text: text.as_bytes(),
+        at: 0,
+        line: 0,
+        flow: 0,
+        parent: -1,
+        levels: Vec::new(),
+        found: Vec::new(),
+    };
     while scan.at < scan.text.len() {
         scan.step()?;
     }
@@ -53,7 +60,8 @@ impl Scan<'_> {
 
     /// Does what stands at `at` end a plain word?
     fn ends_key(&self, at: usize) -> bool {
-        self.byte(at) == b':' && (self.blank_at(at + 1) || self.flow > 0 && b",[]{}".contains(&self.byte(at + 1)))
+        self.byte(at) == b':'
+            && (self.blank_at(at + 1) || self.flow > 0 && b",[]{}".contains(&self.byte(at + 1)))
     }
 
     fn line_end(&self, from: usize) -> usize {
@@ -67,7 +75,9 @@ impl Scan<'_> {
                 self.at += 1;
                 self.line = self.at;
             }
-            b'#' | b'%' if self.at == self.line || self.byte(self.at) == b'#' => self.at = self.line_end(self.at),
+            b'#' | b'%' if self.at == self.line || self.byte(self.at) == b'#' => {
+                self.at = self.line_end(self.at)
+            }
             b'-' | b'.' if self.document_mark() => self.at += 3,
             b' ' | b'\t' | b',' => self.at += 1,
             b'[' | b'{' => self.open_bracket()?,
@@ -96,7 +106,11 @@ impl Scan<'_> {
     fn open_bracket(&mut self) -> Result<(), Refused> {
         self.flow += 1;
         self.at += 1;
-        if self.flow > DEEPEST { Err(Refused::TooDeep(self.at - 1)) } else { Ok(()) }
+        if self.flow > DEEPEST {
+            Err(Refused::TooDeep(self.at - 1))
+        } else {
+            Ok(())
+        }
     }
 
     /// A key or a dash stands at `at`.
@@ -110,7 +124,11 @@ impl Scan<'_> {
             self.levels.pop();
         }
         self.levels.push(column);
-        if self.levels.len() > DEEPEST { Err(Refused::TooDeep(at)) } else { Ok(()) }
+        if self.levels.len() > DEEPEST {
+            Err(Refused::TooDeep(at))
+        } else {
+            Ok(())
+        }
     }
 
     /// Indentation of the line at `start`, and whether anything stands in it.
@@ -124,8 +142,10 @@ impl Scan<'_> {
 
     fn block_scalar(&mut self) {
         let header_end = self.line_end(self.at);
-        let digit =
-            self.text.get(self.at + 1..header_end).and_then(|header| header.iter().find(|b| b.is_ascii_digit()));
+        let digit = self
+            .text
+            .get(self.at + 1..header_end)
+            .and_then(|header| header.iter().find(|b| b.is_ascii_digit()));
         let mut inner = digit.map(|digit| self.parent.max(0) + (*digit - b'0') as isize);
         let start = (header_end + 1).min(self.text.len());
         let mut end = start;
@@ -221,8 +241,9 @@ impl Scan<'_> {
             let (indent, filled) = self.indent(line);
             at = line + indent as usize;
             if filled {
-                let ends =
-                    self.flow > 0 && b",[]{}".contains(&self.byte(at)) || self.byte(at) == b'#' || self.ends_key(at);
+                let ends = self.flow > 0 && b",[]{}".contains(&self.byte(at))
+                    || self.byte(at) == b'#'
+                    || self.ends_key(at);
                 let inside = self.flow > 0 || indent > self.parent;
                 return (inside && !ends).then(|| {
                     self.line = line;
@@ -240,7 +261,11 @@ mod tests {
     use super::*;
 
     fn texts(yaml: &str) -> Vec<&str> {
-        scalars(yaml).unwrap().into_iter().map(|range| &yaml[range]).collect()
+        scalars(yaml)
+            .unwrap()
+            .into_iter()
+            .map(|range| &yaml[range])
+            .collect()
     }
 
     #[test]
@@ -269,7 +294,17 @@ mod tests {
     fn a_plain_scalar_may_go_on_in_the_next_line() {
         assert_eq!(
             texts("a: one\n  two\n\n  three\nb: [x\n y, z:3, http://x]\nc:\nd: e"),
-            ["a", "one\n  two\n\n  three", "b", "x\n y", "z:3", "http://x", "c", "d", "e"]
+            [
+                "a",
+                "one\n  two\n\n  three",
+                "b",
+                "x\n y",
+                "z:3",
+                "http://x",
+                "c",
+                "d",
+                "e"
+            ]
         );
     }
 
@@ -286,7 +321,10 @@ mod tests {
         assert_eq!(scalars(&"[".repeat(100_000)), Err(Refused::TooDeep(64)));
         assert_eq!(scalars(&"- ".repeat(100_000)), Err(Refused::TooDeep(128)));
         let stairs: Vec<String> = (0..70).map(|n| " ".repeat(n) + "a:").collect();
-        assert!(matches!(scalars(&stairs.join("\n")), Err(Refused::TooDeep(_))));
+        assert!(matches!(
+            scalars(&stairs.join("\n")),
+            Err(Refused::TooDeep(_))
+        ));
         assert!(scalars(&"a: [{b: [x]}]\n".repeat(1000)).is_ok());
     }
 }

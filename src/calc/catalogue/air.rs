@@ -16,7 +16,8 @@ pub(super) const FORMULAS: &[&Formula] = &[
     &POWER_CORRECTION,
 ];
 
-/// Gas constants of dry air (ISO 2533:1975) and of water vapour (8.314 462 618 over 0.018 015 268), in J/(kg·K).
+/// Gas constants of dry air (ISO 2533:1975) and of water vapour (8.314 462 618 over 0.018 015 268),
+/// in J/(kg·K).
 const DRY_AIR: f64 = 287.052_87;
 const VAPOUR: f64 = 461.523;
 
@@ -38,10 +39,18 @@ const PRESSURE: Argument = quantity(
     "kPa",
     AMBIENT,
 );
-const TEMPERATURE: Argument =
-    reading("temperature", "of the air", Domain::Within(243.15, 333.15, "from -30 to 60 degC"));
-const HUMIDITY: Argument =
-    quantity("humidity", "relative humidity", Dimension::NONE, "%", Domain::Within(0.0, 1.0, "from 0 to 100 %"));
+const TEMPERATURE: Argument = reading(
+    "temperature",
+    "of the air",
+    Domain::Within(243.15, 333.15, "from -30 to 60 degC"),
+);
+const HUMIDITY: Argument = quantity(
+    "humidity",
+    "relative humidity",
+    Dimension::NONE,
+    "%",
+    Domain::Within(0.0, 1.0, "from 0 to 100 %"),
+);
 const HEIGHT: Argument = quantity(
     "height",
     "above sea level",
@@ -51,8 +60,14 @@ const HEIGHT: Argument = quantity(
 );
 const BY: Argument = word_or_first("by", "which height", HEIGHTS);
 const HEIGHTS: &[Word] = &[
-    Word { word: "geometric", says: "as a tape or a map gives it" },
-    Word { word: "geopotential", says: "as the tables of the standard atmosphere are drawn up" },
+    Word {
+        word: "geometric",
+        says: "as a tape or a map gives it",
+    },
+    Word {
+        word: "geopotential",
+        says: "as the tables of the standard atmosphere are drawn up",
+    },
 ];
 
 const IAPWS: &str = "IAPWS, Wagner & Pruss 2002, eq. 2.5 (coefficients from memory)";
@@ -72,7 +87,9 @@ fn saturation(temperature: Dual) -> Dual {
         (1.801_225_02, 7.5),
     ];
     let below = Dual::fixed(1.0) - temperature / CRITICAL;
-    let sum = TERMS.iter().fold(Dual::fixed(0.0), |sum, (factor, power)| sum + below.power(*power) * *factor);
+    let sum = TERMS.iter().fold(Dual::fixed(0.0), |sum, (factor, power)| {
+        sum + below.power(*power) * *factor
+    });
     (Dual::fixed(CRITICAL) / temperature * sum).exp() * 22.064e6
 }
 
@@ -80,7 +97,10 @@ fn saturation(temperature: Dual) -> Dual {
 fn vapour(inputs: &Inputs) -> Result<Dual, Outside> {
     let vapour = saturation(inputs.number(0)) * inputs.number(2);
     if vapour.value >= inputs.number(1).value {
-        return Err(Outside { argument: 1, domain: "above the pressure of the vapour in it" });
+        return Err(Outside {
+            argument: 1,
+            domain: "above the pressure of the vapour in it",
+        });
     }
     Ok(vapour)
 }
@@ -88,13 +108,20 @@ fn vapour(inputs: &Inputs) -> Result<Dual, Outside> {
 const SATURATION_PRESSURE: Formula = Formula {
     name: "saturation_pressure",
     says: "pressure at which water vapour is saturated",
-    arguments: &[reading("temperature", "of the air", Domain::Within(273.15, 373.15, "from 0 to 100 degC"))],
+    arguments: &[reading(
+        "temperature",
+        "of the air",
+        Domain::Within(273.15, 373.15, "from 0 to 100 degC"),
+    )],
     dimension: Dimension::PRESSURE,
     shown_in: "kPa",
     equation: "ln(p / 22.064 MPa) = (Tc/T) · (a1·u + a2·u^1.5 + a3·u^3 + a4·u^3.5 + a5·u^4 + a6·u^7.5), u = 1 - T/Tc, Tc = 647.096 K",
     source: IAPWS,
     caution: None,
-    worked: Worked { call: "saturation_pressure(25 degC)", comes_to: "3.1698 kPa" },
+    worked: Worked {
+        call: "saturation_pressure(25 degC)",
+        comes_to: "3.1698 kPa",
+    },
     held_against: &["g17"],
     work: |inputs| Outcome::exact(saturation(inputs.number(0))),
 };
@@ -108,7 +135,10 @@ const DRY_PRESSURE: Formula = Formula {
     equation: "pressure - humidity · saturation pressure at the temperature",
     source: MOIST,
     caution: None,
-    worked: Worked { call: "dry_pressure(25 degC, 100 kPa, 50 %)", comes_to: "98.41509 kPa" },
+    worked: Worked {
+        call: "dry_pressure(25 degC, 100 kPa, 50 %)",
+        comes_to: "98.41509 kPa",
+    },
     held_against: &["g17"],
     work: |inputs| Outcome::exact(inputs.number(1) - vapour(inputs)?),
 };
@@ -122,7 +152,10 @@ const AIR_DENSITY: Formula = Formula {
     equation: "dry pressure / (287.05287 · T) + vapour pressure / (461.523 · T)",
     source: MOIST,
     caution: None,
-    worked: Worked { call: "air_density(25 degC, 100 kPa, 50 %)", comes_to: "1.161431 kg/m^3" },
+    worked: Worked {
+        call: "air_density(25 degC, 100 kPa, 50 %)",
+        comes_to: "1.161431 kg/m^3",
+    },
     held_against: &["g01"],
     work: |inputs| {
         let vapour = vapour(inputs)?;
@@ -134,7 +167,11 @@ const AIR_DENSITY: Formula = Formula {
 /// Temperature of the standard atmosphere at the height at place 0, in K.
 fn standard_temperature(inputs: &Inputs) -> Dual {
     let height = inputs.number(0);
-    let geopotential = if inputs.word(1) == 0 { height * EARTH / (height + EARTH) } else { height };
+    let geopotential = if inputs.word(1) == 0 {
+        height * EARTH / (height + EARTH)
+    } else {
+        height
+    };
     Dual::fixed(SEA_TEMPERATURE) - geopotential * LAPSE
 }
 
@@ -151,7 +188,10 @@ const STANDARD_TEMPERATURE: Formula = Formula {
     equation: "15 degC - 6.5 K/km · H, H = r·z/(r + z) with r = 6356766 m for a geometric height z",
     source: STANDARD,
     caution: None,
-    worked: Worked { call: "standard_temperature(1000 m)", comes_to: "8.501 degC" },
+    worked: Worked {
+        call: "standard_temperature(1000 m)",
+        comes_to: "8.501 degC",
+    },
     held_against: &["g01", "g02", "g03", "g05", "g07", "g08", "g09"],
     work: |inputs| Outcome::exact(standard_temperature(inputs)),
 };
@@ -165,8 +205,13 @@ const STANDARD_PRESSURE: Formula = Formula {
     equation: "101.325 kPa · (T / 288.15 K)^5.25588, T from standard_temperature",
     source: STANDARD,
     caution: None,
-    worked: Worked { call: "standard_pressure(1000 m)", comes_to: "89.87628 kPa" },
-    held_against: &["g01", "g02", "g03", "g05", "g07", "g08", "g09", "g10", "g21"],
+    worked: Worked {
+        call: "standard_pressure(1000 m)",
+        comes_to: "89.87628 kPa",
+    },
+    held_against: &[
+        "g01", "g02", "g03", "g05", "g07", "g08", "g09", "g10", "g21",
+    ],
     work: |inputs| Outcome::exact(standard_pressure(inputs)),
 };
 
@@ -179,9 +224,14 @@ const STANDARD_DENSITY: Formula = Formula {
     equation: "pressure / (287.05287 · T), both of the standard atmosphere",
     source: STANDARD,
     caution: None,
-    worked: Worked { call: "standard_density(1000 m)", comes_to: "1.11166 kg/m^3" },
+    worked: Worked {
+        call: "standard_density(1000 m)",
+        comes_to: "1.11166 kg/m^3",
+    },
     held_against: &["g01", "g02", "g03", "g05", "g07", "g08", "g09"],
-    work: |inputs| Outcome::exact(standard_pressure(inputs) / (standard_temperature(inputs) * DRY_AIR)),
+    work: |inputs| {
+        Outcome::exact(standard_pressure(inputs) / (standard_temperature(inputs) * DRY_AIR))
+    },
 };
 
 const DENSITY_ALTITUDE: Formula = Formula {
@@ -199,7 +249,10 @@ const DENSITY_ALTITUDE: Formula = Formula {
     equation: "(288.15 K / 6.5 K/km) · (1 - (density / 1.225)^(1 / 4.25588))",
     source: STANDARD,
     caution: None,
-    worked: Worked { call: "density_altitude(1.1116 kg/m^3)", comes_to: "1000.39 m" },
+    worked: Worked {
+        call: "density_altitude(1.1116 kg/m^3)",
+        comes_to: "1000.39 m",
+    },
     held_against: &["g08", "g09"],
     work: |inputs| {
         let share = inputs.number(0) / (SEA_PRESSURE / (DRY_AIR * SEA_TEMPERATURE));
@@ -227,7 +280,13 @@ const POWER_CORRECTION: Formula = Formula {
     name: "power_correction",
     says: "factor from power measured to power in standard air; figures by different laws are not compared",
     arguments: &[
-        quantity("pressure", "of the dry air, see dry_pressure", Dimension::PRESSURE, "kPa", AMBIENT),
+        quantity(
+            "pressure",
+            "of the dry air, see dry_pressure",
+            Dimension::PRESSURE,
+            "kPa",
+            AMBIENT,
+        ),
         TEMPERATURE,
         word("by", "which law", LAWS),
     ],
@@ -236,7 +295,10 @@ const POWER_CORRECTION: Formula = Formula {
     equation: "as the law named; each is 1 at 99 kPa dry and 25 degC",
     source: "SAE J1349 (1990 and 2004 forms, second-hand: the standard was not read); ISO 1585:2020 / UN R85 Annex 5 (from memory)",
     caution: None,
-    worked: Worked { call: "power_correction(96 kPa, 30 degC, by: j1349_2004)", comes_to: "1.046901" },
+    worked: Worked {
+        call: "power_correction(96 kPa, 30 degC, by: j1349_2004)",
+        comes_to: "1.046901",
+    },
     held_against: &["g11", "g13"],
     work: power_correction,
 };
@@ -256,10 +318,17 @@ fn power_correction(inputs: &Inputs) -> Result<Outcome, Outside> {
 fn iso_1585(factor: Dual) -> Result<Outcome, Outside> {
     const RANGE: &str = "such that the factor lies from 0.93 to 1.07, as ISO 1585 wants it";
     let law = Domain::Between(0.93, 1.07, RANGE);
-    let pressure = Outside { argument: 0, domain: RANGE };
+    let pressure = Outside {
+        argument: 0,
+        domain: RANGE,
+    };
     if !law.holds(factor.value) {
         return Err(pressure);
     }
     let near_edge = law.near_edge(factor.value).then_some(pressure);
-    Ok(Outcome { value: factor, law_spread: 0.0, near_edge })
+    Ok(Outcome {
+        value: factor,
+        law_spread: 0.0,
+        near_edge,
+    })
 }

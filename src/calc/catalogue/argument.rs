@@ -1,6 +1,7 @@
 //! What a formula takes: quantities with their domains, temperatures of either kind, bare words.
 //!
-//! In: nothing. Out: [`Argument`] and what it is made of. Domains are in SI; their words are in usual units.
+//! In: nothing. Out: [`Argument`] and what it is made of. Domains are in SI; their words are in
+//! usual units.
 
 use crate::quantity::{Dimension, Heat};
 
@@ -91,7 +92,9 @@ impl Domain {
             Self::Any => "any",
             Self::Positive => "above zero",
             Self::NotNegative => "zero or above",
-            Self::Between(_, _, words) | Self::Within(_, _, words) | Self::Whole(_, _, words) => words,
+            Self::Between(_, _, words) | Self::Within(_, _, words) | Self::Whole(_, _, words) => {
+                words
+            }
         }
     }
 }
@@ -103,7 +106,16 @@ pub(super) const fn quantity(
     unit: &'static str,
     domain: Domain,
 ) -> Argument {
-    Argument { name, says, kind: Kind::Quantity { dimension, unit, domain, heat: Heat::Either } }
+    Argument {
+        name,
+        says,
+        kind: Kind::Quantity {
+            dimension,
+            unit,
+            domain,
+            heat: Heat::Either,
+        },
+    }
 }
 
 /// A plain number.
@@ -119,21 +131,61 @@ pub(super) const fn length(name: &'static str, says: &'static str, domain: Domai
 /// A temperature as a thermometer shows it.
 pub(super) const fn reading(name: &'static str, says: &'static str, domain: Domain) -> Argument {
     let (dimension, unit, heat) = (Dimension::TEMPERATURE, "degC", Heat::Point);
-    Argument { name, says, kind: Kind::Quantity { dimension, unit, domain, heat } }
+    Argument {
+        name,
+        says,
+        kind: Kind::Quantity {
+            dimension,
+            unit,
+            domain,
+            heat,
+        },
+    }
 }
 
 /// A difference of two temperatures.
 pub(super) const fn rise(name: &'static str, says: &'static str, domain: Domain) -> Argument {
     let (dimension, unit, heat) = (Dimension::TEMPERATURE, "K", Heat::Rise);
-    Argument { name, says, kind: Kind::Quantity { dimension, unit, domain, heat } }
+    Argument {
+        name,
+        says,
+        kind: Kind::Quantity {
+            dimension,
+            unit,
+            domain,
+            heat,
+        },
+    }
 }
 
 /// A word that must be given.
-pub(super) const fn word(name: &'static str, says: &'static str, words: &'static [Word]) -> Argument {
-    Argument { name, says, kind: Kind::Word { words, optional: false } }
+pub(super) const fn word(
+    name: &'static str,
+    says: &'static str,
+    words: &'static [Word],
+) -> Argument {
+    Argument {
+        name,
+        says,
+        kind: Kind::Word {
+            words,
+            optional: false,
+        },
+    }
 }
 
 /// A word that stands for the first of the list where none is given.
-pub(super) const fn word_or_first(name: &'static str, says: &'static str, words: &'static [Word]) -> Argument {
-    Argument { name, says, kind: Kind::Word { words, optional: true } }
+pub(super) const fn word_or_first(
+    name: &'static str,
+    says: &'static str,
+    words: &'static [Word],
+) -> Argument {
+    Argument {
+        name,
+        says,
+        kind: Kind::Word {
+            words,
+            optional: true,
+        },
+    }
 }

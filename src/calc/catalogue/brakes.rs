@@ -7,8 +7,14 @@ use super::{Argument, Domain, Formula, Outcome, Worked};
 use crate::calc::dual::Dual;
 use crate::quantity::Dimension;
 
-pub(super) const FORMULAS: &[&Formula] =
-    &[&PEDAL_RATIO, &LINE_PRESSURE, &PISTON_AREA, &CLAMP_FORCE, &BRAKE_TORQUE, &PEDAL_TRAVEL];
+pub(super) const FORMULAS: &[&Formula] = &[
+    &PEDAL_RATIO,
+    &LINE_PRESSURE,
+    &PISTON_AREA,
+    &CLAMP_FORCE,
+    &BRAKE_TORQUE,
+    &PEDAL_TRAVEL,
+];
 
 const NO_APPROVAL: Option<&str> = Some(
     "Approves no brakes. The makers' parts and figures, the event's rule book, local codes and an inspection by a trained person decide, \
@@ -25,15 +31,26 @@ const PEDAL_RATIO: Formula = Formula {
     name: "pedal_ratio",
     says: "how much a pedal multiplies the foot's force",
     arguments: &[
-        length("pedal", "from the pivot to the middle of the pad, square to the foot's force", Domain::Positive),
-        length("pushrod", "from the pivot to the push rod, square to the rod", Domain::Positive),
+        length(
+            "pedal",
+            "from the pivot to the middle of the pad, square to the foot's force",
+            Domain::Positive,
+        ),
+        length(
+            "pushrod",
+            "from the pivot to the push rod, square to the rod",
+            Domain::Positive,
+        ),
     ],
     dimension: Dimension::NONE,
     shown_in: "",
     equation: "pedal / pushrod",
     source: "lever",
     caution: NO_APPROVAL,
-    worked: Worked { call: "pedal_ratio(pedal: 275 mm, pushrod: 50 mm)", comes_to: "5.5000" },
+    worked: Worked {
+        call: "pedal_ratio(pedal: 275 mm, pushrod: 50 mm)",
+        comes_to: "5.5000",
+    },
     held_against: &[],
     work: |inputs| Outcome::exact(inputs.number(0) / inputs.number(1)),
 };
@@ -56,7 +73,10 @@ const LINE_PRESSURE: Formula = Formula {
     equation: "force / ((pi/4) · bore²)",
     source: "hydrostatics",
     caution: NO_APPROVAL,
-    worked: Worked { call: "line_pressure(1500 N, 19.05 mm)", comes_to: "52.62734 bar" },
+    worked: Worked {
+        call: "line_pressure(1500 N, 19.05 mm)",
+        comes_to: "52.62734 bar",
+    },
     held_against: &[],
     work: |inputs| Outcome::exact(inputs.number(0) / circle(inputs.number(1))),
 };
@@ -66,14 +86,21 @@ const PISTON_AREA: Formula = Formula {
     says: "area of the pistons of a caliper or cylinder, one side",
     arguments: &[
         length("bore", "diameter of one piston", Domain::Positive),
-        number("pistons", "how many on one side", Domain::Whole(1.0, 12.0, "a whole number from 1 to 12")),
+        number(
+            "pistons",
+            "how many on one side",
+            Domain::Whole(1.0, 12.0, "a whole number from 1 to 12"),
+        ),
     ],
     dimension: Dimension::AREA,
     shown_in: "mm2",
     equation: "pistons · (pi/4) · bore²",
     source: "definition",
     caution: None,
-    worked: Worked { call: "piston_area(38 mm, 2)", comes_to: "2268.2299 mm2" },
+    worked: Worked {
+        call: "piston_area(38 mm, 2)",
+        comes_to: "2268.2299 mm2",
+    },
     held_against: &[],
     work: |inputs| Outcome::exact(circle(inputs.number(0)) * inputs.number(1)),
 };
@@ -82,15 +109,30 @@ const CLAMP_FORCE: Formula = Formula {
     name: "clamp_force",
     says: "force of hydraulic pistons: of each pad on a disc, or of a cylinder",
     arguments: &[
-        quantity("pressure", "in the line", Dimension::PRESSURE, "bar", Domain::NotNegative),
-        quantity("area", "of the pistons, one side", Dimension::AREA, "mm2", Domain::Positive),
+        quantity(
+            "pressure",
+            "in the line",
+            Dimension::PRESSURE,
+            "bar",
+            Domain::NotNegative,
+        ),
+        quantity(
+            "area",
+            "of the pistons, one side",
+            Dimension::AREA,
+            "mm2",
+            Domain::Positive,
+        ),
     ],
     dimension: Dimension::FORCE,
     shown_in: "N",
     equation: "pressure · area",
     source: "hydrostatics",
     caution: NO_APPROVAL,
-    worked: Worked { call: "clamp_force(52 bar, 2268.23 mm2)", comes_to: "11794.80 N" },
+    worked: Worked {
+        call: "clamp_force(52 bar, 2268.23 mm2)",
+        comes_to: "11794.80 N",
+    },
     held_against: &[],
     work: |inputs| Outcome::exact(inputs.number(0) * inputs.number(1)),
 };
@@ -99,16 +141,33 @@ const BRAKE_TORQUE: Formula = Formula {
     name: "brake_torque",
     says: "torque of a disc brake with a pad on each side, as far as the tyre grips",
     arguments: &[
-        quantity("clamp", "force of each pad", Dimension::FORCE, "N", Domain::NotNegative),
-        number("friction", "of the pads, from their maker", Domain::Within(0.0, 1.0, "from 0 to 1")),
-        length("radius", "from the hub's middle to the middle of the pad", Domain::Positive),
+        quantity(
+            "clamp",
+            "force of each pad",
+            Dimension::FORCE,
+            "N",
+            Domain::NotNegative,
+        ),
+        number(
+            "friction",
+            "of the pads, from their maker",
+            Domain::Within(0.0, 1.0, "from 0 to 1"),
+        ),
+        length(
+            "radius",
+            "from the hub's middle to the middle of the pad",
+            Domain::Positive,
+        ),
     ],
     dimension: Dimension::TORQUE,
     shown_in: "N-m",
     equation: "2 · friction · clamp · radius",
     source: "friction on two faces",
     caution: NO_APPROVAL,
-    worked: Worked { call: "brake_torque(12000 N, friction: 0.4, radius: 140 mm)", comes_to: "1344.00 N-m" },
+    worked: Worked {
+        call: "brake_torque(12000 N, friction: 0.4, radius: 140 mm)",
+        comes_to: "1344.00 N-m",
+    },
     held_against: &[],
     work: |inputs| Outcome::exact(inputs.number(0) * inputs.number(1) * inputs.number(2) * 2.0),
 };
@@ -118,7 +177,13 @@ const PEDAL_TRAVEL: Formula = Formula {
     says: "travel of the pedal that moves a volume of fluid, without free play, hoses and flex",
     arguments: &[
         number("ratio", "pedal ratio", Domain::Positive),
-        quantity("volume", "that the pistons take up", Dimension::VOLUME, "cc", Domain::NotNegative),
+        quantity(
+            "volume",
+            "that the pistons take up",
+            Dimension::VOLUME,
+            "cc",
+            Domain::NotNegative,
+        ),
         MASTER_BORE,
     ],
     dimension: Dimension::LENGTH,
@@ -126,7 +191,10 @@ const PEDAL_TRAVEL: Formula = Formula {
     equation: "ratio · volume / ((pi/4) · bore²)",
     source: "the fluid keeps its volume",
     caution: NO_APPROVAL,
-    worked: Worked { call: "pedal_travel(5.5, 6 cc, 19.05 mm)", comes_to: "115.78015 mm" },
+    worked: Worked {
+        call: "pedal_travel(5.5, 6 cc, 19.05 mm)",
+        comes_to: "115.78015 mm",
+    },
     held_against: &[],
     work: |inputs| Outcome::exact(inputs.number(0) * inputs.number(1) / circle(inputs.number(2))),
 };

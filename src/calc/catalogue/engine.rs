@@ -7,8 +7,15 @@ use super::{Argument, Domain, Formula, Inputs, Outcome, Outside, Worked};
 use crate::calc::dual::Dual;
 use crate::quantity::Dimension;
 
-pub(super) const FORMULAS: &[&Formula] =
-    &[&DISPLACEMENT, &COMPRESSION_RATIO, &PISTON_SPEED, &INJECTOR_FLOW, &VOLUME_FLOW, &FLOW_AT_PRESSURE, &BOOST_RATIO];
+pub(super) const FORMULAS: &[&Formula] = &[
+    &DISPLACEMENT,
+    &COMPRESSION_RATIO,
+    &PISTON_SPEED,
+    &INJECTOR_FLOW,
+    &VOLUME_FLOW,
+    &FLOW_AT_PRESSURE,
+    &BOOST_RATIO,
+];
 
 const BORE: Argument = length("bore", "of the cylinder", Domain::Positive);
 const STROKE: Argument = length("stroke", "of the piston", Domain::Positive);
@@ -35,7 +42,10 @@ const DISPLACEMENT: Formula = Formula {
     equation: "(pi/4) · bore² · stroke · cylinders",
     source: "definition",
     caution: None,
-    worked: Worked { call: "displacement(4.000 in, 3.480 in, 8)", comes_to: "5.73298 L" },
+    worked: Worked {
+        call: "displacement(4.000 in, 3.480 in, 8)",
+        comes_to: "5.73298 L",
+    },
     held_against: &["f15", "f16"],
     work: |inputs| Outcome::exact(cylinder(inputs.number(0), inputs.number(1)) * inputs.number(2)),
 };
@@ -46,11 +56,27 @@ const COMPRESSION_RATIO: Formula = Formula {
     arguments: &[
         BORE,
         STROKE,
-        quantity("chamber", "in the head", Dimension::VOLUME, "cc", Domain::NotNegative),
-        quantity("dish", "in the piston; below zero for a dome", Dimension::VOLUME, "cc", Domain::Any),
+        quantity(
+            "chamber",
+            "in the head",
+            Dimension::VOLUME,
+            "cc",
+            Domain::NotNegative,
+        ),
+        quantity(
+            "dish",
+            "in the piston; below zero for a dome",
+            Dimension::VOLUME,
+            "cc",
+            Domain::Any,
+        ),
         length("gasket_bore", "of the head gasket", Domain::Positive),
         length("gasket", "head gasket, tightened", Domain::NotNegative),
-        length("deck", "how far the piston stays below the deck; below zero where it stands proud", Domain::Any),
+        length(
+            "deck",
+            "how far the piston stays below the deck; below zero where it stands proud",
+            Domain::Any,
+        ),
     ],
     dimension: Dimension::NONE,
     shown_in: "",
@@ -71,7 +97,10 @@ fn compression_ratio(inputs: &Inputs) -> Result<Outcome, Outside> {
     let deck = cylinder(inputs.number(0), inputs.number(6));
     let left = inputs.number(2) + inputs.number(3) + gasket + deck;
     if left.value <= 0.0 {
-        return Err(Outside { argument: 3, domain: "such that some volume is left above the piston" });
+        return Err(Outside {
+            argument: 3,
+            domain: "such that some volume is left above the piston",
+        });
     }
     Outcome::exact((swept + left) / left)
 }
@@ -81,14 +110,23 @@ const PISTON_SPEED: Formula = Formula {
     says: "mean speed of the piston",
     arguments: &[
         STROKE,
-        quantity("speed", "turning speed of the crank", Dimension::TURNING, "rpm", Domain::NotNegative),
+        quantity(
+            "speed",
+            "turning speed of the crank",
+            Dimension::TURNING,
+            "rpm",
+            Domain::NotNegative,
+        ),
     ],
     dimension: Dimension::SPEED,
     shown_in: "m/s",
     equation: "2 · stroke · turns in a second",
     source: "definition",
     caution: MAKER_OF_ENGINE,
-    worked: Worked { call: "piston_speed(3.480 in, 6500 rpm)", comes_to: "19.1516 m/s" },
+    worked: Worked {
+        call: "piston_speed(3.480 in, 6500 rpm)",
+        comes_to: "19.1516 m/s",
+    },
     held_against: &[],
     work: |inputs| Outcome::exact(inputs.number(0) * inputs.number(1) / PI),
 };
@@ -97,8 +135,20 @@ const INJECTOR_FLOW: Formula = Formula {
     name: "injector_flow",
     says: "fuel that each injector must give",
     arguments: &[
-        quantity("power", "power of the engine", Dimension::POWER, "kW", Domain::Positive),
-        quantity("consumption", "fuel for each unit of work", Dimension::CONSUMPTION, "g/kWh", Domain::Positive),
+        quantity(
+            "power",
+            "power of the engine",
+            Dimension::POWER,
+            "kW",
+            Domain::Positive,
+        ),
+        quantity(
+            "consumption",
+            "fuel for each unit of work",
+            Dimension::CONSUMPTION,
+            "g/kWh",
+            Domain::Positive,
+        ),
         number("injectors", "how many", COUNT),
         quantity(
             "duty",
@@ -118,22 +168,39 @@ const INJECTOR_FLOW: Formula = Formula {
         comes_to: "17.718452 kg/h",
     },
     held_against: &["g18"],
-    work: |inputs| Outcome::exact(inputs.number(0) * inputs.number(1) / (inputs.number(2) * inputs.number(3))),
+    work: |inputs| {
+        Outcome::exact(inputs.number(0) * inputs.number(1) / (inputs.number(2) * inputs.number(3)))
+    },
 };
 
 const VOLUME_FLOW: Formula = Formula {
     name: "volume_flow",
     says: "volume in a time from mass in a time",
     arguments: &[
-        quantity("flow", "mass in a time", Dimension::MASS_FLOW, "kg/h", Domain::NotNegative),
-        quantity("density", "of the fluid, at its temperature", Dimension::DENSITY, "kg/m^3", Domain::Positive),
+        quantity(
+            "flow",
+            "mass in a time",
+            Dimension::MASS_FLOW,
+            "kg/h",
+            Domain::NotNegative,
+        ),
+        quantity(
+            "density",
+            "of the fluid, at its temperature",
+            Dimension::DENSITY,
+            "kg/m^3",
+            Domain::Positive,
+        ),
     ],
     dimension: Dimension::VOLUME_FLOW,
     shown_in: "cc/min",
     equation: "flow / density; the usual 10.5 cc/min for 1 lb/h hides 0.72 g/cc",
     source: "definition",
     caution: None,
-    worked: Worked { call: "volume_flow(39.0625 lb/h, 0.72 g/cc)", comes_to: "410.14935 cc/min" },
+    worked: Worked {
+        call: "volume_flow(39.0625 lb/h, 0.72 g/cc)",
+        comes_to: "410.14935 cc/min",
+    },
     held_against: &["g19"],
     work: |inputs| Outcome::exact(inputs.number(0) / inputs.number(1)),
 };
@@ -142,16 +209,37 @@ const FLOW_AT_PRESSURE: Formula = Formula {
     name: "flow_at_pressure",
     says: "flow of an injector or jet at another pressure across it",
     arguments: &[
-        quantity("flow", "as rated", Dimension::VOLUME_FLOW, "cc/min", Domain::NotNegative),
-        quantity("rated", "pressure across it that it is rated at", Dimension::PRESSURE, "bar", Domain::Positive),
-        quantity("across", "pressure across it now", Dimension::PRESSURE, "bar", Domain::Positive),
+        quantity(
+            "flow",
+            "as rated",
+            Dimension::VOLUME_FLOW,
+            "cc/min",
+            Domain::NotNegative,
+        ),
+        quantity(
+            "rated",
+            "pressure across it that it is rated at",
+            Dimension::PRESSURE,
+            "bar",
+            Domain::Positive,
+        ),
+        quantity(
+            "across",
+            "pressure across it now",
+            Dimension::PRESSURE,
+            "bar",
+            Domain::Positive,
+        ),
     ],
     dimension: Dimension::VOLUME_FLOW,
     shown_in: "cc/min",
     equation: "flow · sqrt(across / rated)",
     source: "flow through an orifice goes with the root of the pressure across it (Bernoulli); an injector's own sheet comes first",
     caution: FUEL,
-    worked: Worked { call: "flow_at_pressure(440 cc/min, 3 bar, 4 bar)", comes_to: "508.06824 cc/min" },
+    worked: Worked {
+        call: "flow_at_pressure(440 cc/min, 3 bar, 4 bar)",
+        comes_to: "508.06824 cc/min",
+    },
     held_against: &[],
     work: |inputs| Outcome::exact(inputs.number(0) * (inputs.number(2) / inputs.number(1)).sqrt()),
 };
@@ -160,15 +248,30 @@ const BOOST_RATIO: Formula = Formula {
     name: "boost_ratio",
     says: "pressure after the compressor over pressure before it",
     arguments: &[
-        quantity("boost", "as the gauge shows it, above ambient", Dimension::PRESSURE, "bar", Domain::NotNegative),
-        quantity("ambient", "absolute pressure of the air", Dimension::PRESSURE, "kPa", Domain::Positive),
+        quantity(
+            "boost",
+            "as the gauge shows it, above ambient",
+            Dimension::PRESSURE,
+            "bar",
+            Domain::NotNegative,
+        ),
+        quantity(
+            "ambient",
+            "absolute pressure of the air",
+            Dimension::PRESSURE,
+            "kPa",
+            Domain::Positive,
+        ),
     ],
     dimension: Dimension::NONE,
     shown_in: "",
     equation: "(ambient + boost) / ambient, without losses in filter and cooler",
     source: "definition",
     caution: MAKER_OF_ENGINE,
-    worked: Worked { call: "boost_ratio(10 psi, 14.696 psi)", comes_to: "1.6804573" },
+    worked: Worked {
+        call: "boost_ratio(10 psi, 14.696 psi)",
+        comes_to: "1.6804573",
+    },
     held_against: &["g21"],
     work: |inputs| Outcome::exact((inputs.number(0) + inputs.number(1)) / inputs.number(1)),
 };

@@ -19,10 +19,23 @@ pub(super) const FORMULAS: &[&Formula] = &[
 ];
 
 const SIZE: Argument = length("size", "nominal diameter of the thread", Domain::Positive);
-const METRIC_SIZE: Argument =
-    length("size", "nominal diameter of the metric thread", Domain::Within(1.6e-3, 39e-3, "from 1.6 to 39 mm"));
-const PITCH: Argument = length("pitch", "of the thread; for 20 to the inch 1/20 in", Domain::Positive);
-const PRELOAD: Argument = quantity("preload", "tension in the fastener", Dimension::FORCE, "kN", Domain::NotNegative);
+const METRIC_SIZE: Argument = length(
+    "size",
+    "nominal diameter of the metric thread",
+    Domain::Within(1.6e-3, 39e-3, "from 1.6 to 39 mm"),
+);
+const PITCH: Argument = length(
+    "pitch",
+    "of the thread; for 20 to the inch 1/20 in",
+    Domain::Positive,
+);
+const PRELOAD: Argument = quantity(
+    "preload",
+    "tension in the fastener",
+    Dimension::FORCE,
+    "kN",
+    Domain::NotNegative,
+);
 const FACTOR: Argument = number(
     "nut_factor",
     "by experience or from nut_factor; carry it with ±25 to 30 %",
@@ -39,13 +52,20 @@ const SCREWS: &str = "Shigley's Mechanical Engineering Design, 9th ed.";
 const STRESS_AREA: Formula = Formula {
     name: "stress_area",
     says: "tensile stress area of a thread",
-    arguments: &[SIZE, PITCH, word_or_first("form", "form of the thread", FORMS)],
+    arguments: &[
+        SIZE,
+        PITCH,
+        word_or_first("form", "form of the thread", FORMS),
+    ],
     dimension: Dimension::AREA,
     shown_in: "mm2",
     equation: "(pi/4) · (size - 0.938194 · pitch)²; for unified threads 0.9743 · pitch",
     source: "ISO 898-1:2013 (metric); Shigley's Mechanical Engineering Design, 9th ed., Table 8-2, after ANSI B1.1 / ASME B1.1 (unified)",
     caution: None,
-    worked: Worked { call: "stress_area(8 mm, 1.25 mm)", comes_to: "36.608543 mm2" },
+    worked: Worked {
+        call: "stress_area(8 mm, 1.25 mm)",
+        comes_to: "36.608543 mm2",
+    },
     held_against: &["e01", "e02", "e03", "e05", "e06", "e07"],
     work: |inputs| {
         let depth = [0.938_194, 0.974_3][inputs.word(2)];
@@ -54,8 +74,14 @@ const STRESS_AREA: Formula = Formula {
 };
 
 const FORMS: &[Word] = &[
-    Word { word: "metric", says: "ISO metric: size less 0.938194 of the pitch" },
-    Word { word: "unified", says: "unified inch: size less 0.9743 of the pitch" },
+    Word {
+        word: "metric",
+        says: "ISO metric: size less 0.938194 of the pitch",
+    },
+    Word {
+        word: "unified",
+        says: "unified inch: size less 0.9743 of the pitch",
+    },
 ];
 
 /// Stress area from the size at a place and the pitch after it.
@@ -68,17 +94,35 @@ fn stress_area(inputs: &Inputs, size: usize, depth: f64) -> Result<Dual, Outside
 fn core(inputs: &Inputs, size: usize, pitches: f64) -> Result<Dual, Outside> {
     let (diameter, pitch) = (inputs.number(size), inputs.number(size + 1));
     if pitch.value >= diameter.value {
-        return Err(Outside { argument: size + 1, domain: "less than the size" });
+        return Err(Outside {
+            argument: size + 1,
+            domain: "less than the size",
+        });
     }
     Ok(diameter - pitch * pitches)
 }
 
 const CONDITIONS: &[Word] = &[
-    Word { word: "dry", says: "0.30: not plated, black finish" },
-    Word { word: "plated", says: "0.20: zinc plated; also where nothing is known" },
-    Word { word: "lubricated", says: "0.18" },
-    Word { word: "cadmium", says: "0.16: cadmium plated" },
-    Word { word: "anti_seize", says: "0.12: with an anti-seize paste" },
+    Word {
+        word: "dry",
+        says: "0.30: not plated, black finish",
+    },
+    Word {
+        word: "plated",
+        says: "0.20: zinc plated; also where nothing is known",
+    },
+    Word {
+        word: "lubricated",
+        says: "0.18",
+    },
+    Word {
+        word: "cadmium",
+        says: "0.16: cadmium plated",
+    },
+    Word {
+        word: "anti_seize",
+        says: "0.12: with an anti-seize paste",
+    },
 ];
 
 const NUT_FACTOR: Formula = Formula {
@@ -90,9 +134,17 @@ const NUT_FACTOR: Formula = Formula {
     equation: "table",
     source: "Shigley's Mechanical Engineering Design, 9th ed., Table 8-15; scatter ±25 to 30 %, of which the larger is carried",
     caution: TIGHTENING,
-    worked: Worked { call: "nut_factor(lubricated)", comes_to: "0.1800" },
+    worked: Worked {
+        call: "nut_factor(lubricated)",
+        comes_to: "0.1800",
+    },
     held_against: &["e11"],
-    work: |inputs| Outcome::law(Dual::fixed([0.30, 0.20, 0.18, 0.16, 0.12][inputs.word(0)]), 0.30),
+    work: |inputs| {
+        Outcome::law(
+            Dual::fixed([0.30, 0.20, 0.18, 0.16, 0.12][inputs.word(0)]),
+            0.30,
+        )
+    },
 };
 
 const TORQUE_FOR_PRELOAD: Formula = Formula {
@@ -104,7 +156,10 @@ const TORQUE_FOR_PRELOAD: Formula = Formula {
     equation: "torque = nut_factor · preload · size",
     source: "Shigley's Mechanical Engineering Design, 9th ed., Eq. 8-27 and Example 8-3(b)",
     caution: TIGHTENING,
-    worked: Worked { call: "torque_for_preload(20 kN, 8 mm, 0.2)", comes_to: "32.000 N-m" },
+    worked: Worked {
+        call: "torque_for_preload(20 kN, 8 mm, 0.2)",
+        comes_to: "32.000 N-m",
+    },
     held_against: &["e11"],
     work: |inputs| Outcome::exact(inputs.number(0) * inputs.number(1) * inputs.number(2)),
 };
@@ -112,13 +167,26 @@ const TORQUE_FOR_PRELOAD: Formula = Formula {
 const PRELOAD_FROM_TORQUE: Formula = Formula {
     name: "preload_from_torque",
     says: "preload that a tightening torque gives",
-    arguments: &[quantity("torque", "at the wrench", Dimension::TORQUE, "N-m", Domain::NotNegative), SIZE, FACTOR],
+    arguments: &[
+        quantity(
+            "torque",
+            "at the wrench",
+            Dimension::TORQUE,
+            "N-m",
+            Domain::NotNegative,
+        ),
+        SIZE,
+        FACTOR,
+    ],
     dimension: Dimension::FORCE,
     shown_in: "N",
     equation: "preload = torque / (nut_factor · size)",
     source: "Shigley's Mechanical Engineering Design, 9th ed., Eq. 8-27",
     caution: TIGHTENING,
-    worked: Worked { call: "preload_from_torque(25 N-m, 8 mm, 0.2)", comes_to: "15625 N" },
+    worked: Worked {
+        call: "preload_from_torque(25 N-m, 8 mm, 0.2)",
+        comes_to: "15625 N",
+    },
     held_against: &["e11"],
     work: |inputs| Outcome::exact(inputs.number(0) / (inputs.number(1) * inputs.number(2))),
 };
@@ -160,8 +228,20 @@ const BOLT_STRESS: Formula = Formula {
     name: "bolt_stress",
     says: "tensile stress of a fastener under a force",
     arguments: &[
-        quantity("force", "tension in the fastener", Dimension::FORCE, "kN", Domain::NotNegative),
-        quantity("area", "its stress area", Dimension::AREA, "mm2", Domain::Positive),
+        quantity(
+            "force",
+            "tension in the fastener",
+            Dimension::FORCE,
+            "kN",
+            Domain::NotNegative,
+        ),
+        quantity(
+            "area",
+            "its stress area",
+            Dimension::AREA,
+            "mm2",
+            Domain::Positive,
+        ),
     ],
     dimension: Dimension::PRESSURE,
     shown_in: "MPa",
@@ -170,15 +250,27 @@ const BOLT_STRESS: Formula = Formula {
     caution: Some(
         "Plain tension only: no bending, no fatigue, no shear. The makers' figures and licensed practice come first.",
     ),
-    worked: Worked { call: "bolt_stress(25000 lbf, 0.373 in2)", comes_to: "462.1151 MPa" },
+    worked: Worked {
+        call: "bolt_stress(25000 lbf, 0.373 in2)",
+        comes_to: "462.1151 MPa",
+    },
     held_against: &["e13"],
     work: |inputs| Outcome::exact(inputs.number(0) / inputs.number(1)),
 };
 
 const CLASSES: &[Word] = &[
-    Word { word: "8.8", says: "proof stress 580 MPa up to 16 mm, 600 MPa above (the latter from memory)" },
-    Word { word: "10.9", says: "proof stress 830 MPa" },
-    Word { word: "12.9", says: "proof stress 970 MPa" },
+    Word {
+        word: "8.8",
+        says: "proof stress 580 MPa up to 16 mm, 600 MPa above (the latter from memory)",
+    },
+    Word {
+        word: "10.9",
+        says: "proof stress 830 MPa",
+    },
+    Word {
+        word: "12.9",
+        says: "proof stress 970 MPa",
+    },
 ];
 const CLASS: Argument = word("class", "property class as marked on the head", CLASSES);
 
@@ -209,7 +301,10 @@ const PROOF_LOAD: Formula = Formula {
     equation: "stress area · proof stress of the class",
     source: PROOF,
     caution: MARKED,
-    worked: Worked { call: "proof_load(8 mm, 1.25 mm, class: 10.9)", comes_to: "30.385091 kN" },
+    worked: Worked {
+        call: "proof_load(8 mm, 1.25 mm, class: 10.9)",
+        comes_to: "30.385091 kN",
+    },
     held_against: &["e01", "e02", "e03"],
     work: |inputs| Outcome::exact(proof_load(inputs, 0)?),
 };
@@ -223,7 +318,10 @@ const SHARE_OF_PROOF: Formula = Formula {
     equation: "preload / proof load",
     source: PROOF,
     caution: MARKED,
-    worked: Worked { call: "share_of_proof(20 kN, 8 mm, 1.25 mm, class: 10.9)", comes_to: "65.821755 %" },
+    worked: Worked {
+        call: "share_of_proof(20 kN, 8 mm, 1.25 mm, class: 10.9)",
+        comes_to: "65.821755 %",
+    },
     held_against: &["e01", "e02", "e03"],
     work: |inputs| Outcome::exact(inputs.number(0) / proof_load(inputs, 1)?),
 };

@@ -38,13 +38,29 @@ pub(super) const BANDS: [Band; 13] = [
     band(500, [40, 63, 97, 155], 20),
 ];
 
-const SIZE: Argument = length("size", "nominal size of hole and shaft", Domain::Within(1e-3, 0.5, "from 1 to 500 mm"));
+const SIZE: Argument = length(
+    "size",
+    "nominal size of hole and shaft",
+    Domain::Within(1e-3, 0.5, "from 1 to 500 mm"),
+);
 
 const GRADES: &[Word] = &[
-    Word { word: "it6", says: "grade 6" },
-    Word { word: "it7", says: "grade 7, as in H7" },
-    Word { word: "it8", says: "grade 8" },
-    Word { word: "it9", says: "grade 9" },
+    Word {
+        word: "it6",
+        says: "grade 6",
+    },
+    Word {
+        word: "it7",
+        says: "grade 7, as in H7",
+    },
+    Word {
+        word: "it8",
+        says: "grade 8",
+    },
+    Word {
+        word: "it9",
+        says: "grade 9",
+    },
 ];
 
 const FIT: Option<&str> = Some(
@@ -55,8 +71,13 @@ const FIT: Option<&str> = Some(
 fn band_of(size: Dual) -> Result<&'static Band, Outside> {
     // To the nanometre, so that 30 mm is 30 mm whatever unit it came from.
     let nanometres = (size.value * 1e9).round();
-    let band = BANDS.iter().find(|band| nanometres <= f64::from(band.up_to) * 1e6);
-    band.ok_or(Outside { argument: 0, domain: "from 1 to 500 mm" })
+    let band = BANDS
+        .iter()
+        .find(|band| nanometres <= f64::from(band.up_to) * 1e6);
+    band.ok_or(Outside {
+        argument: 0,
+        domain: "from 1 to 500 mm",
+    })
 }
 
 const TOLERANCE_WIDTH: Formula = Formula {
@@ -68,7 +89,10 @@ const TOLERANCE_WIDTH: Formula = Formula {
     equation: "table; bands are over one size up to and including the next",
     source: "ISO 286-1:2010 Table 1: over 3 up to 30 mm read in a secondary copy, the other bands from memory and checked against the i-formula",
     caution: FIT,
-    worked: Worked { call: "tolerance_width(25 mm, it7)", comes_to: "0.0210 mm" },
+    worked: Worked {
+        call: "tolerance_width(25 mm, it7)",
+        comes_to: "0.0210 mm",
+    },
     held_against: &["d06", "d07", "d08", "d09", "d12", "d13"],
     work: tolerance_width,
 };
@@ -87,7 +111,10 @@ const G_DEVIATION: Formula = Formula {
     equation: "table; bands are over one size up to and including the next",
     source: "ISO 286-1:2010 Table 4: from memory, 20 and 25 mm confirmed by public tables, all bands by -2.5·D^0.34 µm",
     caution: FIT,
-    worked: Worked { call: "g_deviation(25 mm)", comes_to: "-0.0070 mm" },
+    worked: Worked {
+        call: "g_deviation(25 mm)",
+        comes_to: "-0.0070 mm",
+    },
     held_against: &["d12", "d13"],
     work: |inputs| Outcome::exact(Dual::fixed(f64::from(band_of(inputs.number(0))?.g) * -1e-6)),
 };

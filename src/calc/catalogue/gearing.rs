@@ -4,14 +4,36 @@ use super::argument::{length, number, quantity};
 use super::{Argument, Domain, Formula, Outcome, Worked};
 use crate::quantity::Dimension;
 
-pub(super) const FORMULAS: &[&Formula] =
-    &[&ROAD_SPEED, &TURNING_SPEED, &RATIO_FOR_SPEED, &OVERALL_RATIO, &TEETH_RATIO, &TYRE_DIAMETER, &DRIVING_FORCE];
+pub(super) const FORMULAS: &[&Formula] = &[
+    &ROAD_SPEED,
+    &TURNING_SPEED,
+    &RATIO_FOR_SPEED,
+    &OVERALL_RATIO,
+    &TEETH_RATIO,
+    &TYRE_DIAMETER,
+    &DRIVING_FORCE,
+];
 
-const TURNING: Argument =
-    quantity("speed", "turning speed ahead of the ratio", Dimension::TURNING, "rpm", Domain::NotNegative);
-const ROAD: Argument = quantity("speed", "road speed", Dimension::SPEED, "km/h", Domain::NotNegative);
+const TURNING: Argument = quantity(
+    "speed",
+    "turning speed ahead of the ratio",
+    Dimension::TURNING,
+    "rpm",
+    Domain::NotNegative,
+);
+const ROAD: Argument = quantity(
+    "speed",
+    "road speed",
+    Dimension::SPEED,
+    "km/h",
+    Domain::NotNegative,
+);
 const TYRE: Argument = length("tyre", "rolling diameter of the tyre", Domain::Positive);
-const RATIO: Argument = number("ratio", "turns in for one turn of the wheel", Domain::Positive);
+const RATIO: Argument = number(
+    "ratio",
+    "turns in for one turn of the wheel",
+    Domain::Positive,
+);
 const TEETH: Domain = Domain::Whole(4.0, 1000.0, "a whole number from 4 to 1000");
 
 const ROAD_SPEED: Formula = Formula {
@@ -23,7 +45,10 @@ const ROAD_SPEED: Formula = Formula {
     equation: "v = speed · tyre / (2 · ratio)",
     source: "definition",
     caution: None,
-    worked: Worked { call: "road_speed(6500 rpm, 28 in, 4.1)", comes_to: "212.531 km/h" },
+    worked: Worked {
+        call: "road_speed(6500 rpm, 28 in, 4.1)",
+        comes_to: "212.531 km/h",
+    },
     held_against: &["f12"],
     work: |inputs| Outcome::exact(inputs.number(0) * inputs.number(1) / (inputs.number(2) * 2.0)),
 };
@@ -37,7 +62,10 @@ const TURNING_SPEED: Formula = Formula {
     equation: "n = 2 · speed · ratio / tyre",
     source: "definition",
     caution: None,
-    worked: Worked { call: "turning_speed(100 km/h, 28 in, 4.1)", comes_to: "3058.3768 rpm" },
+    worked: Worked {
+        call: "turning_speed(100 km/h, 28 in, 4.1)",
+        comes_to: "3058.3768 rpm",
+    },
     held_against: &["f12"],
     work: |inputs| Outcome::exact(inputs.number(0) * inputs.number(2) * 2.0 / inputs.number(1)),
 };
@@ -48,14 +76,23 @@ const RATIO_FOR_SPEED: Formula = Formula {
     arguments: &[
         TURNING,
         TYRE,
-        quantity("road", "the road speed asked for", Dimension::SPEED, "km/h", Domain::Positive),
+        quantity(
+            "road",
+            "the road speed asked for",
+            Dimension::SPEED,
+            "km/h",
+            Domain::Positive,
+        ),
     ],
     dimension: Dimension::NONE,
     shown_in: "",
     equation: "ratio = speed · tyre / (2 · road)",
     source: "definition",
     caution: None,
-    worked: Worked { call: "ratio_for_speed(6500 rpm, 28 in, road: 200 km/h)", comes_to: "4.3568864" },
+    worked: Worked {
+        call: "ratio_for_speed(6500 rpm, 28 in, road: 200 km/h)",
+        comes_to: "4.3568864",
+    },
     held_against: &["f12"],
     work: |inputs| Outcome::exact(inputs.number(0) * inputs.number(1) / (inputs.number(2) * 2.0)),
 };
@@ -64,7 +101,11 @@ const OVERALL_RATIO: Formula = Formula {
     name: "overall_ratio",
     says: "turns of the engine or motor for one turn of the wheel",
     arguments: &[
-        number("gear", "ratio of the gear or reduction box", Domain::Positive),
+        number(
+            "gear",
+            "ratio of the gear or reduction box",
+            Domain::Positive,
+        ),
         number("axle", "ratio of the axle", Domain::Positive),
     ],
     dimension: Dimension::NONE,
@@ -72,7 +113,10 @@ const OVERALL_RATIO: Formula = Formula {
     equation: "gear · axle",
     source: "definition",
     caution: None,
-    worked: Worked { call: "overall_ratio(2.5, 3.73)", comes_to: "9.325" },
+    worked: Worked {
+        call: "overall_ratio(2.5, 3.73)",
+        comes_to: "9.325",
+    },
     held_against: &[],
     work: |inputs| Outcome::exact(inputs.number(0) * inputs.number(1)),
 };
@@ -89,7 +133,10 @@ const TEETH_RATIO: Formula = Formula {
     equation: "driven / driving",
     source: "definition",
     caution: None,
-    worked: Worked { call: "teeth_ratio(driving: 17, driven: 48)", comes_to: "2.8235294" },
+    worked: Worked {
+        call: "teeth_ratio(driving: 17, driven: 48)",
+        comes_to: "2.8235294",
+    },
     held_against: &[],
     work: |inputs| Outcome::exact(inputs.number(1) / inputs.number(0)),
 };
@@ -106,14 +153,23 @@ const TYRE_DIAMETER: Formula = Formula {
             "%",
             Domain::Within(0.2, 1.0, "from 20 % to 100 %"),
         ),
-        quantity("rim", "nominal rim diameter", Dimension::LENGTH, "in", Domain::Positive),
+        quantity(
+            "rim",
+            "nominal rim diameter",
+            Dimension::LENGTH,
+            "in",
+            Domain::Positive,
+        ),
     ],
     dimension: Dimension::LENGTH,
     shown_in: "mm",
     equation: "rim + 2 · section · aspect",
     source: "definition of the size marking; the rolling diameter is a few percent smaller: measure it loaded, or take the maker's",
     caution: None,
-    worked: Worked { call: "tyre_diameter(255 mm, 40 %, 18 in)", comes_to: "661.2 mm" },
+    worked: Worked {
+        call: "tyre_diameter(255 mm, 40 %, 18 in)",
+        comes_to: "661.2 mm",
+    },
     held_against: &[],
     work: |inputs| Outcome::exact(inputs.number(2) + inputs.number(0) * inputs.number(1) * 2.0),
 };
@@ -122,7 +178,13 @@ const DRIVING_FORCE: Formula = Formula {
     name: "driving_force",
     says: "force at the road from a torque ahead of the ratio, as far as the tyre grips",
     arguments: &[
-        quantity("torque", "torque ahead of the ratio", Dimension::TORQUE, "N-m", Domain::Any),
+        quantity(
+            "torque",
+            "torque ahead of the ratio",
+            Dimension::TORQUE,
+            "N-m",
+            Domain::Any,
+        ),
         RATIO,
         TYRE,
         quantity(

@@ -1,6 +1,7 @@
 //! Universal joints: the angle between two shafts, and how unevenly one joint or a pair turns.
 //!
-//! Everywhere the joint is the plain cross joint without clearance, and the driving shaft turns evenly.
+//! Everywhere the joint is the plain cross joint without clearance, and the driving shaft turns
+//! evenly.
 
 use std::f64::consts::PI;
 
@@ -30,14 +31,28 @@ const fn angle(name: &'static str, says: &'static str) -> Argument {
 
 const JOINT: Argument = angle("joint", "the angle between the two shafts");
 const JOINT_1: Argument = angle("joint_1", "the angle of the first joint");
-const JOINT_2: Argument = angle("joint_2", "the angle of the second joint, in the same plane");
-const FORKS: Argument = word_or_first("forks", "how the two forks of the middle shaft stand", FORKS_WORDS);
+const JOINT_2: Argument = angle(
+    "joint_2",
+    "the angle of the second joint, in the same plane",
+);
+const FORKS: Argument = word_or_first(
+    "forks",
+    "how the two forks of the middle shaft stand",
+    FORKS_WORDS,
+);
 const FORKS_WORDS: &[Word] = &[
-    Word { word: "in_phase", says: "both forks of the middle shaft in one plane, as they should be" },
-    Word { word: "turned", says: "one fork of the middle shaft turned by 90 deg against the other" },
+    Word {
+        word: "in_phase",
+        says: "both forks of the middle shaft in one plane, as they should be",
+    },
+    Word {
+        word: "turned",
+        says: "one fork of the middle shaft turned by 90 deg against the other",
+    },
 ];
 
-const HANDBOOK: &str = "kinematics of the cross joint; Mechanical Engineer's Data Handbook (J. Carvill), 2.4.3, p. 72";
+const HANDBOOK: &str =
+    "kinematics of the cross joint; Mechanical Engineer's Data Handbook (J. Carvill), 2.4.3, p. 72";
 const MAKER: Option<&str> = Some(
     "The maker's greatest angle for the joint comes first, and wear and heat come sooner than roughness. \
      A turning shaft wants a guard and a loop, must be balanced, and nobody stands in its plane.",
@@ -57,7 +72,10 @@ const JOINT_ANGLE: Formula = Formula {
     equation: "angle between (1, tan plan_1, tan side_1) and (1, tan plan_2, tan side_2)",
     source: "geometry of the projected angles; for one level shaft it is tan² = tan² side + tan² plan, as in the SAE Universal Joint and Driveshaft Design Manual AE-7 (from memory)",
     caution: None,
-    worked: Worked { call: "joint_angle(4 deg, 0 deg, 3 deg, 0 deg)", comes_to: "4.994169 deg" },
+    worked: Worked {
+        call: "joint_angle(4 deg, 0 deg, 3 deg, 0 deg)",
+        comes_to: "4.994169 deg",
+    },
     held_against: &["c11"],
     work: joint_angle,
 };
@@ -65,7 +83,8 @@ const JOINT_ANGLE: Formula = Formula {
 fn joint_angle(inputs: &Inputs) -> Result<Outcome, Outside> {
     let (up_1, up_2) = (inputs.number(0).tan(), inputs.number(1).tan());
     let (across_1, across_2) = (inputs.number(2).tan(), inputs.number(3).tan());
-    // The arc tangent of cross over dot product keeps its figures at small angles, where the arc cosine loses them.
+    // The arc tangent of cross over dot product keeps its figures at small angles, where the arc
+    // cosine loses them.
     let (rise, sweep) = (up_2 - up_1, across_2 - across_1);
     let twist = across_1 * up_2 - up_1 * across_2;
     let square = rise * rise + sweep * sweep + twist * twist;
@@ -76,11 +95,15 @@ fn joint_angle(inputs: &Inputs) -> Result<Outcome, Outside> {
     Outcome::exact(square.sqrt().atan2(dot))
 }
 
-/// Two shafts in line: the angle is 0 and any change opens it, whichever way. The slopes are those of
-/// the change taken as if all of it went one way, which is the most it can open.
+/// Two shafts in line: the angle is 0 and any change opens it, whichever way. The slopes are those
+/// of the change taken as if all of it went one way, which is the most it can open.
 fn in_line(rise: Dual, sweep: Dual) -> Dual {
     let mut angle = Dual::fixed(0.0);
-    for (slot, (a, b)) in angle.slope.iter_mut().zip(rise.slope.into_iter().zip(sweep.slope)) {
+    for (slot, (a, b)) in angle
+        .slope
+        .iter_mut()
+        .zip(rise.slope.into_iter().zip(sweep.slope))
+    {
         *slot = a.hypot(b);
     }
     angle
@@ -104,7 +127,10 @@ const JOINT_SPEED_RATIO: Formula = Formula {
     equation: "ratio = cos joint / (1 - sin² joint · cos² turn); at turn 0 it is greatest, 1 / cos joint",
     source: "kinematics of the cross joint; Mechanical Engineer's Data Handbook (J. Carvill), 2.4.3, p. 72. Books that take the zero a quarter turn off print sin² turn",
     caution: None,
-    worked: Worked { call: "joint_speed_ratio(joint: 10 deg, turn: 30 deg)", comes_to: "1.0075948" },
+    worked: Worked {
+        call: "joint_speed_ratio(joint: 10 deg, turn: 30 deg)",
+        comes_to: "1.0075948",
+    },
     held_against: &["c05", "c06"],
     work: |inputs| {
         let (joint, along) = (inputs.number(0), inputs.number(1).cos());
@@ -122,7 +148,10 @@ const JOINT_FASTEST: Formula = Formula {
     equation: "1 / cos joint",
     source: HANDBOOK,
     caution: None,
-    worked: Worked { call: "joint_fastest(10 deg)", comes_to: "1.0154266" },
+    worked: Worked {
+        call: "joint_fastest(10 deg)",
+        comes_to: "1.0154266",
+    },
     held_against: &["c01", "c02"],
     work: |inputs| Outcome::exact(Dual::fixed(1.0) / inputs.number(0).cos()),
 };
@@ -136,7 +165,10 @@ const JOINT_SLOWEST: Formula = Formula {
     equation: "cos joint",
     source: HANDBOOK,
     caution: None,
-    worked: Worked { call: "joint_slowest(10 deg)", comes_to: "0.98480775" },
+    worked: Worked {
+        call: "joint_slowest(10 deg)",
+        comes_to: "0.98480775",
+    },
     held_against: &["c01", "c02", "c07"],
     work: |inputs| Outcome::exact(inputs.number(0).cos()),
 };
@@ -150,7 +182,10 @@ const JOINT_FLUCTUATION: Formula = Formula {
     equation: "1 / cos joint - cos joint = sin joint · tan joint; some books quote half of it, as ±",
     source: "kinematics of the cross joint, derived from Mechanical Engineer's Data Handbook (J. Carvill), 2.4.3, p. 72",
     caution: None,
-    worked: Worked { call: "joint_fluctuation(10 deg)", comes_to: "3.0618859 %" },
+    worked: Worked {
+        call: "joint_fluctuation(10 deg)",
+        comes_to: "3.0618859 %",
+    },
     held_against: &["c04"],
     work: |inputs| Outcome::exact(inputs.number(0).sin() * inputs.number(0).tan()),
 };
@@ -170,7 +205,10 @@ const JOINT_ANGLE_FOR_FLUCTUATION: Formula = Formula {
     equation: "1 / cos joint - cos joint = fluctuation, solved for the joint",
     source: "kinematics of the cross joint, as joint_fluctuation",
     caution: MAKER,
-    worked: Worked { call: "joint_angle_for_fluctuation(12 %)", comes_to: "19.6442 deg" },
+    worked: Worked {
+        call: "joint_angle_for_fluctuation(12 %)",
+        comes_to: "19.6442 deg",
+    },
     held_against: &["c08", "c09"],
     work: |inputs| {
         let fluctuation = inputs.number(0);
@@ -199,7 +237,10 @@ const JOINT_PAIR_FASTEST: Formula = Formula {
     equation: "in phase: cos of the lesser angle / cos of the greater; turned: 1 / (cos joint_1 · cos joint_2)",
     source: HANDBOOK,
     caution: None,
-    worked: Worked { call: "joint_pair_fastest(6 deg, 6 deg, forks: turned)", comes_to: "1.0110469" },
+    worked: Worked {
+        call: "joint_pair_fastest(6 deg, 6 deg, forks: turned)",
+        comes_to: "1.0110469",
+    },
     held_against: &["c14", "c15", "c16"],
     work: |inputs| Outcome::exact(pair_fastest(inputs)),
 };
@@ -213,7 +254,10 @@ const JOINT_PAIR_FLUCTUATION: Formula = Formula {
     equation: "r - 1 / r with r from joint_pair_fastest",
     source: HANDBOOK,
     caution: None,
-    worked: Worked { call: "joint_pair_fluctuation(6 deg, 4 deg)", comes_to: "0.61084955 %" },
+    worked: Worked {
+        call: "joint_pair_fluctuation(6 deg, 4 deg)",
+        comes_to: "0.61084955 %",
+    },
     held_against: &["c14", "c15", "c16"],
     work: |inputs| {
         let fastest = pair_fastest(inputs);
@@ -230,7 +274,10 @@ const JOINT_PAIR_ANGLE: Formula = Formula {
     equation: "cos angle = cos of the greater angle / cos of the lesser; about sqrt(greater² - lesser²)",
     source: "kinematics; the approximation is the one in the SAE Universal Joint and Driveshaft Design Manual AE-7 (from memory)",
     caution: None,
-    worked: Worked { call: "joint_pair_angle(6 deg, 4 deg)", comes_to: "4.475776 deg" },
+    worked: Worked {
+        call: "joint_pair_angle(6 deg, 4 deg)",
+        comes_to: "4.475776 deg",
+    },
     held_against: &["c16"],
     work: joint_pair_angle,
 };
@@ -240,8 +287,15 @@ fn joint_pair_angle(inputs: &Inputs) -> Result<Outcome, Outside> {
     // sin(a + b)·sin(a - b) is the difference of the squared sines without loss of figures.
     let product = (first + second).sin() * (first - second).sin();
     if product.value == 0.0 {
-        return Err(Outside { argument: 1, domain: "another than joint_1: equal angles in phase leave nothing over" });
+        return Err(Outside {
+            argument: 1,
+            domain: "another than joint_1: equal angles in phase leave nothing over",
+        });
     }
-    let (square, greater) = if product.value > 0.0 { (product, first) } else { (-product, second) };
+    let (square, greater) = if product.value > 0.0 {
+        (product, first)
+    } else {
+        (-product, second)
+    };
     Outcome::exact(square.sqrt().atan2(greater.cos()))
 }

@@ -1,8 +1,12 @@
-//! The trade's formulas, one entry each: arguments, domain, equation, source, caution, worked check.
+//! The trade's formulas, one entry each: arguments, domain, equation, source, caution, worked
+//! check.
 //!
 //! In: nothing. Out: [`Formula`] entries, from which the evaluator, the `formulas` listing and the
 //! record's methods page all take what they say. Arguments and results are in SI inside.
-#![allow(clippy::unnecessary_wraps, reason = "every formula has one shape, also those that hold everywhere")]
+#![allow(
+    clippy::unnecessary_wraps,
+    reason = "every formula has one shape, also those that hold everywhere"
+)]
 
 mod air;
 mod argument;
@@ -55,7 +59,8 @@ pub struct Formula {
     pub arguments: &'static [Argument],
     /// The dimension of its result.
     pub dimension: Dimension,
-    /// The unit its result is shown in where nothing else says; `degC` for a reading, `K` for a rise.
+    /// The unit its result is shown in where nothing else says; `degC` for a reading, `K` for a
+    /// rise.
     pub shown_in: &'static str,
     /// The equation as a person would write it.
     pub equation: &'static str,
@@ -111,7 +116,11 @@ impl Outcome {
     }
 
     fn law(value: Dual, law_spread: f64) -> Result<Self, Outside> {
-        Ok(Self { value, law_spread, near_edge: None })
+        Ok(Self {
+            value,
+            law_spread,
+            near_edge: None,
+        })
     }
 }
 
@@ -132,13 +141,22 @@ pub fn all() -> impl Iterator<Item = &'static Formula> {
 
 /// The formula of that name.
 pub fn find(name: &str) -> Option<&'static Formula> {
-    TRADES.iter().copied().flatten().copied().find(|formula| formula.name == name)
+    TRADES
+        .iter()
+        .copied()
+        .flatten()
+        .copied()
+        .find(|formula| formula.name == name)
 }
 
 impl Formula {
-    /// The result for nominal arguments in SI, words by their place in the argument's list; `None` outside its domain.
+    /// The result for nominal arguments in SI, words by their place in the argument's list; `None`
+    /// outside its domain.
     pub fn nominal(&self, numbers: &[f64], words: &[usize]) -> Option<f64> {
-        let mut inputs = Inputs { numbers: [Dual::fixed(0.0); MOST], words: [0; MOST] };
+        let mut inputs = Inputs {
+            numbers: [Dual::fixed(0.0); MOST],
+            words: [0; MOST],
+        };
         for (slot, number) in inputs.numbers.iter_mut().zip(numbers) {
             *slot = Dual::fixed(*number);
         }
@@ -150,7 +168,11 @@ impl Formula {
 
     /// `name(argument, …)`.
     pub fn signature(&self) -> String {
-        let names: Vec<&str> = self.arguments.iter().map(|argument| argument.name).collect();
+        let names: Vec<&str> = self
+            .arguments
+            .iter()
+            .map(|argument| argument.name)
+            .collect();
         format!("{}({})", self.name, names.join(", "))
     }
 

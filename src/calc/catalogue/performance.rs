@@ -21,8 +21,9 @@ const POUND: f64 = 0.453_592_37;
 const HORSEPOWER: f64 = 745.699_871_582_270_2;
 const MPH: f64 = 0.447_04;
 
-/// The published pairs: speed coefficient in mph·(lb/hp)^(1/3), time coefficient in s·(hp/lb)^(1/3), and
-/// the root-mean-square relative error of the time law over the 32 road tests of the `mtcars` data set.
+/// The published pairs: speed coefficient in mph·(lb/hp)^(1/3), time coefficient in
+/// s·(hp/lb)^(1/3), and the root-mean-square relative error of the time law over the 32 road tests
+/// of the `mtcars` data set.
 struct Pair {
     speed: f64,
     time: f64,
@@ -30,9 +31,21 @@ struct Pair {
 }
 
 const PAIRS: [Pair; 3] = [
-    Pair { speed: 234.0, time: 5.825, spread: 0.082 },
-    Pair { speed: 230.0, time: 6.269, spread: 0.059 },
-    Pair { speed: 224.0, time: 6.29, spread: 0.060 },
+    Pair {
+        speed: 234.0,
+        time: 5.825,
+        spread: 0.082,
+    },
+    Pair {
+        speed: 230.0,
+        time: 6.269,
+        spread: 0.059,
+    },
+    Pair {
+        speed: 224.0,
+        time: 6.29,
+        spread: 0.060,
+    },
 ];
 
 const LAWS: &[Word] = &[
@@ -44,15 +57,48 @@ const LAWS: &[Word] = &[
         word: "fox_1973",
         says: "230 and 6.269: Fox, Am. J. Phys. 41 (1973) 311, as quoted second-hand; off by 5.9 %",
     },
-    Word { word: "huntington_1958", says: "224 and 6.29: Huntington 1958, as quoted second-hand; off by 6.0 %" },
+    Word {
+        word: "huntington_1958",
+        says: "224 and 6.29: Huntington 1958, as quoted second-hand; off by 6.0 %",
+    },
 ];
 
 const BY: Argument = word_or_first("by", "which published pair of coefficients", LAWS);
-const MASS: Argument = quantity("mass", "ready to run, with driver", Dimension::MASS, "kg", Domain::Positive);
-const POWER: Argument = quantity("power", "peak power", Dimension::POWER, "kW", Domain::Positive);
-const TIME: Argument = quantity("time", "the time asked for", Dimension::TIME, "s", Domain::Positive);
-const STEADY: Argument = quantity("power", "power at the road, steady", Dimension::POWER, "kW", Domain::Positive);
-const DISTANCE: Argument = quantity("distance", "from a standing start", Dimension::LENGTH, "m", Domain::Positive);
+const MASS: Argument = quantity(
+    "mass",
+    "ready to run, with driver",
+    Dimension::MASS,
+    "kg",
+    Domain::Positive,
+);
+const POWER: Argument = quantity(
+    "power",
+    "peak power",
+    Dimension::POWER,
+    "kW",
+    Domain::Positive,
+);
+const TIME: Argument = quantity(
+    "time",
+    "the time asked for",
+    Dimension::TIME,
+    "s",
+    Domain::Positive,
+);
+const STEADY: Argument = quantity(
+    "power",
+    "power at the road, steady",
+    Dimension::POWER,
+    "kW",
+    Domain::Positive,
+);
+const DISTANCE: Argument = quantity(
+    "distance",
+    "from a standing start",
+    Dimension::LENGTH,
+    "m",
+    Domain::Positive,
+);
 
 const CLOSED_COURSE: Option<&str> =
     Some("A rule of thumb for a closed course only; it promises no time and approves no run.");
@@ -70,8 +116,13 @@ const QUARTER_MILE_TIME: Formula = Formula {
     equation: "t = 5.825 s · (mass in lb / power in hp)^(1/3)",
     source: LAW,
     caution: CLOSED_COURSE,
-    worked: Worked { call: "quarter_mile_time(3200 lb, 400 hp)", comes_to: "11.65 s" },
-    held_against: &["f02", "f03", "f04", "f05", "f06", "f07", "f08", "f10", "f11"],
+    worked: Worked {
+        call: "quarter_mile_time(3200 lb, 400 hp)",
+        comes_to: "11.65 s",
+    },
+    held_against: &[
+        "f02", "f03", "f04", "f05", "f06", "f07", "f08", "f10", "f11",
+    ],
     work: quarter_mile_time,
 };
 
@@ -90,7 +141,10 @@ const QUARTER_MILE_SPEED: Formula = Formula {
     equation: "v = 234 mph · (power in hp / mass in lb)^(1/3)",
     source: LAW,
     caution: CLOSED_COURSE,
-    worked: Worked { call: "quarter_mile_speed(3200 lb, 400 hp)", comes_to: "188.2932 km/h" },
+    worked: Worked {
+        call: "quarter_mile_speed(3200 lb, 400 hp)",
+        comes_to: "188.2932 km/h",
+    },
     held_against: &["f02", "f03", "f04"],
     work: quarter_mile_speed,
 };
@@ -98,7 +152,10 @@ const QUARTER_MILE_SPEED: Formula = Formula {
 fn quarter_mile_speed(inputs: &Inputs) -> Result<Outcome, Outside> {
     let pair = &PAIRS[inputs.word(2)];
     let power_on_weight = inputs.number(1) / inputs.number(0) * (POUND / HORSEPOWER);
-    Outcome::law(power_on_weight.power(1.0 / 3.0) * (pair.speed * MPH), pair.spread)
+    Outcome::law(
+        power_on_weight.power(1.0 / 3.0) * (pair.speed * MPH),
+        pair.spread,
+    )
 }
 
 const POWER_FOR_TIME: Formula = Formula {
@@ -110,7 +167,10 @@ const POWER_FOR_TIME: Formula = Formula {
     equation: "power in hp = mass in lb · (5.825 s / time)^3",
     source: LAW,
     caution: CLOSED_COURSE,
-    worked: Worked { call: "power_for_time(3200 lb, 11.65 s)", comes_to: "298.27995 kW" },
+    worked: Worked {
+        call: "power_for_time(3200 lb, 11.65 s)",
+        comes_to: "298.27995 kW",
+    },
     held_against: &["f02", "f03", "f04"],
     work: power_for_time,
 };
@@ -118,20 +178,37 @@ const POWER_FOR_TIME: Formula = Formula {
 fn power_for_time(inputs: &Inputs) -> Result<Outcome, Outside> {
     let pair = &PAIRS[inputs.word(2)];
     let ratio = (inputs.number(1) / pair.time).power(-3.0);
-    // Power goes with the cube of the time, so a law that is off by a share of the time is off by three times that here.
-    Outcome::law(inputs.number(0) * ratio * (HORSEPOWER / POUND), 3.0 * pair.spread)
+    // Power goes with the cube of the time, so a law that is off by a share of the time is off by
+    // three times that here.
+    Outcome::law(
+        inputs.number(0) * ratio * (HORSEPOWER / POUND),
+        3.0 * pair.spread,
+    )
 }
 
 const POWER_FOR_SPEED: Formula = Formula {
     name: "power_for_speed",
     says: "power needed for a speed at the end of a standing quarter mile",
-    arguments: &[MASS, quantity("speed", "the speed asked for", Dimension::SPEED, "km/h", Domain::Positive), BY],
+    arguments: &[
+        MASS,
+        quantity(
+            "speed",
+            "the speed asked for",
+            Dimension::SPEED,
+            "km/h",
+            Domain::Positive,
+        ),
+        BY,
+    ],
     dimension: Dimension::POWER,
     shown_in: "kW",
     equation: "power in hp = mass in lb · (speed / 234 mph)^3",
     source: LAW,
     caution: CLOSED_COURSE,
-    worked: Worked { call: "power_for_speed(3200 lb, 117 mph)", comes_to: "298.27995 kW" },
+    worked: Worked {
+        call: "power_for_speed(3200 lb, 117 mph)",
+        comes_to: "298.27995 kW",
+    },
     held_against: &["f02", "f03", "f04"],
     work: power_for_speed,
 };
@@ -139,7 +216,10 @@ const POWER_FOR_SPEED: Formula = Formula {
 fn power_for_speed(inputs: &Inputs) -> Result<Outcome, Outside> {
     let pair = &PAIRS[inputs.word(2)];
     let ratio = (inputs.number(1) / (pair.speed * MPH)).power(3.0);
-    Outcome::law(inputs.number(0) * ratio * (HORSEPOWER / POUND), 3.0 * pair.spread)
+    Outcome::law(
+        inputs.number(0) * ratio * (HORSEPOWER / POUND),
+        3.0 * pair.spread,
+    )
 }
 
 const MASS_FOR_TIME: Formula = Formula {
@@ -151,7 +231,10 @@ const MASS_FOR_TIME: Formula = Formula {
     equation: "mass in lb = power in hp · (time / 5.825 s)^3",
     source: LAW,
     caution: CLOSED_COURSE,
-    worked: Worked { call: "mass_for_time(400 hp, 11.65 s)", comes_to: "1451.4956 kg" },
+    worked: Worked {
+        call: "mass_for_time(400 hp, 11.65 s)",
+        comes_to: "1451.4956 kg",
+    },
     held_against: &["f02", "f03", "f04"],
     work: mass_for_time,
 };
@@ -159,7 +242,10 @@ const MASS_FOR_TIME: Formula = Formula {
 fn mass_for_time(inputs: &Inputs) -> Result<Outcome, Outside> {
     let pair = &PAIRS[inputs.word(2)];
     let ratio = (inputs.number(1) / pair.time).power(3.0);
-    Outcome::law(inputs.number(0) * ratio * (POUND / HORSEPOWER), 3.0 * pair.spread)
+    Outcome::law(
+        inputs.number(0) * ratio * (POUND / HORSEPOWER),
+        3.0 * pair.spread,
+    )
 }
 
 const CONSTANT_POWER_TIME: Formula = Formula {
@@ -171,7 +257,10 @@ const CONSTANT_POWER_TIME: Formula = Formula {
     equation: "t = 1.5 · distance / v, v from constant_power_speed",
     source: IDEAL,
     caution: CLOSED_COURSE,
-    worked: Worked { call: "constant_power_time(1300 kg, 200 kW, 402.336 m)", comes_to: "10.578268 s" },
+    worked: Worked {
+        call: "constant_power_time(1300 kg, 200 kW, 402.336 m)",
+        comes_to: "10.578268 s",
+    },
     held_against: &["f01"],
     work: |inputs| Outcome::exact(inputs.number(2) * 1.5 / constant_power_speed(inputs)),
 };
@@ -185,7 +274,10 @@ const CONSTANT_POWER_SPEED: Formula = Formula {
     equation: "v = (3 · power · distance / mass)^(1/3)",
     source: IDEAL,
     caution: CLOSED_COURSE,
-    worked: Worked { call: "constant_power_speed(1300 kg, 200 kW, 402.336 m)", comes_to: "205.3847 km/h" },
+    worked: Worked {
+        call: "constant_power_speed(1300 kg, 200 kW, 402.336 m)",
+        comes_to: "205.3847 km/h",
+    },
     held_against: &["f01"],
     work: |inputs| Outcome::exact(constant_power_speed(inputs)),
 };
@@ -198,15 +290,30 @@ const POWER_FROM_TORQUE: Formula = Formula {
     name: "power_from_torque",
     says: "power of a shaft from torque and turning speed",
     arguments: &[
-        quantity("torque", "torque of the shaft", Dimension::TORQUE, "N-m", Domain::Any),
-        quantity("speed", "its turning speed", Dimension::TURNING, "rpm", Domain::NotNegative),
+        quantity(
+            "torque",
+            "torque of the shaft",
+            Dimension::TORQUE,
+            "N-m",
+            Domain::Any,
+        ),
+        quantity(
+            "speed",
+            "its turning speed",
+            Dimension::TURNING,
+            "rpm",
+            Domain::NotNegative,
+        ),
     ],
     dimension: Dimension::POWER,
     shown_in: "kW",
     equation: "power = torque · speed",
     source: "definition",
     caution: None,
-    worked: Worked { call: "power_from_torque(400 lb-ft, 6000 rpm)", comes_to: "340.7542 kW" },
+    worked: Worked {
+        call: "power_from_torque(400 lb-ft, 6000 rpm)",
+        comes_to: "340.7542 kW",
+    },
     held_against: &["f14"],
     work: |inputs| Outcome::exact(inputs.number(0) * inputs.number(1)),
 };
@@ -215,15 +322,30 @@ const TORQUE_FROM_POWER: Formula = Formula {
     name: "torque_from_power",
     says: "torque of a shaft from power and turning speed",
     arguments: &[
-        quantity("power", "power of the shaft", Dimension::POWER, "kW", Domain::Any),
-        quantity("speed", "its turning speed", Dimension::TURNING, "rpm", Domain::Positive),
+        quantity(
+            "power",
+            "power of the shaft",
+            Dimension::POWER,
+            "kW",
+            Domain::Any,
+        ),
+        quantity(
+            "speed",
+            "its turning speed",
+            Dimension::TURNING,
+            "rpm",
+            Domain::Positive,
+        ),
     ],
     dimension: Dimension::TORQUE,
     shown_in: "N-m",
     equation: "torque = power / speed",
     source: "definition",
     caution: None,
-    worked: Worked { call: "torque_from_power(200 kW, 8000 rpm)", comes_to: "238.73241 N-m" },
+    worked: Worked {
+        call: "torque_from_power(200 kW, 8000 rpm)",
+        comes_to: "238.73241 N-m",
+    },
     held_against: &["f14"],
     work: |inputs| Outcome::exact(inputs.number(0) / inputs.number(1)),
 };

@@ -1,4 +1,5 @@
-//! Shafts between joints: whirl, torsion of a tube, the wedge that sets an angle, the length it takes.
+//! Shafts between joints: whirl, torsion of a tube, the wedge that sets an angle, the length it
+//! takes.
 
 use std::f64::consts::PI;
 
@@ -8,11 +9,21 @@ use super::{Argument, Domain, Formula, Inputs, Outcome, Outside, Worked};
 use crate::calc::dual::Dual;
 use crate::quantity::Dimension;
 
-pub(super) const FORMULAS: &[&Formula] =
-    &[&SHAFT_CRITICAL_SPEED, &TUBE_SHEAR_STRESS, &TUBE_TORQUE, &TILT, &SPACER_FOR_TILT, &SHAFT_PLUNGE];
+pub(super) const FORMULAS: &[&Formula] = &[
+    &SHAFT_CRITICAL_SPEED,
+    &TUBE_SHEAR_STRESS,
+    &TUBE_TORQUE,
+    &TILT,
+    &SPACER_FOR_TILT,
+    &SHAFT_PLUNGE,
+];
 
 const OD: Argument = length("od", "outside diameter", Domain::Positive);
-const WALL: Argument = length("wall", "wall thickness; half the outside diameter for a solid bar", Domain::Positive);
+const WALL: Argument = length(
+    "wall",
+    "wall thickness; half the outside diameter for a solid bar",
+    Domain::Positive,
+);
 
 const TORSION: &str = "torsion of a round tube; mechanics of materials teaching module 6.4 (read); Beer & Johnston, Mechanics of Materials, Example 3.1 (from memory)";
 const PLAIN_TUBE: Option<&str> = Some(
@@ -24,7 +35,10 @@ const PLAIN_TUBE: Option<&str> = Some(
 fn diameters(inputs: &Inputs, od: usize, wall: usize) -> Result<(Dual, Dual), Outside> {
     let (outside, thickness) = (inputs.number(od), inputs.number(wall));
     if 2.0 * thickness.value > outside.value {
-        return Err(Outside { argument: wall, domain: "at most half the outside diameter" });
+        return Err(Outside {
+            argument: wall,
+            domain: "at most half the outside diameter",
+        });
     }
     Ok((outside, outside - thickness * 2.0))
 }
@@ -71,13 +85,26 @@ fn shaft_critical_speed(inputs: &Inputs) -> Result<Outcome, Outside> {
 const TUBE_SHEAR_STRESS: Formula = Formula {
     name: "tube_shear_stress",
     says: "shear stress at the outside of a tube or bar that carries a torque",
-    arguments: &[quantity("torque", "what it carries", Dimension::TORQUE, "N-m", Domain::Any), OD, WALL],
+    arguments: &[
+        quantity(
+            "torque",
+            "what it carries",
+            Dimension::TORQUE,
+            "N-m",
+            Domain::Any,
+        ),
+        OD,
+        WALL,
+    ],
     dimension: Dimension::PRESSURE,
     shown_in: "MPa",
     equation: "stress = torque · (od/2) / J, J = (pi/32) · (od⁴ - id⁴)",
     source: TORSION,
     caution: PLAIN_TUBE,
-    worked: Worked { call: "tube_shear_stress(600 N-m, od: 80 mm, wall: 2.5 mm)", comes_to: "26.231587 MPa" },
+    worked: Worked {
+        call: "tube_shear_stress(600 N-m, od: 80 mm, wall: 2.5 mm)",
+        comes_to: "26.231587 MPa",
+    },
     held_against: &["c20", "c22"],
     work: |inputs| Outcome::exact(inputs.number(0) / torsion_modulus(inputs)?),
 };
@@ -86,7 +113,13 @@ const TUBE_TORQUE: Formula = Formula {
     name: "tube_torque",
     says: "torque at which a tube or bar comes to a shear stress at its outside",
     arguments: &[
-        quantity("stress", "the shear stress allowed", Dimension::PRESSURE, "MPa", Domain::NotNegative),
+        quantity(
+            "stress",
+            "the shear stress allowed",
+            Dimension::PRESSURE,
+            "MPa",
+            Domain::NotNegative,
+        ),
         OD,
         WALL,
     ],
@@ -95,7 +128,10 @@ const TUBE_TORQUE: Formula = Formula {
     equation: "torque = stress · J / (od/2), J = (pi/32) · (od⁴ - id⁴)",
     source: TORSION,
     caution: PLAIN_TUBE,
-    worked: Worked { call: "tube_torque(50 MPa, od: 40 mm, wall: 5 mm)", comes_to: "429.51462 N-m" },
+    worked: Worked {
+        call: "tube_torque(50 MPa, od: 40 mm, wall: 5 mm)",
+        comes_to: "429.51462 N-m",
+    },
     held_against: &["c20", "c22"],
     work: |inputs| Outcome::exact(inputs.number(0) * torsion_modulus(inputs)?),
 };
@@ -112,7 +148,10 @@ const TILT: Formula = Formula {
     equation: "atan(lift / span)",
     source: "geometry; lift measured square to the span",
     caution: None,
-    worked: Worked { call: "tilt(9 mm, 698 mm)", comes_to: "0.73873 deg" },
+    worked: Worked {
+        call: "tilt(9 mm, 698 mm)",
+        comes_to: "0.73873 deg",
+    },
     held_against: &[],
     work: |inputs| Outcome::exact(inputs.number(0).atan2(inputs.number(1))),
 };
@@ -138,7 +177,10 @@ const SPACER_FOR_TILT: Formula = Formula {
         "One full-area plate where it carries, few pieces, never a loose stack; check bolt length, thread engagement and clamp \
          faces, and fit new locking fasteners.",
     ),
-    worked: Worked { call: "spacer_for_tilt(0.74 deg, 698 mm)", comes_to: "9.0154759 mm" },
+    worked: Worked {
+        call: "spacer_for_tilt(0.74 deg, 698 mm)",
+        comes_to: "9.0154759 mm",
+    },
     held_against: &[],
     work: |inputs| Outcome::exact(inputs.number(0).tan() * inputs.number(1)),
 };
@@ -147,7 +189,11 @@ const SHAFT_PLUNGE: Formula = Formula {
     name: "shaft_plunge",
     says: "how much longer a shaft must become when one end moves square to it; negative where it shortens",
     arguments: &[
-        length("span", "level distance between the joint centres", Domain::Positive),
+        length(
+            "span",
+            "level distance between the joint centres",
+            Domain::Positive,
+        ),
         length("from", "how much higher one end sits before", Domain::Any),
         length("to", "how much higher it sits after", Domain::Any),
     ],
@@ -159,7 +205,10 @@ const SHAFT_PLUNGE: Formula = Formula {
         "Measure the plunge at full bump, full droop and both locks before anything turns: a shaft that bottoms or pulls out breaks \
          what it is bolted to, and a turning shaft wants a guard and a loop.",
     ),
-    worked: Worked { call: "shaft_plunge(span: 600 mm, from: 20 mm, to: 120 mm)", comes_to: "11.549101 mm" },
+    worked: Worked {
+        call: "shaft_plunge(span: 600 mm, from: 20 mm, to: 120 mm)",
+        comes_to: "11.549101 mm",
+    },
     held_against: &[],
     work: |inputs| {
         let (span, from, to) = (inputs.number(0), inputs.number(1), inputs.number(2));

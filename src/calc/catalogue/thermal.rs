@@ -12,25 +12,38 @@ const ALLOYS: f64 = 0.05;
 
 const OF: Argument = word("of", "material", EXPANSION_WORDS);
 const LENGTH: Argument = length("length", "cold", Domain::Positive);
-const COEFFICIENTS: &str =
-    "definition; coefficients near room temperature as the material says (handbooks, from memory), ±5 % between alloys";
+const COEFFICIENTS: &str = "definition; coefficients near room temperature as the material says (handbooks, from memory), ±5 % between alloys";
 
 const THERMAL_GROWTH: Formula = Formula {
     name: "thermal_growth",
     says: "how much longer a length becomes with a rise of temperature",
-    arguments: &[LENGTH, rise("rise", "of its temperature", Domain::Within(-250.0, 500.0, "from -250 to 500 K")), OF],
+    arguments: &[
+        LENGTH,
+        rise(
+            "rise",
+            "of its temperature",
+            Domain::Within(-250.0, 500.0, "from -250 to 500 K"),
+        ),
+        OF,
+    ],
     dimension: Dimension::LENGTH,
     shown_in: "mm",
     equation: "length · coefficient · rise",
     source: COEFFICIENTS,
     caution: None,
-    worked: Worked { call: "thermal_growth(1 m, 60 K, of: steel)", comes_to: "0.7020 mm" },
+    worked: Worked {
+        call: "thermal_growth(1 m, 60 K, of: steel)",
+        comes_to: "0.7020 mm",
+    },
     held_against: &[],
     work: thermal_growth,
 };
 
 fn thermal_growth(inputs: &Inputs) -> Result<Outcome, Outside> {
-    Outcome::law(inputs.number(0) * inputs.number(1) * EXPANSION[inputs.word(2)], ALLOYS)
+    Outcome::law(
+        inputs.number(0) * inputs.number(1) * EXPANSION[inputs.word(2)],
+        ALLOYS,
+    )
 }
 
 const RISE_FOR_GROWTH: Formula = Formula {
@@ -45,7 +58,10 @@ const RISE_FOR_GROWTH: Formula = Formula {
         "Hot parts burn and set things alight, and heat undoes the temper of alloys, bearings and hardened parts: the maker's limit \
          comes first. Gloves, nothing that burns nearby, and never heat a closed or oiled part.",
     ),
-    worked: Worked { call: "rise_for_growth(80 mm, 0.08 mm, of: aluminium)", comes_to: "43.290043 K" },
+    worked: Worked {
+        call: "rise_for_growth(80 mm, 0.08 mm, of: aluminium)",
+        comes_to: "43.290043 K",
+    },
     held_against: &[],
     work: |inputs| {
         let each = inputs.number(0) * EXPANSION[inputs.word(2)];

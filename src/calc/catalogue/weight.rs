@@ -4,14 +4,21 @@ use super::argument::{length, quantity};
 use super::{Argument, Domain, Formula, Inputs, Outcome, Outside, Worked};
 use crate::quantity::Dimension;
 
-pub(super) const FORMULAS: &[&Formula] = &[&CG_BEHIND_FRONT, &FRONT_SHARE, &CROSS_SHARE, &CG_HEIGHT];
+pub(super) const FORMULAS: &[&Formula] =
+    &[&CG_BEHIND_FRONT, &FRONT_SHARE, &CROSS_SHARE, &CG_HEIGHT];
 
 const fn scale(name: &'static str, says: &'static str) -> Argument {
     quantity(name, says, Dimension::MASS, "kg", Domain::Positive)
 }
 
-const FRONT: Argument = scale("front", "what the front axle weighs on the scales, both wheels, level");
-const REAR: Argument = scale("rear", "what the rear axle weighs on the scales, both wheels, level");
+const FRONT: Argument = scale(
+    "front",
+    "what the front axle weighs on the scales, both wheels, level",
+);
+const REAR: Argument = scale(
+    "rear",
+    "what the rear axle weighs on the scales, both wheels, level",
+);
 const WHEELBASE: Argument = length("wheelbase", "between the axles", Domain::Positive);
 const STATICS: &str = "balance of moments; Jazar, Vehicle Dynamics, Eqs 2.15 to 2.20";
 
@@ -24,7 +31,10 @@ const CG_BEHIND_FRONT: Formula = Formula {
     equation: "wheelbase · rear / (front + rear)",
     source: STATICS,
     caution: None,
-    worked: Worked { call: "cg_behind_front(620 kg, 680 kg, 2600 mm)", comes_to: "1360.00 mm" },
+    worked: Worked {
+        call: "cg_behind_front(620 kg, 680 kg, 2600 mm)",
+        comes_to: "1360.00 mm",
+    },
     held_against: &["f17"],
     work: |inputs| {
         let (front, rear) = (inputs.number(0), inputs.number(1));
@@ -41,7 +51,10 @@ const FRONT_SHARE: Formula = Formula {
     equation: "front / (front + rear)",
     source: "definition",
     caution: None,
-    worked: Worked { call: "front_share(620 kg, 680 kg)", comes_to: "47.692308 %" },
+    worked: Worked {
+        call: "front_share(620 kg, 680 kg)",
+        comes_to: "47.692308 %",
+    },
     held_against: &[],
     work: |inputs| Outcome::exact(inputs.number(0) / (inputs.number(0) + inputs.number(1))),
 };
@@ -60,7 +73,10 @@ const CROSS_SHARE: Formula = Formula {
     equation: "(right_front + left_rear) / sum of the four",
     source: "common practice",
     caution: None,
-    worked: Worked { call: "cross_share(330 kg, 290 kg, 350 kg, 330 kg)", comes_to: "49.230769 %" },
+    worked: Worked {
+        call: "cross_share(330 kg, 290 kg, 350 kg, 330 kg)",
+        comes_to: "49.230769 %",
+    },
     held_against: &[],
     work: |inputs| {
         let cross = inputs.number(1) + inputs.number(2);
@@ -74,10 +90,17 @@ const CG_HEIGHT: Formula = Formula {
     arguments: &[
         scale("mass", "the whole vehicle"),
         scale("front_level", "what the front axle weighs, level"),
-        scale("front_lifted", "what the front axle weighs with the rear axle lifted"),
+        scale(
+            "front_lifted",
+            "what the front axle weighs with the rear axle lifted",
+        ),
         WHEELBASE,
         length("lift", "how far the rear axle is lifted", Domain::Positive),
-        length("axle_height", "height of both axles above the ground, level and loaded", Domain::Positive),
+        length(
+            "axle_height",
+            "height of both axles above the ground, level and loaded",
+            Domain::Positive,
+        ),
     ],
     dimension: Dimension::LENGTH,
     shown_in: "mm",
@@ -98,7 +121,10 @@ const CG_HEIGHT: Formula = Formula {
 fn cg_height(inputs: &Inputs) -> Result<Outcome, Outside> {
     let (wheelbase, lift) = (inputs.number(3), inputs.number(4));
     if lift.value >= wheelbase.value {
-        return Err(Outside { argument: 4, domain: "less than the wheelbase" });
+        return Err(Outside {
+            argument: 4,
+            domain: "less than the wheelbase",
+        });
     }
     let level = ((wheelbase - lift) * (wheelbase + lift)).sqrt();
     let moved = inputs.number(2) - inputs.number(1);

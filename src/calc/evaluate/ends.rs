@@ -1,9 +1,10 @@
 //! Each reading taken to its ends, where the slope at the nominal value tells too little.
 //!
-//! First order says that a joint at 0 ± 5° has no ripple, and that a cosine at 0 never falls. So each source
-//! is also put to its upper and its lower end, by itself, and the formula worked out there in plain numbers; where that
-//! moves the result further than the slope says by more than [`SLACK`], the further way counts. Gently curved
-//! formulas stay with the first order of the GUM (JCGM 100:2008, 5.1.2).
+//! First order says that a joint at 0 ± 5° has no ripple, and that a cosine at 0 never falls. So
+//! each source is also put to its upper and its lower end, by itself, and the formula worked out
+//! there in plain numbers; where that moves the result further than the slope says by more than
+//! [`SLACK`], the further way counts. Gently curved formulas stay with the first order of the GUM
+//! (JCGM 100:2008, 5.1.2).
 
 use std::collections::BTreeMap;
 
@@ -27,18 +28,37 @@ pub(super) fn widened(expr: &Expr, lookup: &dyn Lookup, value: Value) -> Value {
     let mut moved: BTreeMap<SourceId, (f64, f64)> = BTreeMap::new();
     for source in sources(expr, lookup, &value) {
         let end = |upper: bool| {
-            plain(expr, &|day, name| shifted(lookup, day, name, source, upper)).map(|end| end - value.nominal)
+            plain(expr, &|day, name| shifted(lookup, day, name, source, upper))
+                .map(|end| end - value.nominal)
         };
-        let (Some(at_upper), Some(at_lower)) = (end(true), end(false)) else { continue };
+        let (Some(at_upper), Some(at_lower)) = (end(true), end(false)) else {
+            continue;
+        };
         let (up, down) = value.reach_of(source);
-        let further = |ends: f64, slope: f64| ends > slope * (1.0 + SLACK) && ends > 1e-9 * value.nominal.abs();
-        let (reach_up, reach_down) = (at_upper.max(at_lower).max(0.0), -at_upper.min(at_lower).min(0.0));
+        let further = |ends: f64, slope: f64| {
+            ends > slope * (1.0 + SLACK) && ends > 1e-9 * value.nominal.abs()
+        };
+        let (reach_up, reach_down) = (
+            at_upper.max(at_lower).max(0.0),
+            -at_upper.min(at_lower).min(0.0),
+        );
         if further(reach_up, up) || further(reach_down, down) {
             let (up, down) = (up.max(reach_up), down.max(reach_down));
-            moved.insert(source, if at_upper >= at_lower { (up, -down) } else { (-down, up) });
+            moved.insert(
+                source,
+                if at_upper >= at_lower {
+                    (up, -down)
+                } else {
+                    (-down, up)
+                },
+            );
         }
     }
-    if moved.is_empty() { value } else { value.reaching(&moved) }
+    if moved.is_empty() {
+        value
+    } else {
+        value.reaching(&moved)
+    }
 }
 
 /// Sums and multiples: the slope tells all.
@@ -46,7 +66,9 @@ fn is_straight(expr: &Expr) -> bool {
     match &expr.kind {
         ExprKind::Number(..) | ExprKind::Name(_) | ExprKind::Past { .. } => true,
         ExprKind::Negative(inner) => is_straight(inner),
-        ExprKind::Binary(Operator::Add | Operator::Subtract, a, b) => is_straight(a) && is_straight(b),
+        ExprKind::Binary(Operator::Add | Operator::Subtract, a, b) => {
+            is_straight(a) && is_straight(b)
+        }
         ExprKind::Binary(Operator::Multiply, a, b) => {
             is_straight(a) && is_straight(b) && (is_number(a) || is_number(b))
         }
@@ -63,7 +85,8 @@ fn is_number(expr: &Expr) -> bool {
     }
 }
 
-/// The sources that the names of an expression have, and those the value was found to have, each once.
+/// The sources that the names of an expression have, and those the value was found to have, each
+/// once.
 fn sources(expr: &Expr, lookup: &dyn Lookup, value: &Value) -> Vec<SourceId> {
     let mut sources: Vec<SourceId> = value.terms().iter().map(|term| term.source).collect();
     each_name(expr, |name| {
@@ -77,13 +100,22 @@ fn sources(expr: &Expr, lookup: &dyn Lookup, value: &Value) -> Vec<SourceId> {
 }
 
 /// A name's nominal value with one source at its upper or lower end.
-fn shifted(lookup: &dyn Lookup, day: Option<u32>, name: NameId, source: SourceId, upper: bool) -> Option<f64> {
+fn shifted(
+    lookup: &dyn Lookup,
+    day: Option<u32>,
+    name: NameId,
+    source: SourceId,
+    upper: bool,
+) -> Option<f64> {
     let known = day.map_or_else(|| lookup.known(name), |day| lookup.past(day, name));
-    let Known::Value(value) = known else { return None };
+    let Known::Value(value) = known else {
+        return None;
+    };
     Some(value.nominal + value.at_end(source, upper))
 }
 
-/// An expression in plain numbers, in SI; `None` where a name has no value or the expression no number.
+/// An expression in plain numbers, in SI; `None` where a name has no value or the expression no
+/// number.
 pub fn plain(expr: &Expr, of: Of) -> Option<f64> {
     let number = match &expr.kind {
         ExprKind::Number(number, _) => number.nominal,
@@ -93,10 +125,20 @@ pub fn plain(expr: &Expr, of: Of) -> Option<f64> {
         ExprKind::Binary(operator, a, b) => binary(*operator, plain(a, of)?, plain(b, of)?),
         ExprKind::If(parts) => {
             let [condition, then, otherwise] = &**parts;
-            plain(if holds(condition, of)? { then } else { otherwise }, of)?
+            plain(
+                if holds(condition, of)? {
+                    then
+                } else {
+                    otherwise
+                },
+                of,
+            )?
         }
         ExprKind::Math(math, arguments) => {
-            let values = arguments.iter().map(|argument| plain(argument, of)).collect::<Option<Vec<f64>>>()?;
+            let values = arguments
+                .iter()
+                .map(|argument| plain(argument, of))
+                .collect::<Option<Vec<f64>>>()?;
             mathematics(*math, &values)?
         }
         ExprKind::Formula(formula, inputs, _) => {
@@ -112,7 +154,9 @@ pub fn plain(expr: &Expr, of: Of) -> Option<f64> {
             }
             formula.nominal(&numbers, &words)?
         }
-        ExprKind::Compare(..) | ExprKind::And(..) | ExprKind::Or(..) | ExprKind::Not(_) => return None,
+        ExprKind::Compare(..) | ExprKind::And(..) | ExprKind::Or(..) | ExprKind::Not(_) => {
+            return None;
+        }
     };
     number.is_finite().then_some(number)
 }

@@ -1,8 +1,8 @@
 //! The pieces of an expression, left to right.
 //!
-//! In: text. Out: leaves and calls with their places, and the same text with a placeholder for each,
-//! for evalexpr to find the structure of. Anything that evalexpr would take for something else
-//! (assignments, strings, comments, products without a sign) is refused here, at its place.
+//! In: text. Out: leaves and calls with their places, and the same text with a placeholder for
+//! each, for evalexpr to find the structure of. Anything that evalexpr would take for something
+//! else (assignments, strings, comments, products without a sign) is refused here, at its place.
 
 use std::ops::Range;
 
@@ -99,7 +99,9 @@ pub(super) fn scan(text: &str, units: &Units) -> Result<Pieces, Fault> {
                 scanner.at..text.trim_end().len(),
                 "this sum is too long for one line",
             )
-            .expected(format!("at most {MOST_PIECES} pieces; give part of it its own name")));
+            .expected(format!(
+                "at most {MOST_PIECES} pieces; give part of it its own name"
+            )));
         }
         scanner.piece()?;
     }
@@ -122,7 +124,9 @@ impl Scanner<'_> {
             Some(c) if c.is_ascii_digit() || c == '.' => self.number(),
             Some(c) if c.is_ascii_alphabetic() => self.word(),
             Some(c) if c.is_alphabetic() || matches!(c, '€' | '£' | '$' | '¥' | '₹') => {
-                Err(self.unknown_unit(self.at).unwrap_or_else(|| self.unreadable(c.len_utf8())))
+                Err(self
+                    .unknown_unit(self.at)
+                    .unwrap_or_else(|| self.unreadable(c.len_utf8())))
             }
             Some('(') => self.open_group(),
             Some(')') => self.close(),
@@ -138,20 +142,31 @@ impl Scanner<'_> {
         } else {
             Reading::Expression
         };
-        let found = first_amount(self.rest(), self.units, reading).map_err(|fault| fault.moved(self.at))?;
-        let Some((amount, length)) = found else { return Err(self.unreadable(1)) };
+        let found =
+            first_amount(self.rest(), self.units, reading).map_err(|fault| fault.moved(self.at))?;
+        let Some((amount, length)) = found else {
+            return Err(self.unreadable(1));
+        };
         let at = self.at..self.at + length;
         self.operand_may_stand(&at)?;
         self.decimal_comma(&at)?;
-        self.leaf(Leaf::Number { number: amount.number, unit: amount.unit }, at, Last::Number);
+        self.leaf(
+            Leaf::Number {
+                number: amount.number,
+                unit: amount.unit,
+            },
+            at,
+            Last::Number,
+        );
         Ok(())
     }
 
     /// Outside a call `12,5` can only be a decimal comma.
     fn decimal_comma(&self, at: &Range<usize>) -> Result<(), Fault> {
         let in_call = self.open.iter().any(|open| matches!(open, Open::Call(_)));
-        let digits =
-            self.text[at.end..].strip_prefix(',').map_or(0, |rest| rest.bytes().take_while(u8::is_ascii_digit).count());
+        let digits = self.text[at.end..].strip_prefix(',').map_or(0, |rest| {
+            rest.bytes().take_while(u8::is_ascii_digit).count()
+        });
         if in_call || digits == 0 {
             return Ok(());
         }
@@ -160,7 +175,9 @@ impl Scanner<'_> {
     }
 
     fn leaf(&mut self, leaf: Leaf, at: Range<usize>, last: Last) {
-        self.pieces.skeleton.push_str(&format!("v{} ", self.pieces.leaves.len()));
+        self.pieces
+            .skeleton
+            .push_str(&format!("v{} ", self.pieces.leaves.len()));
         self.at = at.end;
         self.pieces.leaves.push((leaf, at));
         self.last = last;
@@ -193,13 +210,21 @@ impl Scanner<'_> {
 
     /// A word straight after a number without a unit is taken for its unit.
     fn unknown_unit(&self, word: usize) -> Option<Fault> {
-        let (Leaf::Number { number, unit: None }, at) = self.pieces.leaves.last()? else { return None };
+        let (Leaf::Number { number, unit: None }, at) = self.pieces.leaves.last()? else {
+            return None;
+        };
         let behind = self.last == Last::Number && !self.text[at.end..word].contains(['\n', '\t']);
-        behind.then(|| self.units.unknown_after(&self.text[at.start..], *number, word - at.start).moved(at.start))
+        behind.then(|| {
+            self.units
+                .unknown_after(&self.text[at.start..], *number, word - at.start)
+                .moved(at.start)
+        })
     }
 
     fn argument_name(&mut self, word: String, at: Range<usize>) -> Result<(), Fault> {
-        let Some(Open::Call(call)) = self.open.last() else { return Err(self.unreadable(at.end - at.start)) };
+        let Some(Open::Call(call)) = self.open.last() else {
+            return Err(self.unreadable(at.end - at.start));
+        };
         if let Some(slot) = self.pieces.calls[*call].argument_names.last_mut() {
             *slot = Some((word, at.clone()));
         }
@@ -213,7 +238,12 @@ impl Scanner<'_> {
         let index = self.pieces.calls.len();
         self.pieces.skeleton.push_str(&format!("f{index}("));
         self.at = self.text.len() - self.text[at.end..].trim_start().len() + 1;
-        self.pieces.calls.push(Call { name, name_at: at.clone(), at, argument_names: vec![None] });
+        self.pieces.calls.push(Call {
+            name,
+            name_at: at.clone(),
+            at,
+            argument_names: vec![None],
+        });
         self.push(Open::Call(index))
     }
 
@@ -230,8 +260,14 @@ impl Scanner<'_> {
         self.nots.push(0);
         self.last = Last::Open;
         if self.open.len() > DEEPEST {
-            return Err(Fault::new(Slug::TooDeep, self.at - 1..self.at, "brackets are nested too deep")
-                .expected(format!("at most {DEEPEST} levels; give the inner part its own name")));
+            return Err(Fault::new(
+                Slug::TooDeep,
+                self.at - 1..self.at,
+                "brackets are nested too deep",
+            )
+            .expected(format!(
+                "at most {DEEPEST} levels; give the inner part its own name"
+            )));
         }
         Ok(())
     }
@@ -240,10 +276,20 @@ impl Scanner<'_> {
         let place = self.at..self.at + 1;
         let empty_call = self.last == Last::Open && matches!(self.open.last(), Some(Open::Call(_)));
         if !self.last.is_operand() && !empty_call {
-            return Err(Fault::new(Slug::BadExpression, place, "something is missing before this bracket"));
+            return Err(Fault::new(
+                Slug::BadExpression,
+                place,
+                "something is missing before this bracket",
+            ));
         }
         match self.open.pop() {
-            None => return Err(Fault::new(Slug::BadExpression, place, "this bracket was never opened")),
+            None => {
+                return Err(Fault::new(
+                    Slug::BadExpression,
+                    place,
+                    "this bracket was never opened",
+                ));
+            }
             Some(Open::Call(call)) => self.pieces.calls[call].at.end = place.end,
             Some(Open::Group(_)) => {}
         }
@@ -266,7 +312,11 @@ impl Scanner<'_> {
             .expected("a decimal point, or one sum per line"));
         };
         if !self.last.is_operand() {
-            return Err(Fault::new(Slug::BadExpression, place, "an argument is missing before this comma"));
+            return Err(Fault::new(
+                Slug::BadExpression,
+                place,
+                "an argument is missing before this comma",
+            ));
         }
         self.pieces.calls[*call].argument_names.push(None);
         self.end_nots();
@@ -282,19 +332,46 @@ impl Scanner<'_> {
             ("//", "`//` is not a division", "one `/`"),
             ("/*", "`/*` does not begin a remark", "a remark after #"),
             ("**", "`**` is not a sign of a sum", "^ for a power"),
-            ("==", "two readings are never exactly equal", "< or >, or a check with within"),
-            ("!=", "two readings are never exactly equal", "< or >, or a check with within"),
+            (
+                "==",
+                "two readings are never exactly equal",
+                "< or >, or a check with within",
+            ),
+            (
+                "!=",
+                "two readings are never exactly equal",
+                "< or >, or a check with within",
+            ),
             ("=", "a sum cannot have a second `=`", "one sum per line"),
-            ("±", "`±` cannot be inside a sum", "the value with its tolerance on its own line, with a name"),
-            ("+/-", "`±` cannot be inside a sum", "the value with its tolerance on its own line, with a name"),
-            ("%", "`%` must follow a number", "a number before it, for example 48 %"),
+            (
+                "±",
+                "`±` cannot be inside a sum",
+                "the value with its tolerance on its own line, with a name",
+            ),
+            (
+                "+/-",
+                "`±` cannot be inside a sum",
+                "the value with its tolerance on its own line, with a name",
+            ),
+            (
+                "%",
+                "`%` must follow a number",
+                "a number before it, for example 48 %",
+            ),
             ("×", "`×` is not a sign of a sum", "*"),
             ("·", "`·` is not a sign of a sum", "*"),
         ];
-        if let Some((sign, message, expected)) = refused.iter().find(|(sign, ..)| text.starts_with(sign)) {
-            return Err(Fault::new(Slug::BadExpression, self.at..self.at + sign.len(), *message).expected(*expected));
+        if let Some((sign, message, expected)) =
+            refused.iter().find(|(sign, ..)| text.starts_with(sign))
+        {
+            return Err(
+                Fault::new(Slug::BadExpression, self.at..self.at + sign.len(), *message)
+                    .expected(*expected),
+            );
         }
-        let compare = ["<=", ">=", "<", ">"].into_iter().find(|sign| text.starts_with(sign));
+        let compare = ["<=", ">=", "<", ">"]
+            .into_iter()
+            .find(|sign| text.starts_with(sign));
         if let Some(sign) = compare {
             let at = self.at..self.at + sign.len();
             return self.infix(&format!("{sign} "), at, Last::Other);
@@ -314,7 +391,8 @@ impl Scanner<'_> {
     fn infix(&mut self, sign: &str, at: Range<usize>, last: Last) -> Result<(), Fault> {
         if !self.last.is_operand() {
             let message = format!("something is missing before {}", &self.text[at.clone()]);
-            return Err(Fault::new(Slug::BadExpression, at, message).expected("a value, a name or a bracket"));
+            return Err(Fault::new(Slug::BadExpression, at, message)
+                .expected("a value, a name or a bracket"));
         }
         self.pieces.skeleton.push_str(sign);
         self.at = at.end;
@@ -322,7 +400,8 @@ impl Scanner<'_> {
         Ok(())
     }
 
-    /// `not` reaches over the comparison behind it, as far as the next `and`, `or`, comma or bracket.
+    /// `not` reaches over the comparison behind it, as far as the next `and`, `or`, comma or
+    /// bracket.
     fn not(&mut self, at: Range<usize>) -> Result<(), Fault> {
         self.prefix("!(", at)?;
         if let Some(nots) = self.nots.last_mut() {
@@ -357,14 +436,22 @@ impl Scanner<'_> {
             return Ok(());
         }
         let piece: String = self.text[at.clone()].chars().take(24).collect();
-        Err(Fault::new(Slug::BadExpression, at.clone(), format!("a sign is missing before {piece}"))
-            .expected("+ - * / or ^ between two values"))
+        Err(Fault::new(
+            Slug::BadExpression,
+            at.clone(),
+            format!("a sign is missing before {piece}"),
+        )
+        .expected("+ - * / or ^ between two values"))
     }
 
     fn unreadable(&self, length: usize) -> Fault {
         let end = (self.at + length).min(self.text.len());
-        Fault::new(Slug::BadExpression, self.at..end, "this sign cannot be read in a sum")
-            .expected("+ - * / ^ ( ) and names")
+        Fault::new(
+            Slug::BadExpression,
+            self.at..end,
+            "this sign cannot be read in a sum",
+        )
+        .expected("+ - * / ^ ( ) and names")
     }
 
     fn finish(mut self) -> Result<Pieces, Fault> {
@@ -374,11 +461,18 @@ impl Scanner<'_> {
                 Open::Group(at) => *at..*at + 1,
                 Open::Call(call) => self.pieces.calls[*call].name_at.clone(),
             };
-            return Err(Fault::new(Slug::BadExpression, at, "this bracket is never closed").expected("a `)` after it"));
+            return Err(
+                Fault::new(Slug::BadExpression, at, "this bracket is never closed")
+                    .expected("a `)` after it"),
+            );
         }
         if !self.last.is_operand() {
-            return Err(Fault::new(Slug::BadExpression, end..end, "something is missing at the end")
-                .expected("a value, a name or a bracket"));
+            return Err(Fault::new(
+                Slug::BadExpression,
+                end..end,
+                "something is missing at the end",
+            )
+            .expected("a value, a name or a bracket"));
         }
         self.end_nots();
         Ok(self.pieces)

@@ -38,15 +38,20 @@ impl Expr {
             match &expr.kind {
                 ExprKind::Name(_) | ExprKind::Number(..) | ExprKind::Past { .. } => {}
                 ExprKind::Negative(inner) | ExprKind::Not(inner) => waiting.push(inner),
-                ExprKind::Binary(_, a, b) | ExprKind::Compare(_, a, b) | ExprKind::And(a, b) | ExprKind::Or(a, b) => {
+                ExprKind::Binary(_, a, b)
+                | ExprKind::Compare(_, a, b)
+                | ExprKind::And(a, b)
+                | ExprKind::Or(a, b) => {
                     waiting.extend([&**a, &**b]);
                 }
                 ExprKind::If(parts) => waiting.extend(parts.iter()),
                 ExprKind::Math(_, arguments) => waiting.extend(arguments),
-                ExprKind::Formula(_, inputs, _) => waiting.extend(inputs.iter().filter_map(|input| match input {
-                    Input::Quantity(expr) => Some(expr),
-                    Input::Word(_) => None,
-                })),
+                ExprKind::Formula(_, inputs, _) => {
+                    waiting.extend(inputs.iter().filter_map(|input| match input {
+                        Input::Quantity(expr) => Some(expr),
+                        Input::Word(_) => None,
+                    }))
+                }
             }
         }
     }
@@ -146,28 +151,85 @@ pub enum Math {
     Atan2,
 }
 
-/// A function of plain mathematics: name, function, fewest and most arguments, signature, what it gives.
+/// A function of plain mathematics: name, function, fewest and most arguments, signature, what it
+/// gives.
 type MathRow = (&'static str, Math, usize, usize, &'static str, &'static str);
 
 const MATHS: [MathRow; 11] = [
-    ("min", Math::Min, 2, 20, "min(a, b, …)", "the smallest of up to 20 values"),
-    ("max", Math::Max, 2, 20, "max(a, b, …)", "the largest of up to 20 values"),
-    ("abs", Math::Abs, 1, 1, "abs(a)", "the value without its sign"),
+    (
+        "min",
+        Math::Min,
+        2,
+        20,
+        "min(a, b, …)",
+        "the smallest of up to 20 values",
+    ),
+    (
+        "max",
+        Math::Max,
+        2,
+        20,
+        "max(a, b, …)",
+        "the largest of up to 20 values",
+    ),
+    (
+        "abs",
+        Math::Abs,
+        1,
+        1,
+        "abs(a)",
+        "the value without its sign",
+    ),
     ("sqrt", Math::Sqrt, 1, 1, "sqrt(a)", "square root"),
     ("sin", Math::Sin, 1, 1, "sin(angle)", "sine of an angle"),
     ("cos", Math::Cos, 1, 1, "cos(angle)", "cosine of an angle"),
     ("tan", Math::Tan, 1, 1, "tan(angle)", "tangent of an angle"),
-    ("asin", Math::Asin, 1, 1, "asin(ratio)", "the angle with this sine"),
-    ("acos", Math::Acos, 1, 1, "acos(ratio)", "the angle with this cosine"),
-    ("atan", Math::Atan, 1, 1, "atan(ratio)", "the angle with this tangent"),
-    ("atan2", Math::Atan2, 2, 2, "atan2(opposite, adjacent)", "the angle of two sides, in its quadrant"),
+    (
+        "asin",
+        Math::Asin,
+        1,
+        1,
+        "asin(ratio)",
+        "the angle with this sine",
+    ),
+    (
+        "acos",
+        Math::Acos,
+        1,
+        1,
+        "acos(ratio)",
+        "the angle with this cosine",
+    ),
+    (
+        "atan",
+        Math::Atan,
+        1,
+        1,
+        "atan(ratio)",
+        "the angle with this tangent",
+    ),
+    (
+        "atan2",
+        Math::Atan2,
+        2,
+        2,
+        "atan2(opposite, adjacent)",
+        "the angle of two sides, in its quadrant",
+    ),
 ];
 
-const IF: (&str, &str) = ("if(condition, then, else)", "one of two values, for example if(a < b, a, b)");
+const IF: (&str, &str) = (
+    "if(condition, then, else)",
+    "one of two values, for example if(a < b, a, b)",
+);
 
 /// The built-in functions, by name: each with its signature and what it gives.
 pub fn built_in() -> impl Iterator<Item = (&'static str, &'static str, &'static str)> {
-    let mut rows: Vec<_> = MATHS.iter().map(|row| (row.0, row.4, row.5)).chain([("if", IF.0, IF.1)]).collect();
+    let mut rows: Vec<_> = MATHS
+        .iter()
+        .map(|row| (row.0, row.4, row.5))
+        .chain([("if", IF.0, IF.1)])
+        .collect();
     rows.sort_unstable();
     rows.into_iter()
 }
@@ -175,24 +237,45 @@ pub fn built_in() -> impl Iterator<Item = (&'static str, &'static str, &'static 
 impl Math {
     /// `sin(angle)`
     pub fn signature(self) -> &'static str {
-        MATHS.iter().find(|row| row.1 == self).map_or("", |row| row.4)
+        MATHS
+            .iter()
+            .find(|row| row.1 == self)
+            .map_or("", |row| row.4)
     }
 }
 
 /// Functions that people write and Shimbook does not have, and how to write them.
 const OTHER_WAYS: [(&str, &str); 13] = [
-    ("mean average avg", "the sum divided by the count, for example (a + b + c) / 3"),
-    ("sum total", "the values with + between them, for example a + b + c"),
-    ("round ceil ceiling floor trunc int", "the value itself: a page prints as many digits as its spread allows"),
+    (
+        "mean average avg",
+        "the sum divided by the count, for example (a + b + c) / 3",
+    ),
+    (
+        "sum total",
+        "the values with + between them, for example a + b + c",
+    ),
+    (
+        "round ceil ceiling floor trunc int",
+        "the value itself: a page prints as many digits as its spread allows",
+    ),
     ("exp", "a power of e, for example 2.718281828^x"),
     ("pow power", "^, for example a^2"),
     ("sq sqr square", "a^2"),
     ("cbrt", "a^(1/3)"),
     ("hypot", "sqrt(a^2 + b^2)"),
-    ("ln log log10 log2", "a value calculated elsewhere: Shimbook has no logarithm"),
-    ("radians degrees rad deg", "the angle itself: Shimbook converts units, for example atan(a / b) as deg"),
+    (
+        "ln log log10 log2",
+        "a value calculated elsewhere: Shimbook has no logarithm",
+    ),
+    (
+        "radians degrees rad deg",
+        "the angle itself: Shimbook converts units, for example atan(a / b) as deg",
+    ),
     ("arcsin arccos arctan", "asin, acos or atan"),
-    ("mod rem", "the division written out: Shimbook has no remainder"),
+    (
+        "mod rem",
+        "the division written out: Shimbook has no remainder",
+    ),
     ("clamp", "min(max(a, lowest), highest)"),
 ];
 
@@ -210,9 +293,18 @@ impl Reader<'_> {
     /// Reads `text`, which stands at `at`.
     pub(in crate::calc) fn expression(&mut self, text: &str, at: Span) -> Read<Expr> {
         let pieces = scan(text, self.link.units).map_err(|fault| Box::new(fault.in_place(at)))?;
-        let whole = Span { end: at.start + text.trim_end().len() as u32, ..at };
-        let structure = evalexpr::build_operator_tree(&pieces.skeleton).map_err(|_| unreadable(whole))?;
-        Builder { reader: self, pieces: &pieces, base: at }.node(&structure, whole)
+        let whole = Span {
+            end: at.start + text.trim_end().len() as u32,
+            ..at
+        };
+        let structure =
+            evalexpr::build_operator_tree(&pieces.skeleton).map_err(|_| unreadable(whole))?;
+        Builder {
+            reader: self,
+            pieces: &pieces,
+            base: at,
+        }
+        .node(&structure, whole)
     }
 }
 
@@ -222,21 +314,31 @@ pub(in crate::calc) fn number(number: f64, unit: Option<Unit>, at: Span) -> Expr
         Some(unit) => Value::exact(unit.to_si(number), unit.dimension).with_heat(heat(unit)),
         None => Value::exact(number, Dimension::NONE),
     };
-    Expr { kind: ExprKind::Number(value, unit), at }
+    Expr {
+        kind: ExprKind::Number(value, unit),
+        at,
+    }
 }
 
 /// Is a number in this unit a reading on a scale of its own?
 pub(in crate::calc) fn heat(unit: &Unit) -> Heat {
-    if unit.is_scale() { Heat::Point } else { Heat::Either }
+    if unit.is_scale() {
+        Heat::Point
+    } else {
+        Heat::Either
+    }
 }
 
-/// A minus before a number belongs to the number: -5 degC is five degrees below zero, not the opposite of 278.15 K.
+/// A minus before a number belongs to the number: -5 degC is five degrees below zero, not the
+/// opposite of 278.15 K.
 fn negative(inner: Expr) -> ExprKind {
     match inner.kind {
         ExprKind::Number(value, Some(unit)) if unit.is_scale() => {
             number(-unit.reading(value.nominal), Some(unit), inner.at).kind
         }
-        ExprKind::Number(value, unit) => ExprKind::Number(Value::exact(-value.nominal, value.dimension), unit),
+        ExprKind::Number(value, unit) => {
+            ExprKind::Number(Value::exact(-value.nominal, value.dimension), unit)
+        }
         kind => ExprKind::Negative(Box::new(Expr { kind, at: inner.at })),
     }
 }
@@ -264,14 +366,22 @@ impl Builder<'_, '_, '_> {
         match (node.operator(), node.children()) {
             (Sign::RootNode, [inner]) => self.node(inner, whole),
             (Sign::VariableIdentifierRead { identifier }, _) => self.leaf(identifier, whole),
-            (Sign::FunctionIdentifier { identifier }, [arguments]) => self.call(identifier, arguments, whole),
+            (Sign::FunctionIdentifier { identifier }, [arguments]) => {
+                self.call(identifier, arguments, whole)
+            }
             (Sign::Neg, [inner]) => {
                 let inner = self.node(inner, whole)?;
-                Ok(Expr { at: inner.at, kind: negative(inner) })
+                Ok(Expr {
+                    at: inner.at,
+                    kind: negative(inner),
+                })
             }
             (Sign::Not, [inner]) => {
                 let inner = self.node(inner, whole)?;
-                Ok(Expr { at: inner.at, kind: ExprKind::Not(Box::new(inner)) })
+                Ok(Expr {
+                    at: inner.at,
+                    kind: ExprKind::Not(Box::new(inner)),
+                })
             }
             (sign, [left, right]) => self.infix(sign, left, right, whole),
             _ => Err(unreadable(whole)),
@@ -280,7 +390,10 @@ impl Builder<'_, '_, '_> {
 
     fn infix(&mut self, sign: &Sign, left: &Node, right: &Node, whole: Span) -> Read<Expr> {
         let tower = matches!((sign, left.operator()), (Sign::Exp, Sign::Exp));
-        let (left, right) = (Box::new(self.node(left, whole)?), Box::new(self.node(right, whole)?));
+        let (left, right) = (
+            Box::new(self.node(left, whole)?),
+            Box::new(self.node(right, whole)?),
+        );
         let at = left.at.to(right.at);
         if tower {
             return Err(Box::new(
@@ -304,19 +417,28 @@ impl Builder<'_, '_, '_> {
     }
 
     fn leaf(&mut self, placeholder: &str, whole: Span) -> Read<Expr> {
-        let Some((leaf, range)) = index(placeholder, 'v').and_then(|index| self.pieces.leaves.get(index)) else {
+        let Some((leaf, range)) =
+            index(placeholder, 'v').and_then(|index| self.pieces.leaves.get(index))
+        else {
             return Err(unreadable(whole));
         };
         let at = self.span(range);
         match leaf {
-            Leaf::Number { number: value, unit } => Ok(number(*value, unit.clone(), at)),
+            Leaf::Number {
+                number: value,
+                unit,
+            } => Ok(number(*value, unit.clone(), at)),
             Leaf::Name(name) if name == "pi" => Ok(number(std::f64::consts::PI, None, at)),
-            Leaf::Name(name) => Ok(Expr { kind: self.reader.link.reference(name, at, self.reader.names)?, at }),
+            Leaf::Name(name) => Ok(Expr {
+                kind: self.reader.link.reference(name, at, self.reader.names)?,
+                at,
+            }),
         }
     }
 
     fn call(&mut self, placeholder: &str, arguments: &Node, whole: Span) -> Read<Expr> {
-        let Some(call) = index(placeholder, 'f').and_then(|index| self.pieces.calls.get(index)) else {
+        let Some(call) = index(placeholder, 'f').and_then(|index| self.pieces.calls.get(index))
+        else {
             return Err(unreadable(whole));
         };
         let at = self.span(&call.at);
@@ -336,14 +458,28 @@ impl Builder<'_, '_, '_> {
     /// The source of a formula's own spread.
     fn source(&mut self, label: &str, at: Span) -> SourceId {
         let day = self.reader.link.today;
-        self.reader.origins.add(Origin { label: label.to_owned(), at, kind: OriginKind::Law, day, by: None })
+        self.reader.origins.add(Origin {
+            label: label.to_owned(),
+            at,
+            kind: OriginKind::Law,
+            day,
+            by: None,
+        })
     }
 
     fn unknown_function(&self, call: &Call) -> Box<Diagnostic> {
-        let other = OTHER_WAYS.iter().find(|(names, _)| names.split(' ').any(|name| name == call.name));
+        let other = OTHER_WAYS
+            .iter()
+            .find(|(names, _)| names.split(' ').any(|name| name == call.name));
         let expected = other.map_or("a function that `shimbook formulas` lists", |(_, way)| way);
-        let known = built_in().map(|row| row.0).chain(catalogue::all().map(|formula| formula.name));
-        let near = if other.is_some() { None } else { nearest(&call.name, known) };
+        let known = built_in()
+            .map(|row| row.0)
+            .chain(catalogue::all().map(|formula| formula.name));
+        let near = if other.is_some() {
+            None
+        } else {
+            nearest(&call.name, known)
+        };
         Box::new(
             Diagnostic::error(
                 Slug::UnknownFunction,
@@ -357,20 +493,35 @@ impl Builder<'_, '_, '_> {
 
     fn choice(&mut self, call: &Call, arguments: &[&Node], at: Span) -> Read<ExprKind> {
         self.count(call, arguments.len(), (3, 3), IF.0)?;
-        let mut parts = arguments.iter().map(|argument| self.node(argument, at)).collect::<Read<Vec<_>>>()?.into_iter();
+        let mut parts = arguments
+            .iter()
+            .map(|argument| self.node(argument, at))
+            .collect::<Read<Vec<_>>>()?
+            .into_iter();
         match (parts.next(), parts.next(), parts.next()) {
-            (Some(condition), Some(then), Some(otherwise)) => Ok(ExprKind::If(Box::new([condition, then, otherwise]))),
+            (Some(condition), Some(then), Some(otherwise)) => {
+                Ok(ExprKind::If(Box::new([condition, then, otherwise])))
+            }
             _ => Err(unreadable(at)),
         }
     }
 
     fn math(&mut self, call: &Call, row: MathRow, arguments: &[&Node], at: Span) -> Read<ExprKind> {
         self.count(call, arguments.len(), (row.2, row.3), row.4)?;
-        let parts = arguments.iter().map(|argument| self.node(argument, at)).collect::<Read<Vec<_>>>()?;
+        let parts = arguments
+            .iter()
+            .map(|argument| self.node(argument, at))
+            .collect::<Read<Vec<_>>>()?;
         Ok(ExprKind::Math(row.1, parts))
     }
 
-    fn count(&self, call: &Call, given: usize, (least, most): (usize, usize), signature: &str) -> Read<()> {
+    fn count(
+        &self,
+        call: &Call,
+        given: usize,
+        (least, most): (usize, usize),
+        signature: &str,
+    ) -> Read<()> {
         if let Some((_, at)) = call.argument_names.iter().flatten().next() {
             return Err(Box::new(
                 Diagnostic::error(
@@ -388,12 +539,24 @@ impl Builder<'_, '_, '_> {
     }
 
     fn wrong_count(&self, call: &Call, given: usize, signature: &str) -> Box<Diagnostic> {
-        let arguments = if given == 1 { "1 argument".to_owned() } else { format!("{given} arguments") };
+        let arguments = if given == 1 {
+            "1 argument".to_owned()
+        } else {
+            format!("{given} arguments")
+        };
         let message = format!("`{}` cannot be called with {arguments}", call.name);
-        Box::new(Diagnostic::error(Slug::BadArguments, self.span(&call.at), message).expected(signature))
+        Box::new(
+            Diagnostic::error(Slug::BadArguments, self.span(&call.at), message).expected(signature),
+        )
     }
 
-    fn formula(&mut self, call: &Call, formula: &'static Formula, arguments: &[&Node], at: Span) -> Read<ExprKind> {
+    fn formula(
+        &mut self,
+        call: &Call,
+        formula: &'static Formula,
+        arguments: &[&Node],
+        at: Span,
+    ) -> Read<ExprKind> {
         let mut slots: Vec<Option<&Node>> = vec![None; formula.arguments.len()];
         for (index, argument) in arguments.iter().enumerate() {
             let slot = self.slot(call, formula, index)?;
@@ -415,12 +578,18 @@ impl Builder<'_, '_, '_> {
             });
         }
         self.reader.formulas_used.insert(formula.name);
-        Ok(ExprKind::Formula(formula, inputs, self.source(formula.name, at)))
+        Ok(ExprKind::Formula(
+            formula,
+            inputs,
+            self.source(formula.name, at),
+        ))
     }
 
     /// Which argument the one at `index` of a call is: by its name, else by its place.
     fn slot(&self, call: &Call, formula: &Formula, index: usize) -> Read<usize> {
-        let Some(Some((name, at))) = call.argument_names.get(index) else { return Ok(index) };
+        let Some(Some((name, at))) = call.argument_names.get(index) else {
+            return Ok(index);
+        };
         let names = || formula.arguments.iter().map(|argument| argument.name);
         names().position(|known| known == name).ok_or_else(|| {
             Box::new(
@@ -435,12 +604,26 @@ impl Builder<'_, '_, '_> {
         })
     }
 
-    fn given_twice(&self, call: &Call, formula: &Formula, slot: usize, index: usize) -> Box<Diagnostic> {
-        let at = call.argument_names.get(index).and_then(Option::as_ref).map_or(&call.at, |(_, at)| at);
+    fn given_twice(
+        &self,
+        call: &Call,
+        formula: &Formula,
+        slot: usize,
+        index: usize,
+    ) -> Box<Diagnostic> {
+        let at = call
+            .argument_names
+            .get(index)
+            .and_then(Option::as_ref)
+            .map_or(&call.at, |(_, at)| at);
         let name = formula.arguments[slot].name;
         Box::new(
-            Diagnostic::error(Slug::BadArguments, self.span(at), format!("`{name}` is given twice"))
-                .expected(formula.signature()),
+            Diagnostic::error(
+                Slug::BadArguments,
+                self.span(at),
+                format!("`{name}` is given twice"),
+            )
+            .expected(formula.signature()),
         )
     }
 
@@ -456,19 +639,34 @@ impl Builder<'_, '_, '_> {
     }
 
     /// A bare word, such as a material: its place in the list.
-    fn word(&self, formula: &Formula, argument: &str, words: &[catalogue::Word], node: &Node, at: Span) -> Read<usize> {
+    fn word(
+        &self,
+        formula: &Formula,
+        argument: &str,
+        words: &[catalogue::Word],
+        node: &Node,
+        at: Span,
+    ) -> Read<usize> {
         let names = || words.iter().map(|word| word.word);
-        let leaf = leaf_of(node).and_then(|name| index(name, 'v')).and_then(|index| self.pieces.leaves.get(index));
+        let leaf = leaf_of(node)
+            .and_then(|name| index(name, 'v'))
+            .and_then(|index| self.pieces.leaves.get(index));
         let list = names().collect::<Vec<_>>().join(", ");
         let expected = format!("{}, with `{argument}` one of {list}", formula.signature());
         match leaf {
-            Some((Leaf::Name(name), range)) => names().position(|known| known == name).ok_or_else(|| {
-                Box::new(
-                    Diagnostic::error(Slug::BadArguments, self.span(range), format!("`{argument}` cannot be `{name}`"))
+            Some((Leaf::Name(name), range)) => {
+                names().position(|known| known == name).ok_or_else(|| {
+                    Box::new(
+                        Diagnostic::error(
+                            Slug::BadArguments,
+                            self.span(range),
+                            format!("`{argument}` cannot be `{name}`"),
+                        )
                         .expected(expected)
                         .maybe_instead(nearest(name, names())),
-                )
-            }),
+                    )
+                })
+            }
             // A property class is written as it is marked: 8.8.
             Some((Leaf::Number { number, unit: None }, range))
                 if let Some(word) = names().position(|known| known.parse() == Ok(*number)) =>
@@ -476,11 +674,20 @@ impl Builder<'_, '_, '_> {
                 Ok(word)
             }
             Some((Leaf::Number { .. }, range)) => Err(Box::new(
-                Diagnostic::error(Slug::BadArguments, self.span(range), format!("`{argument}` must be a word"))
-                    .expected(expected),
+                Diagnostic::error(
+                    Slug::BadArguments,
+                    self.span(range),
+                    format!("`{argument}` must be a word"),
+                )
+                .expected(expected),
             )),
             None => Err(Box::new(
-                Diagnostic::error(Slug::BadArguments, at, format!("`{argument}` must be a word")).expected(expected),
+                Diagnostic::error(
+                    Slug::BadArguments,
+                    at,
+                    format!("`{argument}` must be a word"),
+                )
+                .expected(expected),
             )),
         }
     }

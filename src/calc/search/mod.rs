@@ -1,7 +1,7 @@
 //! Searching: where checks are in limits along one value, and which pieces of stock make a sum.
 //!
-//! In: margins as a function of the value, or sizes and counts. Out: windows, or pieces. Knows nothing
-//! of names or books.
+//! In: margins as a function of the value, or sizes and counts. Out: windows, or pieces. Knows
+//! nothing of names or books.
 
 mod stock;
 mod windows;

@@ -1,8 +1,9 @@
 //! Every window in which all margins are at least zero.
 //!
-//! The range is sampled evenly; between samples each margin is followed by itself: a change of sign is closed in on
-//! by halving, a turn that comes near zero by golden section, so that a check that turns twice or a
-//! narrow window between two samples is found. A margin that is not a number counts as out of limits.
+//! The range is sampled evenly; between samples each margin is followed by itself: a change of sign
+//! is closed in on by halving, a turn that comes near zero by golden section, so that a check that
+//! turns twice or a narrow window between two samples is found. A margin that is not a number
+//! counts as out of limits.
 
 use super::Window;
 
@@ -17,13 +18,25 @@ const SECTIONS: usize = 72;
 type Sample = (f64, Vec<f64>);
 
 /// All windows between `low` and `high`, in order. `margins` gives each check's margin at a place.
-pub(in crate::calc) fn windows(low: f64, high: f64, margins: &mut dyn FnMut(f64) -> Vec<f64>) -> Vec<Window> {
-    let samples: Vec<Sample> = (0..=STEPS).map(|step| place(low, high, step)).map(|x| (x, margins(x))).collect();
+pub(in crate::calc) fn windows(
+    low: f64,
+    high: f64,
+    margins: &mut dyn FnMut(f64) -> Vec<f64>,
+) -> Vec<Window> {
+    let samples: Vec<Sample> = (0..=STEPS)
+        .map(|step| place(low, high, step))
+        .map(|x| (x, margins(x)))
+        .collect();
     let mut cuts = vec![low, high];
     for check in 0..samples[0].1.len() {
         let mut margin = |x: f64| margins(x).get(check).copied().unwrap_or(f64::NEG_INFINITY);
         for pair in samples.windows(2) {
-            cut_between((pair[0].0, pair[0].1[check]), (pair[1].0, pair[1].1[check]), &mut margin, &mut cuts);
+            cut_between(
+                (pair[0].0, pair[0].1[check]),
+                (pair[1].0, pair[1].1[check]),
+                &mut margin,
+                &mut cuts,
+            );
         }
         for three in samples.windows(3) {
             let at = |index: usize| (three[index].0, three[index].1[check]);
@@ -32,14 +45,25 @@ pub(in crate::calc) fn windows(low: f64, high: f64, margins: &mut dyn FnMut(f64)
     }
     cuts.sort_by(f64::total_cmp);
     cuts.dedup();
-    joined(&cuts, &mut |x| margins(x).iter().all(|margin| *margin >= 0.0))
+    joined(&cuts, &mut |x| {
+        margins(x).iter().all(|margin| *margin >= 0.0)
+    })
 }
 
 fn place(low: f64, high: f64, step: usize) -> f64 {
-    if step == STEPS { high } else { low + (high - low) * step as f64 / STEPS as f64 }
+    if step == STEPS {
+        high
+    } else {
+        low + (high - low) * step as f64 / STEPS as f64
+    }
 }
 
-fn cut_between(a: (f64, f64), b: (f64, f64), margin: &mut dyn FnMut(f64) -> f64, cuts: &mut Vec<f64>) {
+fn cut_between(
+    a: (f64, f64),
+    b: (f64, f64),
+    margin: &mut dyn FnMut(f64) -> f64,
+    cuts: &mut Vec<f64>,
+) {
     if (a.1 >= 0.0) == (b.1 >= 0.0) {
         return;
     }
@@ -54,13 +78,17 @@ fn edge(mut inside: f64, mut outside: f64, margin: &mut dyn FnMut(f64) -> f64) -
         if middle == inside || middle == outside {
             break;
         }
-        if margin(middle) >= 0.0 { inside = middle } else { outside = middle }
+        if margin(middle) >= 0.0 {
+            inside = middle
+        } else {
+            outside = middle
+        }
     }
     inside
 }
 
-/// Three samples on one side of zero whose middle one comes nearest to it: between them the margin may
-/// cross and come back.
+/// Three samples on one side of zero whose middle one comes nearest to it: between them the margin
+/// may cross and come back.
 fn cut_at_turn(three: [(f64, f64); 3], margin: &mut dyn FnMut(f64) -> f64, cuts: &mut Vec<f64>) {
     let inside = three[1].1 >= 0.0;
     if three.iter().any(|(_, m)| (*m >= 0.0) != inside) {
@@ -75,7 +103,11 @@ fn cut_at_turn(three: [(f64, f64); 3], margin: &mut dyn FnMut(f64) -> f64, cuts:
         return;
     }
     for side in [three[0].0, three[2].0] {
-        cuts.push(if inside { edge(side, turn, margin) } else { edge(turn, side, margin) });
+        cuts.push(if inside {
+            edge(side, turn, margin)
+        } else {
+            edge(turn, side, margin)
+        });
     }
 }
 
@@ -122,7 +154,8 @@ pub(in crate::calc) fn best(windows: &[Window], aim: Option<f64>) -> Option<f64>
     }
     let mut widest: Option<Window> = None;
     for window in windows {
-        let wider = widest.is_none_or(|(from, to)| window.1 - window.0 > (to - from) * (1.0 + 1e-12));
+        let wider =
+            widest.is_none_or(|(from, to)| window.1 - window.0 > (to - from) * (1.0 + 1e-12));
         if wider {
             widest = Some(*window);
         }
@@ -131,13 +164,31 @@ pub(in crate::calc) fn best(windows: &[Window], aim: Option<f64>) -> Option<f64>
 }
 
 /// Where one margin is highest over the range, and how high.
-pub(in crate::calc) fn highest(low: f64, high: f64, margin: &mut dyn FnMut(f64) -> f64) -> (f64, f64) {
-    let samples: Vec<(f64, f64)> = (0..=STEPS).map(|step| place(low, high, step)).map(|x| (x, margin(x))).collect();
-    let top = samples.iter().enumerate().max_by(|a, b| a.1.1.total_cmp(&b.1.1)).map_or(0, |(index, _)| index);
-    let around = (samples[top.saturating_sub(1)].0, samples[(top + 1).min(STEPS)].0);
+pub(in crate::calc) fn highest(
+    low: f64,
+    high: f64,
+    margin: &mut dyn FnMut(f64) -> f64,
+) -> (f64, f64) {
+    let samples: Vec<(f64, f64)> = (0..=STEPS)
+        .map(|step| place(low, high, step))
+        .map(|x| (x, margin(x)))
+        .collect();
+    let top = samples
+        .iter()
+        .enumerate()
+        .max_by(|a, b| a.1.1.total_cmp(&b.1.1))
+        .map_or(0, |(index, _)| index);
+    let around = (
+        samples[top.saturating_sub(1)].0,
+        samples[(top + 1).min(STEPS)].0,
+    );
     let turn = golden(around.0, around.1, margin);
     let refined = (turn, margin(turn));
-    if refined.1 >= samples[top].1 { refined } else { samples[top] }
+    if refined.1 >= samples[top].1 {
+        refined
+    } else {
+        samples[top]
+    }
 }
 
 #[cfg(test)]
@@ -146,8 +197,12 @@ mod tests {
 
     fn found(low: f64, high: f64, checks: &[&dyn Fn(f64) -> f64]) -> Vec<(f64, f64)> {
         let round = |x: f64| (x * 1e9).round() / 1e9;
-        let all = windows(low, high, &mut |x| checks.iter().map(|check| check(x)).collect());
-        all.into_iter().map(|(from, to)| (round(from), round(to))).collect()
+        let all = windows(low, high, &mut |x| {
+            checks.iter().map(|check| check(x)).collect()
+        });
+        all.into_iter()
+            .map(|(from, to)| (round(from), round(to)))
+            .collect()
     }
 
     #[test]
@@ -159,8 +214,14 @@ mod tests {
 
     #[test]
     fn a_check_that_turns_twice_leaves_two_windows() {
-        assert_eq!(found(0.0, 10.0, &[&|x| (x - 3.0) * (x - 5.0)]), [(0.0, 3.0), (5.0, 10.0)]);
-        assert_eq!(found(0.0, 10.0, &[&|x| (x - 3.0) * (x - 5.0), &|x| 8.0 - x]), [(0.0, 3.0), (5.0, 8.0)]);
+        assert_eq!(
+            found(0.0, 10.0, &[&|x| (x - 3.0) * (x - 5.0)]),
+            [(0.0, 3.0), (5.0, 10.0)]
+        );
+        assert_eq!(
+            found(0.0, 10.0, &[&|x| (x - 3.0) * (x - 5.0), &|x| 8.0 - x]),
+            [(0.0, 3.0), (5.0, 8.0)]
+        );
     }
 
     #[test]

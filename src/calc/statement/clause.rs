@@ -16,7 +16,8 @@ pub(super) fn check(kind: RuleKind, whole: Text, limits: Text, reader: &mut Read
     let (hold, act) = tail.map_or(Ok((false, Act::Set)), |tail| read_tail(tail, reader))?;
     if limits.text.is_empty() {
         return Err(Box::new(
-            Diagnostic::error(Slug::BadStatement, whole.at, "the limit is missing").expected("a value with its unit"),
+            Diagnostic::error(Slug::BadStatement, whole.at, "the limit is missing")
+                .expected("a value with its unit"),
         ));
     }
     let (lower, upper) = match kind {
@@ -25,9 +26,20 @@ pub(super) fn check(kind: RuleKind, whole: Text, limits: Text, reader: &mut Read
         RuleKind::Between => between(limits, reader)?,
         RuleKind::Within => within(limits, reader)?,
     };
-    let at = Span { end: limits.at.end, ..whole.at };
+    let at = Span {
+        end: limits.at.end,
+        ..whole.at
+    };
     let length = (limits.at.end - whole.at.start) as usize;
-    Ok(Rule { kind, lower, upper, hold, act, written: whole.text[..length].to_owned(), at })
+    Ok(Rule {
+        kind,
+        lower,
+        upper,
+        hold,
+        act,
+        written: whole.text[..length].to_owned(),
+        at,
+    })
 }
 
 fn plain(base: Expr) -> Limit {
@@ -38,12 +50,15 @@ fn single(text: Text, reader: &mut Reader) -> Read<Expr> {
     reader.expression(text.text, text.at)
 }
 
-/// The same for one of several numbers that may share a unit: to change the number and the unit of one of them would
-/// change the others.
+/// The same for one of several numbers that may share a unit: to change the number and the unit of
+/// one of them would change the others.
 pub(super) fn shared(text: Text, reader: &mut Reader) -> Read<Expr> {
     single(text, reader).map_err(|mut wrong| {
         let number = |instead: &String| instead.starts_with(|c: char| c.is_ascii_digit());
-        wrong.instead = wrong.instead.take().filter(|instead| wrong.slug != Slug::UnknownUnit || !number(instead));
+        wrong.instead = wrong
+            .instead
+            .take()
+            .filter(|instead| wrong.slug != Slug::UnknownUnit || !number(instead));
         wrong
     })
 }
@@ -51,10 +66,14 @@ pub(super) fn shared(text: Text, reader: &mut Reader) -> Read<Expr> {
 /// Splits at the first comma behind which no digit follows: there the limits end.
 fn split_tail(text: Text) -> (Text, Option<Text>) {
     let ends = |rest: &str| {
-        rest.strip_prefix(',').is_some_and(|word| !word.trim_start().starts_with(|c: char| c.is_ascii_digit()))
+        rest.strip_prefix(',')
+            .is_some_and(|word| !word.trim_start().starts_with(|c: char| c.is_ascii_digit()))
     };
     match depth_zero(text.text, ends).next() {
-        Some(comma) => (text.part(0, comma), Some(text.part(comma + 1, text.text.len()))),
+        Some(comma) => (
+            text.part(0, comma),
+            Some(text.part(comma + 1, text.text.len())),
+        ),
         None => (text, None),
     }
 }
@@ -65,14 +84,20 @@ const TAILS: [&str; 3] = ["hold", "eased by", "withdrawn by"];
 fn no_comma_before(limits: Text) -> Read<()> {
     for words in TAILS {
         let begins = |rest: &str| {
-            rest.starts_with(' ') && leading(rest, words).is_some_and(|length| words != "hold" || length == rest.len())
+            rest.starts_with(' ')
+                && leading(rest, words)
+                    .is_some_and(|length| words != "hold" || length == rest.len())
         };
         if let Some(at) = depth_zero(limits.text, begins).next() {
             let place = limits.part(at, limits.text.len());
             return Err(Box::new(
-                Diagnostic::error(Slug::BadStatement, place.at, format!("a comma is missing before {words}"))
-                    .expected("a comma")
-                    .instead(format!(", {}", place.text)),
+                Diagnostic::error(
+                    Slug::BadStatement,
+                    place.at,
+                    format!("a comma is missing before {words}"),
+                )
+                .expected("a comma")
+                .instead(format!(", {}", place.text)),
             ));
         }
     }
@@ -112,7 +137,10 @@ fn no_tail(rest: Text) -> Box<Diagnostic> {
 /// The names and the reason behind `by`, which ends at `length`.
 fn signed(text: Text, length: usize, reader: &Reader) -> Read<Signed> {
     let (names, why) = match text.text[length..].find(':') {
-        Some(colon) => (text.part(length, length + colon), text.text[length + colon + 1..].trim()),
+        Some(colon) => (
+            text.part(length, length + colon),
+            text.text[length + colon + 1..].trim(),
+        ),
         None => (text.part(length, text.text.len()), ""),
     };
     let by = people(names, reader)?;
@@ -123,7 +151,11 @@ fn signed(text: Text, length: usize, reader: &Reader) -> Read<Signed> {
                 .instead(format!("{}: why", text.text.trim_end_matches([':', ' ']))),
         ));
     }
-    Ok(Signed { by, why: why.to_owned(), at: text.at })
+    Ok(Signed {
+        by,
+        why: why.to_owned(),
+        at: text.at,
+    })
 }
 
 type Limits = (Option<Limit>, Option<Limit>);
@@ -136,7 +168,10 @@ fn between(text: Text, reader: &mut Reader) -> Read<Limits> {
                 .expected("between 16 and 17 mm"),
         ));
     };
-    let mut limits = [shared(text.part(0, split), reader)?, shared(text.part(split + 5, text.text.len()), reader)?];
+    let mut limits = [
+        shared(text.part(0, split), reader)?,
+        shared(text.part(split + 5, text.text.len()), reader)?,
+    ];
     share_unit(&mut limits, false);
     let [lower, upper] = limits;
     Ok((Some(plain(lower)), Some(plain(upper))))
@@ -145,8 +180,12 @@ fn between(text: Text, reader: &mut Reader) -> Read<Limits> {
 fn within(text: Text, reader: &mut Reader) -> Read<Limits> {
     let Some(mark) = tolerance_mark(text.text) else {
         return Err(Box::new(
-            Diagnostic::error(Slug::BadStatement, text.at, "`within` needs a middle and a tolerance")
-                .expected("within 3.4 ± 0.4 deg, or within 10 +0.2/-0.1 mm"),
+            Diagnostic::error(
+                Slug::BadStatement,
+                text.at,
+                "`within` needs a middle and a tolerance",
+            )
+            .expected("within 3.4 ± 0.4 deg, or within 10 +0.2/-0.1 mm"),
         ));
     };
     let middle = shared(text.part(0, mark), reader)?;
@@ -154,8 +193,17 @@ fn within(text: Text, reader: &mut Reader) -> Read<Limits> {
     let mut parts = [middle, above, below];
     share_unit(&mut parts, true);
     let [middle, above, below] = parts;
-    let lower = Limit { base: middle.clone(), side: Some(below) };
-    Ok((Some(lower), Some(Limit { base: middle, side: Some(above) })))
+    let lower = Limit {
+        base: middle.clone(),
+        side: Some(below),
+    };
+    Ok((
+        Some(lower),
+        Some(Limit {
+            base: middle,
+            side: Some(above),
+        }),
+    ))
 }
 
 /// The sides behind `±`, or of `+a/-b`.
@@ -183,7 +231,10 @@ pub(super) fn tolerance_mark(text: &str) -> Option<usize> {
 }
 
 /// Byte offsets outside brackets where `test` holds of what follows.
-pub(super) fn depth_zero<'t>(text: &'t str, test: impl Fn(&str) -> bool + 't) -> impl Iterator<Item = usize> + 't {
+pub(super) fn depth_zero<'t>(
+    text: &'t str,
+    test: impl Fn(&str) -> bool + 't,
+) -> impl Iterator<Item = usize> + 't {
     let mut depth = 0_i32;
     text.char_indices().filter_map(move |(at, c)| {
         match c {
@@ -195,8 +246,8 @@ pub(super) fn depth_zero<'t>(text: &'t str, test: impl Fn(&str) -> bool + 't) ->
     })
 }
 
-/// A bare number takes the unit of the last number of its clause that has one. Behind `±` a step on a
-/// scale of temperature is a rise.
+/// A bare number takes the unit of the last number of its clause that has one. Behind `±` a step on
+/// a scale of temperature is a rise.
 pub(super) fn share_unit(parts: &mut [Expr], tolerance: bool) {
     let unit = parts.iter().rev().find_map(last_unit);
     for (index, part) in parts.iter_mut().enumerate() {
@@ -220,7 +271,9 @@ fn give_unit(expr: &mut Expr, shared: &Unit, step: bool) {
     match &mut expr.kind {
         ExprKind::Negative(inner) => give_unit(inner, shared, step),
         ExprKind::Number(value, unit) => {
-            let number = unit.as_ref().map_or(value.nominal, |own| own.reading(value.nominal));
+            let number = unit
+                .as_ref()
+                .map_or(value.nominal, |own| own.reading(value.nominal));
             let own = unit.get_or_insert_with(|| shared.clone());
             let heat = super::super::expression::heat(own);
             *value = if step && own.is_scale() {

@@ -1,7 +1,7 @@
 //! Working out again only what comes after a change.
 //!
-//! In: the book as it is now, and the marks that a former run left. Out: the same as if everything were worked out anew;
-//! the run carries on from the last mark that is still right.
+//! In: the book as it is now, and the marks that a former run left. Out: the same as if everything
+//! were worked out anew; the run carries on from the last mark that is still right.
 
 use std::borrow::Borrow;
 
@@ -23,8 +23,8 @@ impl Kept {
     }
 }
 
-/// Works out a book, carrying on from where a former run is still right; `figures` gives those of the parts from the
-/// day with an index on.
+/// Works out a book, carrying on from where a former run is still right; `figures` gives those of
+/// the parts from the day with an index on.
 pub fn work_out_again<F: Borrow<Figures>>(
     book: &Book,
     figures: impl FnOnce(usize) -> F,

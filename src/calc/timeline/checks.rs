@@ -28,12 +28,19 @@ impl Timeline<'_> {
             bare::cause_and(finding, cause).for_each(|finding| self.say(finding));
         }
         let check = &mut self.now.checks[index];
-        let same = check.judgements.last().is_some_and(|last| last.says_the_same(&judgement));
+        let same = check
+            .judgements
+            .last()
+            .is_some_and(|last| last.says_the_same(&judgement));
         if same {
             return;
         }
         let check = Arc::make_mut(check);
-        if check.judgements.last().is_some_and(|last| last.step == judgement.step) {
+        if check
+            .judgements
+            .last()
+            .is_some_and(|last| last.step == judgement.step)
+        {
             check.judgements.pop();
         }
         check.judgements.push(judgement);
@@ -46,10 +53,20 @@ impl Timeline<'_> {
             return self.withdrawn(check);
         }
         let cell = self.now.cells.get(check.name);
-        let weighed = weigh(check, &cell.known, &self.now.cells, self.judged_by(check), findings);
+        let weighed = weigh(
+            check,
+            &cell.known,
+            &self.now.cells,
+            self.judged_by(check),
+            findings,
+        );
         let margin = weighed.judged.as_ref().map(|(_, margin)| *margin);
         let si = |limit: fn(&Limits) -> &Option<Value>| {
-            weighed.limits.as_ref().and_then(|limits| limit(limits).as_ref()).map(|limit| limit.nominal)
+            weighed
+                .limits
+                .as_ref()
+                .and_then(|limits| limit(limits).as_ref())
+                .map(|limit| limit.nominal)
         };
         Judgement {
             step: self.now.step,
@@ -71,7 +88,10 @@ impl Timeline<'_> {
         Judgement {
             step: self.now.step,
             day: self.now.day,
-            rule: last.map_or_else(|| check.rule.written.as_str().into(), |last| Arc::clone(&last.rule)),
+            rule: last.map_or_else(
+                || check.rule.written.as_str().into(),
+                |last| Arc::clone(&last.rule),
+            ),
             verdict: Verdict::Withdrawn,
             margin: None,
             value: None,
@@ -84,10 +104,15 @@ impl Timeline<'_> {
 
     /// Hold checks are always judged with the worst case.
     pub(super) fn judged_by(&self, check: &Check) -> Judge {
-        if check.hold { Judge::WorstCase } else { self.book.sheet.judge }
+        if check.hold {
+            Judge::WorstCase
+        } else {
+            self.book.sheet.judge
+        }
     }
 
-    /// At a day's end: what keeps each hold check on the hold list, and whether a bare reading took it off.
+    /// At a day's end: what keeps each hold check on the hold list, and whether a bare reading took
+    /// it off.
     pub(super) fn close_holds(&mut self) {
         for index in 0..self.now.checks.len() {
             self.note_hold(index);
@@ -97,7 +122,10 @@ impl Timeline<'_> {
     /// Puts down what keeps a hold check on the hold list from this block on.
     pub(super) fn note_hold(&mut self, index: usize) {
         let hold = self.hold(index);
-        let when = When { day: self.now.day, entry: self.now.entry };
+        let when = When {
+            day: self.now.day,
+            entry: self.now.entry,
+        };
         let check = &mut self.now.checks[index];
         let never_was = check.holds.is_empty() && hold == Hold::Ended;
         if !never_was && check.holds.last().is_none_or(|(_, last)| *last != hold) {
@@ -111,9 +139,17 @@ impl Timeline<'_> {
             return Hold::Ended;
         }
         let cell = self.now.cells.get(check.name);
-        let verdict = check.latest().map_or(Verdict::NoReading, |judgement| judgement.verdict);
-        let measured = cell.defined.as_ref().is_some_and(|defined| defined.state == State::Measured);
-        let bare = cell.defined.as_ref().is_some_and(|defined| defined.is_bare());
+        let verdict = check
+            .latest()
+            .map_or(Verdict::NoReading, |judgement| judgement.verdict);
+        let measured = cell
+            .defined
+            .as_ref()
+            .is_some_and(|defined| defined.state == State::Measured);
+        let bare = cell
+            .defined
+            .as_ref()
+            .is_some_and(|defined| defined.is_bare());
         let unread = check.unread.or(cell.story.unread);
         match (verdict, measured, cell.overtaken_by) {
             (Verdict::InLimits, true, Some(cause)) => Hold::Overtaken(cause),
@@ -146,13 +182,21 @@ pub(super) fn new_check(name: NameId, rule: &Rule, target: bool, since_day: u32)
 /// The names that a rule's limits read.
 pub(super) fn limit_names(rule: &Rule) -> BTreeSet<NameId> {
     let limits = rule.lower.iter().chain(&rule.upper);
-    limits.flat_map(|limit| [Some(&limit.base), limit.side.as_ref()]).flatten().flat_map(names_in).collect()
+    limits
+        .flat_map(|limit| [Some(&limit.base), limit.side.as_ref()])
+        .flatten()
+        .flat_map(names_in)
+        .collect()
 }
 
-/// A value is judged in the unit that its limit is written in, where that measures the same; else in its own.
+/// A value is judged in the unit that its limit is written in, where that measures the same; else
+/// in its own.
 pub(super) fn judged_in(own: &Unit, rule: &Rule) -> Unit {
-    let same = |limit: &Unit| limit.dimension == own.dimension && limit.is_scale() == own.is_scale();
-    limit_unit(rule).filter(|limit| !limit.name.is_empty() && same(limit)).unwrap_or_else(|| own.clone())
+    let same =
+        |limit: &Unit| limit.dimension == own.dimension && limit.is_scale() == own.is_scale();
+    limit_unit(rule)
+        .filter(|limit| !limit.name.is_empty() && same(limit))
+        .unwrap_or_else(|| own.clone())
 }
 
 /// The unit of a limit, for a check whose value is not known yet.

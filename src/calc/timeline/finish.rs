@@ -11,7 +11,8 @@ use crate::calc::worked::{Judgement, Worked};
 use crate::quantity::printed;
 use crate::text::{Diagnostic, Slug, nearest};
 
-/// For more unknown names than anybody mends at once, the nearest is not looked for: each is held against every name.
+/// For more unknown names than anybody mends at once, the nearest is not looked for: each is held
+/// against every name.
 const NEAREST_LOOKED_FOR: usize = 100;
 
 impl Timeline<'_> {
@@ -37,34 +38,59 @@ impl Timeline<'_> {
             evaluations,
         };
         let mut diagnostics = self.now.diagnostics;
-        diagnostics.extend(worked.choices.values().filter_map(|story| without_window(&worked, story)));
+        diagnostics.extend(
+            worked
+                .choices
+                .values()
+                .filter_map(|story| without_window(&worked, story)),
+        );
         (worked, diagnostics)
     }
 
-    /// A name that nothing defines makes what uses it *no reading*: say so once, with the nearest name.
+    /// A name that nothing defines makes what uses it *no reading*: say so once, with the nearest
+    /// name.
     fn unknown_names(&mut self) {
         let is_known = |id: NameId| {
             let cell = self.now.cells.get(id);
             !cell.story.moments.is_empty() || cell.story.broken
         };
-        let unknown: Vec<(&str, NameId)> = self.now.names.iter().filter(|(_, id)| !is_known(*id)).collect();
+        let unknown: Vec<(&str, NameId)> = self
+            .now
+            .names
+            .iter()
+            .filter(|(_, id)| !is_known(*id))
+            .collect();
         if unknown.is_empty() {
             return;
         }
-        let known = self.now.names.iter().filter(|(text, id)| is_known(*id) && !text.contains('.'));
+        let known = self
+            .now
+            .names
+            .iter()
+            .filter(|(text, id)| is_known(*id) && !text.contains('.'));
         let known: Vec<&str> = known.map(|(text, _)| text).collect();
         let unknown: Vec<Diagnostic> = unknown
             .into_iter()
             .enumerate()
             .map(|(place, (text, id))| {
                 let (message, expected) = if text.contains('.') {
-                    (format!("`{text}` is not given in parts.yaml"), "this figure in parts.yaml")
+                    (
+                        format!("`{text}` is not given in parts.yaml"),
+                        "this figure in parts.yaml",
+                    )
                 } else {
-                    (format!("no line gives `{text}` a value"), "a reading or a sum for it, on any day")
+                    (
+                        format!("no line gives `{text}` a value"),
+                        "a reading or a sum for it, on any day",
+                    )
                 };
                 // Another figure of a part measures something else.
                 let is_looked_for = place < NEAREST_LOOKED_FOR && !text.contains('.');
-                let near = if is_looked_for { nearest(text, known.iter().copied()) } else { None };
+                let near = if is_looked_for {
+                    nearest(text, known.iter().copied())
+                } else {
+                    None
+                };
                 Diagnostic::warning(Slug::UnknownName, self.now.names.first_mention(id), message)
                     .expected(expected)
                     .maybe_instead(near)
@@ -81,7 +107,11 @@ impl Timeline<'_> {
         let jobs = self.book.job_ids().map(|id| (&id.value, "job"));
         let shared = parts.chain(jobs).filter_map(|(id, what)| {
             let at = self.now.first_set.get(&self.now.names.find(id)?)?;
-            let finding = Diagnostic::warning(Slug::SharedId, *at, format!("`{id}` is also the id of a {what}"));
+            let finding = Diagnostic::warning(
+                Slug::SharedId,
+                *at,
+                format!("`{id}` is also the id of a {what}"),
+            );
             Some(finding.expected("different names for values, jobs and parts"))
         });
         for finding in shared.collect::<Vec<_>>() {
@@ -92,9 +122,20 @@ impl Timeline<'_> {
     /// A check without a value shows its limit's unit.
     fn units_of_silent_checks(&mut self) {
         let silent = |j: &Judgement| j.verdict == Verdict::NoReading && j.unit.name.is_empty();
-        for check in self.now.checks.iter_mut().filter(|check| check.judgements.iter().any(silent)) {
-            let Some(unit) = limit_unit(&check.rule) else { continue };
-            for judgement in Arc::make_mut(check).judgements.iter_mut().filter(|j| silent(j)) {
+        for check in self
+            .now
+            .checks
+            .iter_mut()
+            .filter(|check| check.judgements.iter().any(silent))
+        {
+            let Some(unit) = limit_unit(&check.rule) else {
+                continue;
+            };
+            for judgement in Arc::make_mut(check)
+                .judgements
+                .iter_mut()
+                .filter(|j| silent(j))
+            {
                 judgement.unit = unit.clone();
             }
         }
@@ -107,11 +148,18 @@ fn without_window(worked: &Worked, story: &ChoiceStory) -> Option<Diagnostic> {
     let name = worked.text(story.name);
     match &choice.outcome {
         ChoiceOutcome::NoCheck if story.found.len() == 1 => Some(
-            Diagnostic::warning(Slug::NoWindow, story.at, format!("no check depends on `{name}`"))
-                .expected("a check on it, or on a value calculated from it"),
+            Diagnostic::warning(
+                Slug::NoWindow,
+                story.at,
+                format!("no check depends on `{name}`"),
+            )
+            .expected("a check on it, or on a value calculated from it"),
         ),
         ChoiceOutcome::Nothing(exclusion) if !story.settled => {
-            let message = printed::plain_marks(&format!("{} fits for `{name}`", worked.searched(choice, exclusion)));
+            let message = printed::plain_marks(&format!(
+                "{} fits for `{name}`",
+                worked.searched(choice, exclusion)
+            ));
             Some(
                 Diagnostic::warning(Slug::NoWindow, story.at, message)
                     .expected(printed::plain_marks(&worked.excluded(choice, exclusion))),

@@ -1,7 +1,8 @@
 //! Limits as the book goes on: set, eased, withdrawn, and lines about them that cannot be read.
 //!
-//! In: the lines of a block about limits, in their order, once the values of the block are known. Out: checks with the
-//! limit that counts. A hold limit becomes stricter by any line; it is eased or withdrawn only by the names that takes.
+//! In: the lines of a block about limits, in their order, once the values of the block are known.
+//! Out: checks with the limit that counts. A hold limit becomes stricter by any line; it is eased
+//! or withdrawn only by the names that takes.
 
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -29,7 +30,12 @@ pub(super) enum LimitWork {
 /// A limit so near to the value, as a share of it, looks like a reading.
 const LOOKS_LIKE_A_READING: f64 = 0.02;
 
-const KINDS: [RuleKind; 4] = [RuleKind::AtLeast, RuleKind::AtMost, RuleKind::Between, RuleKind::Within];
+const KINDS: [RuleKind; 4] = [
+    RuleKind::AtLeast,
+    RuleKind::AtMost,
+    RuleKind::Between,
+    RuleKind::Within,
+];
 
 impl Timeline<'_> {
     /// Settles the lines of a block about limits; gives the checks they touch.
@@ -37,7 +43,9 @@ impl Timeline<'_> {
         let mut touched = BTreeSet::new();
         for line in work {
             match line {
-                LimitWork::Line(name, rule) => touched.extend(self.settle_limit(name, *rule, target)),
+                LimitWork::Line(name, rule) => {
+                    touched.extend(self.settle_limit(name, *rule, target))
+                }
                 LimitWork::Unread(about, at) => touched.extend(self.mark_unread(about, at)),
             }
         }
@@ -49,8 +57,14 @@ impl Timeline<'_> {
         let is_over = found.is_some_and(|index| self.now.checks[index].withdrawn);
         match (found, rule.act.clone()) {
             (found, Act::Withdrawn(_)) if found.is_none() || is_over => {
-                let message = format!("{} has no limit of this kind to withdraw", self.now.names.text(name));
-                self.say(Diagnostic::error(Slug::EasedLimit, rule.at, message).expected("the limit that counts"));
+                let message = format!(
+                    "{} has no limit of this kind to withdraw",
+                    self.now.names.text(name)
+                );
+                self.say(
+                    Diagnostic::error(Slug::EasedLimit, rule.at, message)
+                        .expected("the limit that counts"),
+                );
             }
             (Some(index), Act::Withdrawn(signed)) => self.withdraw(index, rule, &signed),
             (Some(index), _) if !is_over => self.another_limit(index, rule),
@@ -63,7 +77,9 @@ impl Timeline<'_> {
     fn first_limit(&mut self, name: NameId, rule: Rule, target: bool) -> usize {
         let key = (name, rule.kind);
         let index = self.now.checks_by.get(&key).copied().unwrap_or_else(|| {
-            self.now.checks.push(Arc::new(new_check(name, &rule, target, self.now.day)));
+            self.now
+                .checks
+                .push(Arc::new(new_check(name, &rule, target, self.now.day)));
             self.now.checks.len() - 1
         });
         self.now.checks_by.insert(key, index);
@@ -79,13 +95,18 @@ impl Timeline<'_> {
             Ok(new) => new,
             Err(finding) => {
                 self.say(*finding);
-                let line = UnreadLine { day: self.now.day, at: rule.at };
+                let line = UnreadLine {
+                    day: self.now.day,
+                    at: rule.at,
+                };
                 Arc::make_mut(&mut self.now.checks[index]).unread = Some(line);
                 return;
             }
         };
         let check = Arc::clone(&self.now.checks[index]);
-        let mut old = self.counts(&check).unwrap_or_else(|| check.strictest.clone());
+        let mut old = self
+            .counts(&check)
+            .unwrap_or_else(|| check.strictest.clone());
         if new.as_ref().is_some_and(|new| !new.agree_with(&old)) {
             // The value measures what the new limit does: the former never was a limit of it.
             old = Limits::default();
@@ -101,7 +122,10 @@ impl Timeline<'_> {
         if change == LimitChange::Set && differs {
             self.say_replaced(&check, &rule, &before);
         }
-        let repeats = !differs && change == LimitChange::Set && check.unsigned.is_empty() && check.hold >= rule.hold;
+        let repeats = !differs
+            && change == LimitChange::Set
+            && check.unsigned.is_empty()
+            && check.hold >= rule.hold;
         if repeats {
             self.same_limit(index, rule);
             return;
@@ -116,7 +140,9 @@ impl Timeline<'_> {
     fn change(&mut self, check: &Check, rule: &Rule, eases: bool, known: bool) -> LimitChange {
         let eases = eases || (check.hold && !rule.hold);
         match &rule.act {
-            Act::Eased(signed) if check.hold && !self.is_signed(signed, "eases", "eased by") => LimitChange::Unsigned,
+            Act::Eased(signed) if check.hold && !self.is_signed(signed, "eases", "eased by") => {
+                LimitChange::Unsigned
+            }
             Act::Eased(signed) if check.hold && !known => {
                 let message = "an eased hold limit needs a figure, and this one is not known yet";
                 self.say(
@@ -132,24 +158,40 @@ impl Timeline<'_> {
         }
     }
 
-    /// Are there names enough for a hold limit? One person of a crew of one is; says so where there are not.
+    /// Are there names enough for a hold limit? One person of a crew of one is; says so where there
+    /// are not.
     fn is_signed(&mut self, signed: &Signed, does: &str, words: &str) -> bool {
         if signed.by.len() >= 2 || self.is_crew_of_one() {
             return true;
         }
         let by = signed.by.join(" + ");
-        let wrong = Diagnostic::error(Slug::EasedLimit, signed.at, format!("one person alone {does} a hold limit"));
-        self.say(wrong.expected("two different names").instead(format!("{words} {by} + NAME: {}", signed.why)));
+        let wrong = Diagnostic::error(
+            Slug::EasedLimit,
+            signed.at,
+            format!("one person alone {does} a hold limit"),
+        );
+        self.say(
+            wrong
+                .expected("two different names")
+                .instead(format!("{words} {by} + NAME: {}", signed.why)),
+        );
         false
     }
 
     /// Does the build sheet name one person only? Whoever is there on a day does not matter.
     pub(super) fn is_crew_of_one(&self) -> bool {
-        let crew: BTreeSet<&str> = self.book.sheet.crew.iter().map(|member| member.name.as_str()).collect();
+        let crew: BTreeSet<&str> = self
+            .book
+            .sheet
+            .crew
+            .iter()
+            .map(|member| member.name.as_str())
+            .collect();
         crew.len() == 1
     }
 
-    /// What the limits of a line come to, `None` where that is not known yet; or why it cannot limit this value.
+    /// What the limits of a line come to, `None` where that is not known yet; or why it cannot
+    /// limit this value.
     fn usable(&self, index: usize, rule: &Rule) -> Result<Option<Limits>, Box<Diagnostic>> {
         let check = &self.now.checks[index];
         let new = match limits(rule, &self.now.cells, &mut Vec::new()) {
@@ -164,13 +206,22 @@ impl Timeline<'_> {
         if let Some(finding) = known.and_then(|value| mismatch(value, rule, &new)) {
             return Err(Box::new(finding));
         }
-        let was_judged = check.hold && check.judgements.iter().any(|judged| judged.margin.is_some());
+        let was_judged = check.hold
+            && check
+                .judgements
+                .iter()
+                .any(|judged| judged.margin.is_some());
         let is_other = self.counts(check).is_some_and(|old| !new.agree_with(&old));
         if is_other && (known.is_none() || was_judged) {
-            let message = format!("the limits of {} do not measure the same", self.now.names.text(check.name));
+            let message = format!(
+                "the limits of {} do not measure the same",
+                self.now.names.text(check.name)
+            );
             let wrong = Diagnostic::error(Slug::UnitMismatch, rule.at, message);
             return Err(Box::new(
-                wrong.expected("limits of one kind of quantity").see(check.rule.at, "the former limit"),
+                wrong
+                    .expected("limits of one kind of quantity")
+                    .see(check.rule.at, "the former limit"),
             ));
         }
         Ok(Some(new))
@@ -184,10 +235,21 @@ impl Timeline<'_> {
     /// Puts a line in its place among those of its check.
     fn count(&mut self, index: usize, rule: Rule, change: LimitChange, before: Arc<str>) {
         let (day, step) = (self.now.day, self.now.step);
-        let when = When { day, entry: self.now.entry };
+        let when = When {
+            day,
+            entry: self.now.entry,
+        };
         self.forget_limit_names(index, change != LimitChange::Unsigned);
         let check = Arc::make_mut(&mut self.now.checks[index]);
-        check.limits.push(LimitLine { day, when, step, rule: rule.clone(), change, hold: check.hold, before });
+        check.limits.push(LimitLine {
+            day,
+            when,
+            step,
+            rule: rule.clone(),
+            change,
+            hold: check.hold,
+            before,
+        });
         check.unread = None;
         if change == LimitChange::Unsigned {
             check.unsigned.retain(|other| other.written != rule.written);
@@ -224,9 +286,13 @@ impl Timeline<'_> {
         if !same {
             let name = self.now.names.text(check.name);
             let message = format!("{name} {} is not the limit that counts", rule.written);
-            let wrong =
-                Diagnostic::error(Slug::EasedLimit, rule.at, message).see(check.rule.at, "the limit that counts");
-            self.say(wrong.expected(format!("the limit that counts, {before}")).instead(&*before));
+            let wrong = Diagnostic::error(Slug::EasedLimit, rule.at, message)
+                .see(check.rule.at, "the limit that counts");
+            self.say(
+                wrong
+                    .expected(format!("the limit that counts, {before}"))
+                    .instead(&*before),
+            );
             return;
         }
         if check.hold && !self.is_signed(signed, "withdraws", "withdrawn by") {
@@ -234,7 +300,10 @@ impl Timeline<'_> {
         }
         self.forget_limit_names(index, true);
         let (day, step) = (self.now.day, self.now.step);
-        let when = When { day, entry: self.now.entry };
+        let when = When {
+            day,
+            entry: self.now.entry,
+        };
         let check = Arc::make_mut(&mut self.now.checks[index]);
         check.limits.push(LimitLine {
             day,
@@ -262,10 +331,16 @@ impl Timeline<'_> {
 
     /// Marks what a line that cannot be read would have changed.
     fn mark_unread(&mut self, about: About, at: Span) -> Vec<usize> {
-        let line = UnreadLine { day: self.now.day, at };
-        let kinds = KINDS.iter().filter(|kind| about.kind.is_none_or(|about| about == **kind));
-        let checks: Vec<usize> =
-            kinds.filter_map(|kind| self.now.checks_by.get(&(about.name, *kind)).copied()).collect();
+        let line = UnreadLine {
+            day: self.now.day,
+            at,
+        };
+        let kinds = KINDS
+            .iter()
+            .filter(|kind| about.kind.is_none_or(|about| about == **kind));
+        let checks: Vec<usize> = kinds
+            .filter_map(|kind| self.now.checks_by.get(&(about.name, *kind)).copied())
+            .collect();
         for index in &checks {
             Arc::make_mut(&mut self.now.checks[*index]).unread = Some(line);
         }
@@ -275,12 +350,21 @@ impl Timeline<'_> {
         checks
     }
 
-    /// The limits of a check are no longer worked out from these names; of all its lines where `all` of them go.
+    /// The limits of a check are no longer worked out from these names; of all its lines where
+    /// `all` of them go.
     fn forget_limit_names(&mut self, index: usize, all: bool) {
         let check = Arc::clone(&self.now.checks[index]);
         if all {
-            for read in check_names(&check).into_iter().filter(|read| *read != check.name) {
-                self.now.cells.get_mut(read).story_mut().checks.remove(&index);
+            for read in check_names(&check)
+                .into_iter()
+                .filter(|read| *read != check.name)
+            {
+                self.now
+                    .cells
+                    .get_mut(read)
+                    .story_mut()
+                    .checks
+                    .remove(&index);
             }
         }
     }
@@ -288,14 +372,25 @@ impl Timeline<'_> {
     fn watch_limit_names(&mut self, index: usize) {
         let check = Arc::clone(&self.now.checks[index]);
         for read in check_names(&check).into_iter().chain([check.name]) {
-            self.now.cells.get_mut(read).story_mut().checks.insert(index);
+            self.now
+                .cells
+                .get_mut(read)
+                .story_mut()
+                .checks
+                .insert(index);
         }
     }
 
-    /// Keeps the strictest that a hold check's limits came to. A later line that eases it no longer counts like any other.
+    /// Keeps the strictest that a hold check's limits came to. A later line that eases it no longer
+    /// counts like any other.
     pub(super) fn keep_strictest(&mut self, index: usize) {
         let check = Arc::clone(&self.now.checks[index]);
-        let Some(now) = self.counts(&check).filter(|_| check.hold && !check.withdrawn) else { return };
+        let Some(now) = self
+            .counts(&check)
+            .filter(|_| check.hold && !check.withdrawn)
+        else {
+            return;
+        };
         if let Known::Value(value) = &self.now.cells.get(check.name).known
             && mismatch(value, &check.rule, &now).is_some()
         {
@@ -303,7 +398,8 @@ impl Timeline<'_> {
         }
         let last = check.unsigned.last().filter(|last| last.hold);
         let meets = |rule: &&Rule| {
-            limits(rule, &self.now.cells, &mut Vec::new()).is_ok_and(|own| own.agree_with(&now) && !own.ease(&now))
+            limits(rule, &self.now.cells, &mut Vec::new())
+                .is_ok_and(|own| own.agree_with(&now) && !own.ease(&now))
         };
         let counts = last.filter(meets).cloned();
         if now == check.strictest && counts.is_none() {
@@ -322,18 +418,27 @@ impl Timeline<'_> {
 
 /// The names that the limits of a check read.
 pub(super) fn check_names(check: &Check) -> BTreeSet<NameId> {
-    [&check.rule].into_iter().chain(&check.unsigned).flat_map(limit_names).collect()
+    [&check.rule]
+        .into_iter()
+        .chain(&check.unsigned)
+        .flat_map(limit_names)
+        .collect()
 }
 
 /// Does a limit look like a reading: has it a tolerance, or is it near the value?
 pub(super) fn looks_like_reading(rule: &Rule, known: &Known) -> bool {
     let limit = rule.lower.as_ref().or(rule.upper.as_ref());
-    let Some(ExprKind::Number(figure, _)) = limit.map(|limit| &limit.base.kind) else { return false };
+    let Some(ExprKind::Number(figure, _)) = limit.map(|limit| &limit.base.kind) else {
+        return false;
+    };
     match (rule.kind, known) {
         (RuleKind::Within, _) => true,
         (RuleKind::Between, _) => false,
         (_, Known::Value(value)) if figure.dimension.agrees_with(value.dimension) => {
-            let near = value.worst_case().half_width().max(LOOKS_LIKE_A_READING * value.nominal.abs());
+            let near = value
+                .worst_case()
+                .half_width()
+                .max(LOOKS_LIKE_A_READING * value.nominal.abs());
             (figure.nominal - value.nominal).abs() <= near
         }
         _ => false,

@@ -23,13 +23,20 @@ const FIGURES: usize = 6;
 impl Timeline<'_> {
     /// A limit replaces another: of an earlier day, or of its own block.
     pub(super) fn say_replaced(&mut self, check: &Check, rule: &Rule, before: &str) {
-        let Some(last) = check.limits.last() else { return };
+        let Some(last) = check.limits.last() else {
+            return;
+        };
         let name = self.now.names.text(check.name);
         let wrong = if last.step == self.now.step {
-            let message = format!("{name} has two limits of one kind in this block; the last line counts");
+            let message =
+                format!("{name} has two limits of one kind in this block; the last line counts");
             Diagnostic::warning(Slug::TwiceInBlock, rule.at, message)
         } else if last.day < self.now.day {
-            let day = if last.day == 0 { "the build sheet".to_owned() } else { format!("day {}", last.day) };
+            let day = if last.day == 0 {
+                "the build sheet".to_owned()
+            } else {
+                format!("day {}", last.day)
+            };
             let message = format!("this limit of {name} replaces {before} of {day}");
             let reading = looks_like_reading(rule, &self.now.cells.get(check.name).known);
             let instead = reading.then(|| format!("{name} measured {}", behind_words(rule)));
@@ -38,7 +45,9 @@ impl Timeline<'_> {
             } else {
                 "the former limit, unless the crew means this one"
             };
-            Diagnostic::warning(Slug::ReplacedLimit, rule.at, message).expected(expected).maybe_instead(instead)
+            Diagnostic::warning(Slug::ReplacedLimit, rule.at, message)
+                .expected(expected)
+                .maybe_instead(instead)
         } else {
             return;
         };
@@ -55,7 +64,9 @@ impl Timeline<'_> {
         };
         let lines = || [&check.rule].into_iter().chain(&check.unsigned);
         match (lines().find(is_it), counts) {
-            (None, Some(counts)) if check.hold && *counts != Limits::default() => self.in_figures(check, counts).into(),
+            (None, Some(counts)) if check.hold && *counts != Limits::default() => {
+                self.in_figures(check, counts).into()
+            }
             (line, _) => line.unwrap_or(&check.rule).written.as_str().into(),
         }
     }
@@ -63,11 +74,21 @@ impl Timeline<'_> {
     fn in_figures(&self, check: &Check, counts: &Limits) -> String {
         let own = judged_in(&self.now.cells.get(check.name).unit, &check.rule);
         let figure = |limit: &Option<Value>| {
-            let Some(limit) = limit else { return String::new() };
+            let Some(limit) = limit else {
+                return String::new();
+            };
             let fits = |unit: &Unit| unit.dimension.agrees_with(limit.dimension);
-            let unit = Some(own.clone()).filter(fits).or_else(|| limit_unit(&check.rule).filter(fits));
+            let unit = Some(own.clone())
+                .filter(fits)
+                .or_else(|| limit_unit(&check.rule).filter(fits));
             let unit = unit.unwrap_or_else(|| Unit::si(limit.dimension));
-            format!("{} {}", format::plain(unit.reading(limit.nominal), FIGURES), unit.name).trim_end().to_owned()
+            format!(
+                "{} {}",
+                format::plain(unit.reading(limit.nominal), FIGURES),
+                unit.name
+            )
+            .trim_end()
+            .to_owned()
         };
         let (lower, upper) = (figure(&counts.lower), figure(&counts.upper));
         match check.kind {
@@ -79,15 +100,29 @@ impl Timeline<'_> {
 
     /// What the book says at its end of the limits of its checks.
     pub(super) fn say_of_limits(&mut self) {
-        for check in self.now.checks.clone().iter().filter(|check| !check.withdrawn) {
+        for check in self
+            .now
+            .checks
+            .clone()
+            .iter()
+            .filter(|check| !check.withdrawn)
+        {
             self.say_unsigned(check);
-            if let Some(unread) = check.unread.filter(|line| self.now.cells.get(check.name).story.unread != Some(*line))
+            if let Some(unread) = check
+                .unread
+                .filter(|line| self.now.cells.get(check.name).story.unread != Some(*line))
             {
                 let name = self.now.names.text(check.name);
-                let message =
-                    format!("a later line about {name}, of day {}, could not be read: this limit counts", unread.day);
+                let message = format!(
+                    "a later line about {name}, of day {}, could not be read: this limit counts",
+                    unread.day
+                );
                 let wrong = Diagnostic::warning(Slug::UnreadLine, check.rule.at, message);
-                self.say(wrong.expected("that line corrected").see(unread.at, "this line could not be read"));
+                self.say(
+                    wrong
+                        .expected("that line corrected")
+                        .see(unread.at, "this line could not be read"),
+                );
             }
         }
         self.say_excluding();
@@ -97,16 +132,30 @@ impl Timeline<'_> {
 
     /// Lines that would ease a hold limit, and limits that came down by themselves.
     fn say_unsigned(&mut self, check: &Check) {
-        let lines = if check.unsigned.is_empty() { std::slice::from_ref(&check.rule) } else { &check.unsigned[..] };
+        let lines = if check.unsigned.is_empty() {
+            std::slice::from_ref(&check.rule)
+        } else {
+            &check.unsigned[..]
+        };
         let counts = self.counts(check).filter(|_| check.hold);
         let Some(counts) = counts else { return };
         let words = self.limit_words(check, Some(&counts));
         let name = self.now.names.text(check.name).to_owned();
-        let names = if self.is_crew_of_one() { "NAME" } else { "NAME + NAME" };
-        for rule in lines.iter().filter(|rule| check.unsigned.is_empty() || rule.act == Act::Set) {
-            let eases = limits(rule, &self.now.cells, &mut Vec::new()).is_ok_and(|own| own.ease(&counts));
+        let names = if self.is_crew_of_one() {
+            "NAME"
+        } else {
+            "NAME + NAME"
+        };
+        for rule in lines
+            .iter()
+            .filter(|rule| check.unsigned.is_empty() || rule.act == Act::Set)
+        {
+            let eases =
+                limits(rule, &self.now.cells, &mut Vec::new()).is_ok_and(|own| own.ease(&counts));
             let line = if eases {
-                let message = format!("this eases a hold limit of {name}: {words} counts until the crew signs it");
+                let message = format!(
+                    "this eases a hold limit of {name}: {words} counts until the crew signs it"
+                );
                 let instead = format!("{name} {}, hold, eased by {names}: why", rule.written);
                 Diagnostic::warning(Slug::EasedLimit, rule.at, message)
                     .expected("who eases it, and why")
@@ -114,9 +163,11 @@ impl Timeline<'_> {
             } else if rule.hold || check.unsigned.is_empty() {
                 continue;
             } else {
-                let message = format!("{name} stays a hold check until the crew signs that it is not");
+                let message =
+                    format!("{name} stays a hold check until the crew signs that it is not");
                 let line = Diagnostic::warning(Slug::EasedLimit, rule.at, message);
-                line.expected("`, hold` behind the limit").instead(format!("{name} {}, hold", rule.written))
+                line.expected("`, hold` behind the limit")
+                    .instead(format!("{name} {}, hold", rule.written))
             };
             self.say(line);
         }
@@ -124,10 +175,16 @@ impl Timeline<'_> {
 
     /// Limits of one name that no value can meet together.
     fn say_excluding(&mut self) {
-        let checks: Vec<(usize, NameId)> =
-            self.now.checks_by.iter().map(|((name, _), check)| (*check, *name)).collect();
+        let checks: Vec<(usize, NameId)> = self
+            .now
+            .checks_by
+            .iter()
+            .map(|((name, _), check)| (*check, *name))
+            .collect();
         for of_name in checks.chunk_by(|a, b| a.1 == b.1) {
-            let active = of_name.iter().map(|(index, _)| Arc::clone(&self.now.checks[*index]));
+            let active = of_name
+                .iter()
+                .map(|(index, _)| Arc::clone(&self.now.checks[*index]));
             let known: Vec<(Arc<Check>, Limits)> = active
                 .filter(|check| !check.withdrawn)
                 .filter_map(|check| Some((Arc::clone(&check), self.counts(&check)?)))
@@ -146,15 +203,29 @@ impl Timeline<'_> {
     }
 
     fn say_exclude(&mut self, low: &Check, high: &Check) {
-        let words = |timeline: &Self, check: &Check| timeline.limit_words(check, timeline.counts(check).as_ref());
+        let words = |timeline: &Self, check: &Check| {
+            timeline.limit_words(check, timeline.counts(check).as_ref())
+        };
         let (lower, upper) = (words(self, low), words(self, high));
         let name = self.now.names.text(low.name);
-        let both = if low.kind == high.kind { lower.to_string() } else { format!("{lower} and {upper}") };
+        let both = if low.kind == high.kind {
+            lower.to_string()
+        } else {
+            format!("{lower} and {upper}")
+        };
         let last = |check: &Check| check.limits.last().map(|line| (line.step, line.rule.at));
-        let (later, earlier) = if last(low) > last(high) { (low, high) } else { (high, low) };
-        let at = later.limits.last().map_or(later.rule.at, |line| line.rule.at);
+        let (later, earlier) = if last(low) > last(high) {
+            (low, high)
+        } else {
+            (high, low)
+        };
+        let at = later
+            .limits
+            .last()
+            .map_or(later.rule.at, |line| line.rule.at);
         let message = format!("no value of {name} can be {both}");
-        let wrong = Diagnostic::warning(Slug::EmptyLimits, at, message).expected("limits that leave room");
+        let wrong =
+            Diagnostic::warning(Slug::EmptyLimits, at, message).expected("limits that leave room");
         self.say(wrong.see(earlier.rule.at, "the other limit"));
     }
 
@@ -167,10 +238,16 @@ impl Timeline<'_> {
             .filter_map(|(text, id)| {
                 let cell = self.now.cells.get(id);
                 let (line, last) = (cell.story.unread?, cell.story.moments.last()?);
-                let message =
-                    format!("a later line about {text}, of day {}, could not be read: this figure counts", line.day);
+                let message = format!(
+                    "a later line about {text}, of day {}, could not be read: this figure counts",
+                    line.day
+                );
                 let wrong = Diagnostic::warning(Slug::UnreadLine, last.defined.at, message);
-                Some(wrong.expected("that line corrected").see(line.at, "this line could not be read"))
+                Some(
+                    wrong
+                        .expected("that line corrected")
+                        .see(line.at, "this line could not be read"),
+                )
             })
             .collect();
         for finding in unread {
@@ -178,26 +255,50 @@ impl Timeline<'_> {
         }
     }
 
-    /// Readings without a tolerance that a check rests on. Under a hold check that is a warning, for they do not clear it.
+    /// Readings without a tolerance that a check rests on. Under a hold check that is a warning,
+    /// for they do not clear it.
     fn say_bare_readings(&mut self) {
-        let checks: Vec<Arc<Check>> = self.now.checks.iter().filter(|check| !check.withdrawn).cloned().collect();
-        let held: BTreeSet<NameId> = checks.iter().filter(|check| check.hold).map(|check| check.name).collect();
-        let mut waiting: Vec<NameId> =
-            checks.iter().flat_map(|check| check_names(check).into_iter().chain([check.name])).collect();
+        let checks: Vec<Arc<Check>> = self
+            .now
+            .checks
+            .iter()
+            .filter(|check| !check.withdrawn)
+            .cloned()
+            .collect();
+        let held: BTreeSet<NameId> = checks
+            .iter()
+            .filter(|check| check.hold)
+            .map(|check| check.name)
+            .collect();
+        let mut waiting: Vec<NameId> = checks
+            .iter()
+            .flat_map(|check| check_names(check).into_iter().chain([check.name]))
+            .collect();
         let mut seen: BTreeSet<NameId> = BTreeSet::new();
         while let Some(id) = waiting.pop() {
-            let Some(defined) = self.now.cells.get(id).defined.clone().filter(|_| seen.insert(id)) else { continue };
+            let Some(defined) = self
+                .now
+                .cells
+                .get(id)
+                .defined
+                .clone()
+                .filter(|_| seen.insert(id))
+            else {
+                continue;
+            };
             waiting.extend(reads(&defined.content));
             if !defined.is_bare() {
                 continue;
             }
             let name = self.now.names.text(id);
             let finding = if held.contains(&id) {
-                let message =
-                    format!("{name} was read without a tolerance, so this reading does not clear its hold check");
+                let message = format!(
+                    "{name} was read without a tolerance, so this reading does not clear its hold check"
+                );
                 Diagnostic::warning(Slug::BareReading, defined.at, message)
             } else {
-                let message = format!("{name} was read without a tolerance: its checks treat it as exact");
+                let message =
+                    format!("{name} was read without a tolerance: its checks treat it as exact");
                 Diagnostic::note(Slug::BareReading, defined.at, message)
             };
             self.say(finding.expected("the tolerance behind the reading; `± 0` where it is exact"));
@@ -211,5 +312,9 @@ fn behind_words(rule: &Rule) -> &str {
         RuleKind::AtLeast | RuleKind::AtMost => 2,
         RuleKind::Between | RuleKind::Within => 1,
     };
-    rule.written.splitn(words + 1, char::is_whitespace).last().unwrap_or_default().trim()
+    rule.written
+        .splitn(words + 1, char::is_whitespace)
+        .last()
+        .unwrap_or_default()
+        .trim()
 }

@@ -22,9 +22,10 @@ pub(super) enum Element {
 /// What becomes of an element of that name.
 pub(super) fn element(name: &str) -> Element {
     match name {
-        "svg" | "g" | "defs" | "symbol" | "use" | "switch" | "path" | "rect" | "circle" | "ellipse" | "line"
-        | "polyline" | "polygon" | "text" | "tspan" | "textPath" | "linearGradient" | "radialGradient" | "stop"
-        | "clipPath" | "mask" | "pattern" | "marker" => Element::Kept,
+        "svg" | "g" | "defs" | "symbol" | "use" | "switch" | "path" | "rect" | "circle"
+        | "ellipse" | "line" | "polyline" | "polygon" | "text" | "tspan" | "textPath"
+        | "linearGradient" | "radialGradient" | "stop" | "clipPath" | "mask" | "pattern"
+        | "marker" => Element::Kept,
         "style" => Element::Style,
         "a" => Element::Through,
         "image" | "feImage" => Element::Picture,
@@ -147,7 +148,11 @@ const ATTRIBUTES: &[&str] = &[
 /// The name under which an attribute is written, if it is.
 pub(super) fn attribute(key: &str, value: &str) -> Option<&'static str> {
     if matches!(key, "href" | "xlink:href") {
-        return value.trim().strip_prefix('#').is_some_and(|name| !name.is_empty()).then_some("href");
+        return value
+            .trim()
+            .strip_prefix('#')
+            .is_some_and(|name| !name.is_empty())
+            .then_some("href");
     }
     let known = ATTRIBUTES.iter().find(|known| **known == key)?;
     css::is_harmless(value).then_some(known)
@@ -159,6 +164,9 @@ pub(super) fn address<'v>(key: &str, value: &'v str) -> Option<&'v str> {
         return value.trim().strip_prefix('#');
     }
     let (_, behind) = value.split_once("url(")?;
-    let name = behind.trim_start().trim_start_matches(['"', '\'']).strip_prefix('#')?;
+    let name = behind
+        .trim_start()
+        .trim_start_matches(['"', '\''])
+        .strip_prefix('#')?;
     name.split(['"', '\'', ')']).next().map(str::trim)
 }

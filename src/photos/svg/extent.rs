@@ -11,8 +11,16 @@ const LONGEST: f64 = 32_000.0;
 
 /// Width and height in pixels; where only a view is given, as large as a page shows.
 pub(super) fn of(attributes: &[(String, String)]) -> (u32, u32) {
-    let value = |name: &str| attributes.iter().find(|(key, _)| key == name).map(|(_, value)| value.as_str());
-    let (width, height) = (value("width").and_then(length), value("height").and_then(length));
+    let value = |name: &str| {
+        attributes
+            .iter()
+            .find(|(key, _)| key == name)
+            .map(|(_, value)| value.as_str())
+    };
+    let (width, height) = (
+        value("width").and_then(length),
+        value("height").and_then(length),
+    );
     let view = value("viewBox").and_then(view);
     let (width, height) = match (width, height, view) {
         (Some(width), Some(height), _) => (width, height),
@@ -34,7 +42,9 @@ fn whole(side: f64) -> u32 {
 /// A length in pixels; `None` for shares of what is around it.
 fn length(text: &str) -> Option<f64> {
     let text = text.trim();
-    let end = text.find(|c: char| c.is_ascii_alphabetic() || c == '%').unwrap_or(text.len());
+    let end = text
+        .find(|c: char| c.is_ascii_alphabetic() || c == '%')
+        .unwrap_or(text.len());
     let (number, unit) = text.split_at_checked(end)?;
     let pixels = match unit {
         "" | "px" => 1.0,
@@ -45,7 +55,12 @@ fn length(text: &str) -> Option<f64> {
         "pc" => 16.0,
         _ => return None,
     };
-    number.trim().parse::<f64>().ok().map(|number| number * pixels).filter(|length| length.is_finite() && *length > 0.0)
+    number
+        .trim()
+        .parse::<f64>()
+        .ok()
+        .map(|number| number * pixels)
+        .filter(|length| length.is_finite() && *length > 0.0)
 }
 
 /// Width and height of a view.
@@ -56,7 +71,9 @@ fn view(text: &str) -> Option<(f64, f64)> {
         .map_while(|part| part.parse().ok())
         .collect();
     match numbers[..] {
-        [_, _, wide, tall] if wide.is_finite() && tall.is_finite() && wide > 0.0 && tall > 0.0 => Some((wide, tall)),
+        [_, _, wide, tall] if wide.is_finite() && tall.is_finite() && wide > 0.0 && tall > 0.0 => {
+            Some((wide, tall))
+        }
         _ => None,
     }
 }
@@ -66,16 +83,35 @@ mod tests {
     use super::*;
 
     fn extent(of_these: &[(&str, &str)]) -> (u32, u32) {
-        let attributes: Vec<_> = of_these.iter().map(|(key, value)| ((*key).to_owned(), (*value).to_owned())).collect();
+        let attributes: Vec<_> = of_these
+            .iter()
+            .map(|(key, value)| ((*key).to_owned(), (*value).to_owned()))
+            .collect();
         of(&attributes)
     }
 
     #[test]
     fn lengths_count_before_the_view_and_a_view_alone_fills_a_page() {
-        assert_eq!(extent(&[("width", "210mm"), ("height", "10 mm")]), (794, 38));
-        assert_eq!(extent(&[("width", "100%"), ("viewBox", "0 0 20,10")]), (1600, 800));
-        assert_eq!(extent(&[("width", "40"), ("viewBox", "0 0 20 10")]), (40, 20));
+        assert_eq!(
+            extent(&[("width", "210mm"), ("height", "10 mm")]),
+            (794, 38)
+        );
+        assert_eq!(
+            extent(&[("width", "100%"), ("viewBox", "0 0 20,10")]),
+            (1600, 800)
+        );
+        assert_eq!(
+            extent(&[("width", "40"), ("viewBox", "0 0 20 10")]),
+            (40, 20)
+        );
         assert_eq!(extent(&[]), (300, 150));
-        assert_eq!(extent(&[("width", "NaN"), ("height", "99999999"), ("viewBox", "0 0 0 1")]), (300, 32_000));
+        assert_eq!(
+            extent(&[
+                ("width", "NaN"),
+                ("height", "99999999"),
+                ("viewBox", "0 0 0 1")
+            ]),
+            (300, 32_000)
+        );
     }
 }

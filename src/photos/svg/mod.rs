@@ -1,10 +1,12 @@
 //! An SVG written anew from what is let through by name.
 //!
-//! In: the text of an SVG. Out: a new SVG of the elements and attributes in [`allowed`], in their order. Let through are
-//! shapes, text, gradients, patterns, masks, markers and `use` of what stands in the same file. Nothing else is: no scripts,
-//! event attributes, animations, filters, links, foreign objects, descriptions, metadata, editors' own elements and
-//! attributes, comments, processing instructions, and no address but `#name`. A file that declares a document type or
-//! entities, or that shows another picture, is refused, for what is left would not be what was drawn.
+//! In: the text of an SVG. Out: a new SVG of the elements and attributes in [`allowed`], in their
+//! order. Let through are shapes, text, gradients, patterns, masks, markers and `use` of what
+//! stands in the same file. Nothing else is: no scripts, event attributes, animations, filters,
+//! links, foreign objects, descriptions, metadata, editors' own elements and attributes, comments,
+//! processing instructions, and no address but `#name`. A file that declares a document type or
+//! entities, or that shows another picture, is refused, for what is left would not be what was
+//! drawn.
 
 mod allowed;
 mod css;
@@ -32,8 +34,14 @@ const HEAD: usize = 4096;
 /// Does a file begin as an SVG does?
 pub(super) fn begins(bytes: &[u8]) -> bool {
     let head = bytes.get(..HEAD).unwrap_or(bytes);
-    let text = head.strip_prefix(b"\xef\xbb\xbf").unwrap_or(head).trim_ascii_start();
-    text.starts_with(b"<") && text.windows(4).any(|four| four == b"<svg" || four == b":svg")
+    let text = head
+        .strip_prefix(b"\xef\xbb\xbf")
+        .unwrap_or(head)
+        .trim_ascii_start();
+    text.starts_with(b"<")
+        && text
+            .windows(4)
+            .any(|four| four == b"<svg" || four == b":svg")
 }
 
 /// Width and height in pixels, as the file wants to be shown.
@@ -107,7 +115,9 @@ impl Cleaner {
                 Ok(())
             }
             Event::DocType(_) => Err(Trouble::SvgDeclares),
-            Event::Empty(_) | Event::Comment(_) | Event::Decl(_) | Event::PI(_) | Event::Eof => Ok(()),
+            Event::Empty(_) | Event::Comment(_) | Event::Decl(_) | Event::PI(_) | Event::Eof => {
+                Ok(())
+            }
         }
     }
 
@@ -122,11 +132,21 @@ impl Cleaner {
         if is_root && !(ours && name == "svg" && self.out.is_empty()) {
             return Err(Trouble::NoSvg);
         }
-        let around = self.open.last().map_or_else(String::new, |open| open.id.clone());
-        match if ours { element(&name) } else { Element::LeftOut } {
+        let around = self
+            .open
+            .last()
+            .map_or_else(String::new, |open| open.id.clone());
+        match if ours {
+            element(&name)
+        } else {
+            Element::LeftOut
+        } {
             Element::Picture => return Err(Trouble::SvgShowsPicture),
             Element::LeftOut => self.left_out = 1,
-            Element::Through => self.open.push(Open { name: None, id: around }),
+            Element::Through => self.open.push(Open {
+                name: None,
+                id: around,
+            }),
             Element::Style => self.style = Some(String::new()),
             Element::Kept => self.write(start, name, &around, is_root)?,
         }
@@ -141,11 +161,22 @@ impl Cleaner {
             attributes += 1;
             self.namespaces += usize::from(attribute.key.as_namespace_binding().is_some());
         }
-        let fits = attributes <= MOST_ATTRIBUTES && deep <= DEEPEST && self.namespaces <= MOST_NAMESPACES;
-        if fits { Ok(()) } else { Err(Trouble::SvgTooLarge) }
+        let fits =
+            attributes <= MOST_ATTRIBUTES && deep <= DEEPEST && self.namespaces <= MOST_NAMESPACES;
+        if fits {
+            Ok(())
+        } else {
+            Err(Trouble::SvgTooLarge)
+        }
     }
 
-    fn write(&mut self, start: &BytesStart, name: String, around: &str, is_root: bool) -> Result<(), Trouble> {
+    fn write(
+        &mut self,
+        start: &BytesStart,
+        name: String,
+        around: &str,
+        is_root: bool,
+    ) -> Result<(), Trouble> {
         self.out.push_str(&format!("<{name}"));
         if is_root {
             self.out.push_str(&format!(" xmlns=\"{SVG}\""));
@@ -154,19 +185,25 @@ impl Cleaner {
         let mut id = around.to_owned();
         let mut written = Vec::new();
         for (key, value) in attributes(start)? {
-            let Some(key) = attribute(&key, &value).filter(|key| !written.contains(key)) else { continue };
+            let Some(key) = attribute(&key, &value).filter(|key| !written.contains(key)) else {
+                continue;
+            };
             if key == "id" {
                 self.uses.holds(around, &value);
                 id.clone_from(&value);
             }
-            self.out.push_str(&format!(" {key}=\"{}\"", escaped(&value)));
+            self.out
+                .push_str(&format!(" {key}=\"{}\"", escaped(&value)));
             if let Some(to) = address(key, &value) {
                 self.uses.holds(&id, to);
             }
             written.push(key);
         }
         self.out.push('>');
-        self.open.push(Open { name: Some(name), id });
+        self.open.push(Open {
+            name: Some(name),
+            id,
+        });
         Ok(())
     }
 
@@ -174,8 +211,11 @@ impl Cleaner {
         if self.left_out > 0 {
             self.left_out -= 1;
         } else if let Some(style) = self.style.take() {
-            let style = css::without_remarks(&style).filter(|style| css::is_harmless(style)).unwrap_or_default();
-            self.out.push_str(&format!("<style>{}</style>", escaped(&style)));
+            let style = css::without_remarks(&style)
+                .filter(|style| css::is_harmless(style))
+                .unwrap_or_default();
+            self.out
+                .push_str(&format!("<style>{}</style>", escaped(&style)));
         } else if let Some(name) = self.open.pop().and_then(|open| open.name) {
             self.out.push_str(&format!("</{name}>"));
         }
@@ -187,7 +227,13 @@ impl Cleaner {
         }
         if let Some(style) = &mut self.style {
             style.push_str(text);
-        } else if self.open.iter().rev().find_map(|open| open.name.as_deref()).is_some_and(allowed::holds_text) {
+        } else if self
+            .open
+            .iter()
+            .rev()
+            .find_map(|open| open.name.as_deref())
+            .is_some_and(allowed::holds_text)
+        {
             self.out.push_str(&escaped(text));
         }
     }
@@ -196,7 +242,11 @@ impl Cleaner {
         if self.out.is_empty() || !self.open.is_empty() {
             return Err(Trouble::NoSvg);
         }
-        if self.uses.are_few() { Ok(self) } else { Err(Trouble::SvgTooLarge) }
+        if self.uses.are_few() {
+            Ok(self)
+        } else {
+            Err(Trouble::SvgTooLarge)
+        }
     }
 }
 
@@ -204,10 +254,16 @@ impl Cleaner {
 fn attributes(start: &BytesStart) -> Result<Vec<(String, String)>, Trouble> {
     let attribute = |attribute: Result<quick_xml::events::attributes::Attribute, _>| {
         let attribute = attribute.map_err(|_| Trouble::NoSvg)?;
-        let value = attribute.normalized_value(XmlVersion::Implicit1_0).map_err(|_| Trouble::SvgDeclares)?;
+        let value = attribute
+            .normalized_value(XmlVersion::Implicit1_0)
+            .map_err(|_| Trouble::SvgDeclares)?;
         Ok((attribute.key.into_inner().to_owned(), value.into_owned()))
     };
-    start.attributes().with_checks(false).map(attribute).collect()
+    start
+        .attributes()
+        .with_checks(false)
+        .map(attribute)
+        .collect()
 }
 
 /// What `&…;` stands for: one of the five that XML knows by itself, or a character by its number.
@@ -215,7 +271,8 @@ fn character(sign: &BytesRef) -> Result<String, Trouble> {
     if let Some(number) = sign.resolve_char_ref().map_err(|_| Trouble::NoSvg)? {
         return Ok(number.to_string());
     }
-    let known = quick_xml::escape::resolve_predefined_entity(&sign.xml10_content()).map(str::to_owned);
+    let known =
+        quick_xml::escape::resolve_predefined_entity(&sign.xml10_content()).map(str::to_owned);
     known.ok_or(Trouble::SvgDeclares)
 }
 

@@ -1,7 +1,7 @@
 //! How often things are drawn that stand in an SVG once.
 //!
-//! In: which named thing holds or leads to which. Out: whether it stays within reason: ten things that each use the
-//! next ten times are ten lines to write and ten thousand million to draw.
+//! In: which named thing holds or leads to which. Out: whether it stays within reason: ten things
+//! that each use the next ten times are ten lines to write and ten thousand million to draw.
 
 use std::collections::BTreeMap;
 
@@ -19,17 +19,27 @@ pub(super) struct Uses {
 impl Uses {
     /// Says that a named thing holds another, or leads to it.
     pub(super) fn holds(&mut self, name: &str, other: &str) {
-        self.leads_to.entry(name.to_owned()).or_default().push(other.to_owned());
+        self.leads_to
+            .entry(name.to_owned())
+            .or_default()
+            .push(other.to_owned());
     }
 
     /// Are they drawn within reason, and none by way of itself?
     pub(super) fn are_few(&self) -> bool {
         let mut known = BTreeMap::new();
-        self.leads_to.keys().all(|name| self.drawn(name, LONGEST, &mut known).is_some())
+        self.leads_to
+            .keys()
+            .all(|name| self.drawn(name, LONGEST, &mut known).is_some())
     }
 
     /// How many things are drawn with one; `None` for too many.
-    fn drawn<'a>(&'a self, name: &'a str, steps: usize, known: &mut BTreeMap<&'a str, u64>) -> Option<u64> {
+    fn drawn<'a>(
+        &'a self,
+        name: &'a str,
+        steps: usize,
+        known: &mut BTreeMap<&'a str, u64>,
+    ) -> Option<u64> {
         if let Some(count) = known.get(name) {
             return Some(*count);
         }

@@ -38,8 +38,12 @@ impl<'a> Walker<'a> {
             Info::Other => {
                 self.meant_block(info, &range);
                 if matches!(kind, CodeBlockKind::Indented) {
-                    let lines: Vec<Range<usize>> = inner.iter().map(|(_, range)| range.clone()).collect();
-                    self.unread_lines(&lines, "it is indented by four spaces or more, which makes it code");
+                    let lines: Vec<Range<usize>> =
+                        inner.iter().map(|(_, range)| range.clone()).collect();
+                    self.unread_lines(
+                        &lines,
+                        "it is indented by four spaces or more, which makes it code",
+                    );
                 }
                 self.code(info, &inner);
             }
@@ -50,7 +54,9 @@ impl<'a> Walker<'a> {
 
     /// A block whose name is nearly one of ours would state nothing, and nobody would notice.
     fn meant_block(&mut self, info: &str, range: &Range<usize>) {
-        let Some(meant) = fence::meant(info).filter(|_| !self.in_shop) else { return };
+        let Some(meant) = fence::meant(info).filter(|_| !self.in_shop) else {
+            return;
+        };
         let first = self.place.span(fence::first_line(self.text, range));
         let word = info.split_whitespace().next().unwrap_or_default();
         let found = Diagnostic::error(
@@ -58,7 +64,11 @@ impl<'a> Walker<'a> {
             first,
             format!("`{word}` is not a block Shimbook knows, so its lines are not read"),
         );
-        self.warn(found.expected("sums, parts, drawing or shop").instead(meant));
+        self.warn(
+            found
+                .expected("sums, parts, drawing or shop")
+                .instead(meant),
+        );
     }
 
     pub(super) fn code(&mut self, info: &str, inner: &[(Event, Range<usize>)]) {
@@ -83,13 +93,20 @@ impl<'a> Walker<'a> {
     }
 
     /// A block of ours.
-    pub(super) fn own_block(&mut self, what: Info, range: Range<usize>, inner: &[(Event, Range<usize>)]) {
+    pub(super) fn own_block(
+        &mut self,
+        what: Info,
+        range: Range<usize>,
+        inner: &[(Event, Range<usize>)],
+    ) {
         let events: Vec<Range<usize>> = inner.iter().map(|(_, range)| range.clone()).collect();
         let content_end = events.last().map_or(range.start, |last| last.end);
         let lines = fence::whole_lines(self.text, &events);
         let text = self.text;
         let swallows = what != Info::Shop
-            && lines.iter().any(|line| fence::opens_another(text.get(line.clone()).unwrap_or_default().trim_start()));
+            && lines.iter().any(|line| {
+                fence::opens_another(text.get(line.clone()).unwrap_or_default().trim_start())
+            });
         if swallows || !fence::is_closed(text, &range, content_end) {
             return self.open_block(range);
         }
@@ -106,16 +123,26 @@ impl<'a> Walker<'a> {
 
     pub(super) fn open_block(&mut self, range: Range<usize>) {
         let first = self.place.span(fence::first_line(self.text, &range));
-        let found = Diagnostic::error(Slug::OpenBlock, first, "this block is not closed, so its lines are not read");
+        let found = Diagnostic::error(
+            Slug::OpenBlock,
+            first,
+            "this block is not closed, so its lines are not read",
+        );
         self.warn(found.expected("a line with the same marks, ``` or ~~~, after its last line"));
         let range = trimmed_end(self.text, range);
         let text = self.text.get(range.clone()).unwrap_or_default().to_owned();
-        self.out.hole(Piece::Unread { text, span: self.place.span(range) });
+        self.out.hole(Piece::Unread {
+            text,
+            span: self.place.span(range),
+        });
     }
 
     /// Markdown kept in the shop: walked on its own, so that all of it can be taken out.
     pub(super) fn shop(&mut self, lines: &[Range<usize>]) {
-        let text: String = lines.iter().filter_map(|line| self.text.get(line.clone())).collect();
+        let text: String = lines
+            .iter()
+            .filter_map(|line| self.text.get(line.clone()))
+            .collect();
         let anchors = std::mem::take(&mut self.anchors);
         let mut inner = Walker::new(&text, self.place.of_lines(lines), self.around, anchors);
         inner.in_shop = true;
@@ -134,10 +161,16 @@ impl<'a> Walker<'a> {
         let anchor = self.anchors.take(&text);
         let span = self.place.span(trimmed_end(self.text, range.clone()));
         let marks_before = self.walked.marks.len();
-        self.walked.headings.push(Heading { level: level as u8, text, span, marks_before });
+        self.walked.headings.push(Heading {
+            level: level as u8,
+            text,
+            span,
+            marks_before,
+        });
         self.out.html(&format!("<{level} id=\"{anchor}\">"));
         self.open.push(Open::Tag(heading_close(level)));
-        self.ahead.push_front((Event::End(TagEnd::Heading(level)), range));
+        self.ahead
+            .push_front((Event::End(TagEnd::Heading(level)), range));
         for event in inner.into_iter().rev() {
             self.ahead.push_front(event);
         }

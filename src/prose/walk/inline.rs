@@ -21,7 +21,10 @@ impl<'a> Walker<'a> {
         match event {
             Event::Code(code) => self.inline_code(&code, range),
             Event::InlineHtml(html) => self.raw_in_line(&html, range),
-            Event::Text(text) | Event::Html(text) | Event::InlineMath(text) | Event::DisplayMath(text) => {
+            Event::Text(text)
+            | Event::Html(text)
+            | Event::InlineMath(text)
+            | Event::DisplayMath(text) => {
                 self.out.text(&text);
             }
             Event::FootnoteReference(name) => self.note_reference(&name),
@@ -36,7 +39,10 @@ impl<'a> Walker<'a> {
     pub(super) fn inline_code(&mut self, code: &CowStr, range: Range<usize>) {
         if self.links == 0 && is_reference(code) {
             let span = self.place.span(range);
-            return self.out.hole(Piece::Reference(Reference { text: code.to_string(), span }));
+            return self.out.hole(Piece::Reference(Reference {
+                text: code.to_string(),
+                span,
+            }));
         }
         self.out.html("<code>");
         self.out.text(code);
@@ -45,8 +51,16 @@ impl<'a> Walker<'a> {
 
     pub(super) fn link(&mut self, kind: LinkType, address: &CowStr, range: Range<usize>) {
         self.open_rest();
-        let mail = if kind == LinkType::Email { "mailto:" } else { "" };
-        match link::link(self.around, &format!("{mail}{address}"), self.place.span(range.clone())) {
+        let mail = if kind == LinkType::Email {
+            "mailto:"
+        } else {
+            ""
+        };
+        match link::link(
+            self.around,
+            &format!("{mail}{address}"),
+            self.place.span(range.clone()),
+        ) {
             Err(found) => {
                 self.open.push(Open::Silent);
                 self.warn_of(*found, |around| link::nearest_log(around, address));
@@ -61,7 +75,12 @@ impl<'a> Walker<'a> {
                 self.links += 1;
                 let href = escape_href(&anchor);
                 let opens = self.out.loose(format!("<a href=\"#{href}\">"));
-                self.open.push(Open::LinkHere(LinkHere { opens, closes: opens, anchor, range }));
+                self.open.push(Open::LinkHere(LinkHere {
+                    opens,
+                    closes: opens,
+                    anchor,
+                    range,
+                }));
             }
         }
     }
@@ -85,22 +104,34 @@ impl<'a> Walker<'a> {
                     Some(path) => self.photo(path, alt, title, span),
                     None => self.out.text(&alt),
                 }
-                self.warn_of(*found, |around| link::nearest_photo(around, address).filter(|_| !unread));
+                self.warn_of(*found, |around| {
+                    link::nearest_photo(around, address).filter(|_| !unread)
+                });
             }
         }
     }
 
     fn photo(&mut self, path: String, alt: String, title: &CowStr, span: Span) {
         let caption = (!title.is_empty()).then(|| title.to_string());
-        self.out.hole(Piece::Photo(Photo { path, alt, caption, span }));
+        self.out.hole(Piece::Photo(Photo {
+            path,
+            alt,
+            caption,
+            span,
+        }));
     }
 
     pub(super) fn note(&mut self, name: &CowStr) {
         let note = self.numbered(name);
         let number = note.number;
         let first = !std::mem::replace(&mut note.written, true);
-        let id = if first { format!(" id=\"note_{number}\"") } else { String::new() };
-        self.out.html(&format!("<div class=\"note\"{id}><sup>{number}</sup>\n"));
+        let id = if first {
+            format!(" id=\"note_{number}\"")
+        } else {
+            String::new()
+        };
+        self.out
+            .html(&format!("<div class=\"note\"{id}><sup>{number}</sup>\n"));
         self.open.push(Open::Tag("</div>\n"));
     }
 
@@ -109,18 +140,27 @@ impl<'a> Walker<'a> {
         let note = self.numbered(name);
         let number = note.number;
         let first = !std::mem::replace(&mut note.referred, true);
-        let id = if first { format!(" id=\"from_note_{number}\"") } else { String::new() };
+        let id = if first {
+            format!(" id=\"from_note_{number}\"")
+        } else {
+            String::new()
+        };
         if in_link {
             return self.out.html(&format!("<sup{id}>{number}</sup>"));
         }
-        self.out.html(&format!("<sup{id}><a href=\"#note_{number}\">{number}</a></sup>"));
+        self.out.html(&format!(
+            "<sup{id}><a href=\"#note_{number}\">{number}</a></sup>"
+        ));
     }
 
     pub(super) fn numbered(&mut self, name: &CowStr) -> &mut Note {
         let count = &mut self.anchors.notes;
         self.notes.entry(name.to_string()).or_insert_with(|| {
             *count += 1;
-            Note { number: *count, ..Note::default() }
+            Note {
+                number: *count,
+                ..Note::default()
+            }
         })
     }
 }

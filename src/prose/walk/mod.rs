@@ -1,7 +1,7 @@
 //! The one walk through a log's Markdown.
 //!
-//! In: the text, its place, what it may lead to. Out: [`Walked`]. Every tag that is opened is closed;
-//! nothing recurses but a `shop` block, which holds none.
+//! In: the text, its place, what it may lead to. Out: [`Walked`]. Every tag that is opened is
+//! closed; nothing recurses but a `shop` block, which holds none.
 
 mod blocks;
 mod boxes;
@@ -47,7 +47,8 @@ enum Open {
     Link,
     /// A link to an anchor of the page, which may turn out not to be there.
     LinkHere(LinkHere),
-    /// A tag of raw HTML, which is taken out again where its end does not come in what it was opened in.
+    /// A tag of raw HTML, which is taken out again where its end does not come in what it was
+    /// opened in.
     Raw(RawTag),
 }
 
@@ -167,7 +168,10 @@ impl<'a> Walker<'a> {
             }
             self.out.blank(link.opens);
             self.out.blank(link.closes);
-            let near = nearest(&link.anchor, self.anchors.names().filter(|_| self.looks_for_names()));
+            let near = nearest(
+                &link.anchor,
+                self.anchors.names().filter(|_| self.looks_for_names()),
+            );
             let near = near.map(|anchor| format!("#{anchor}"));
             let message = format!("this page has no heading `#{}`", link.anchor);
             let found = Diagnostic::warning(Slug::BadLink, self.place.span(link.range), message);
@@ -180,7 +184,11 @@ impl<'a> Walker<'a> {
     }
 
     /// Puts a finding of a link or picture down, without what to write once there are too many.
-    fn warn_of(&mut self, mut found: Diagnostic, near: impl FnOnce(&Surroundings) -> Option<String>) {
+    fn warn_of(
+        &mut self,
+        mut found: Diagnostic,
+        near: impl FnOnce(&Surroundings) -> Option<String>,
+    ) {
         if self.looks_for_names() {
             found.instead = near(self.around);
         }

@@ -18,8 +18,14 @@ impl<'a> Walker<'a> {
             Tag::CodeBlock(kind) => self.code_block(&kind, range),
             Tag::HtmlBlock => self.html_block(range),
             Tag::Heading { level, .. } => self.heading(level, range),
-            Tag::Image { dest_url, title, .. } => self.image(&dest_url, &title, range),
-            Tag::Link { link_type, dest_url, .. } => self.link(link_type, &dest_url, range),
+            Tag::Image {
+                dest_url, title, ..
+            } => self.image(&dest_url, &title, range),
+            Tag::Link {
+                link_type,
+                dest_url,
+                ..
+            } => self.link(link_type, &dest_url, range),
             Tag::Item => self.item(&range),
             tag => self.container(tag, range),
         }
@@ -73,13 +79,19 @@ impl<'a> Walker<'a> {
         self.open.push(Open::Silent);
         if !std::mem::replace(&mut self.said_deep, true) {
             let at = self.place.span(fence::first_line(self.text, &range));
-            let message = format!("this is nested more than {DEEPEST} levels deep and is shown as plain text");
+            let message = format!(
+                "this is nested more than {DEEPEST} levels deep and is shown as plain text"
+            );
             self.warn(Diagnostic::warning(Slug::TooDeep, at, message));
         }
     }
 
     pub(super) fn list(&mut self, first: Option<u64>) {
-        let close = if first.is_some() { "</ol>\n" } else { "</ul>\n" };
+        let close = if first.is_some() {
+            "</ol>\n"
+        } else {
+            "</ul>\n"
+        };
         match first {
             None => self.out.html("<ul>\n"),
             Some(1) => self.out.html("<ol>\n"),
@@ -164,8 +176,11 @@ impl<'a> Walker<'a> {
     }
 
     pub(super) fn lost_tail(&mut self, range: Range<usize>) {
-        let found =
-            Diagnostic::error(Slug::BadTail, self.place.span(range), "this tail is not read, so this is not a job");
+        let found = Diagnostic::error(
+            Slug::BadTail,
+            self.place.span(range),
+            "this tail is not read, so this is not a job",
+        );
         self.warn(found.expected("the braces, `{` to `}`, at the end of the item's first line"));
     }
 
@@ -186,7 +201,12 @@ impl<'a> Walker<'a> {
         self.shown_from = task::line_end(self.text, line.end) + 1;
         let span = self.place.span(line);
         let (title, tail) = (self.place.span(title), self.place.span(tail));
-        self.mark(Mark::Job(JobLine { span, title, tail, ticked }));
+        self.mark(Mark::Job(JobLine {
+            span,
+            title,
+            tail,
+            ticked,
+        }));
     }
 
     pub(super) fn mark(&mut self, mark: Mark) {

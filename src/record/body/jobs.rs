@@ -34,23 +34,45 @@ pub struct JobMention {
 pub(super) fn mention(layout: &Layout, place: (usize, usize), mention: &Mention) -> JobMention {
     let job = layout.build.jobs.job(&mention.id.value);
     let said = job.and_then(|job| said_at(&job.history, place));
-    let title = mention.title.as_deref().or_else(|| job.map(|job| job.title.as_str())).unwrap_or(&mention.id.value);
+    let title = mention
+        .title
+        .as_deref()
+        .or_else(|| job.map(|job| job.title.as_str()))
+        .unwrap_or(&mention.id.value);
     JobMention {
         id: layout.line_id(mention.span),
         ticked: mention.ticked,
         title: title_html(title),
         href: Layout::job_href(&mention.id.value),
-        by: mention.by.iter().map(|name| name.value.as_str()).collect::<Vec<_>>().join(", "),
-        hours: hours(mention.took, mention.takes, job.map_or(0, |job| job.by.len())),
+        by: mention
+            .by
+            .iter()
+            .map(|name| name.value.as_str())
+            .collect::<Vec<_>>()
+            .join(", "),
+        hours: hours(
+            mention.took,
+            mention.takes,
+            job.map_or(0, |job| job.by.len()),
+        ),
         notes: said.map_or_else(Vec::new, notes),
-        cautions: mention.cautions.iter().map(|caution| caution.value.word().replace('_', " ")).collect(),
+        cautions: mention
+            .cautions
+            .iter()
+            .map(|caution| caution.value.word().replace('_', " "))
+            .collect(),
         messages: layout.messages_at(mention.span),
     }
 }
 
 /// What a job's history holds of one mention; it is in the order of the book.
-pub(in crate::record) fn said_at(history: &[Happening], place: (usize, usize)) -> Option<&Happening> {
-    history.get(history.partition_point(|said| said.place < place)).filter(|said| said.place == place)
+pub(in crate::record) fn said_at(
+    history: &[Happening],
+    place: (usize, usize),
+) -> Option<&Happening> {
+    history
+        .get(history.partition_point(|said| said.place < place))
+        .filter(|said| said.place == place)
 }
 
 fn hours(took: Option<f64>, takes: Option<f64>, people: usize) -> String {
@@ -71,7 +93,12 @@ pub(in crate::record) fn notes(said: &Happening) -> Vec<String> {
         ("dropped", said.dropped.as_deref()),
         ("stopgap", said.temp.as_deref()),
     ];
-    let said_so = pieces.into_iter().filter_map(|(word, why)| Some(format!("{word}: {}", why?)));
-    let good = said.made_good.as_ref().map(|names| format!("made good by {}", names.join(" and ")));
+    let said_so = pieces
+        .into_iter()
+        .filter_map(|(word, why)| Some(format!("{word}: {}", why?)));
+    let good = said
+        .made_good
+        .as_ref()
+        .map(|names| format!("made good by {}", names.join(" and ")));
     said_so.chain(good).collect()
 }

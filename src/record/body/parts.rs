@@ -44,6 +44,13 @@ pub(super) fn rows(layout: &Layout, block: &PartsBlock) -> Vec<PartsRow> {
 fn details(layout: &Layout, event: &PartEvent) -> String {
     let currency = &layout.build.book.sheet.money;
     let due = event.due.map(|day| format!("due day {day}"));
-    let cost = event.cost.as_ref().map(|cost| printed::with_name(&money(cost.value), currency));
-    [due, cost, event.remark.clone()].into_iter().flatten().collect::<Vec<_>>().join(", ")
+    let cost = event
+        .cost
+        .as_ref()
+        .map(|cost| printed::with_name(&money(cost.value), currency));
+    [due, cost, event.remark.clone()]
+        .into_iter()
+        .flatten()
+        .collect::<Vec<_>>()
+        .join(", ")
 }

@@ -1,12 +1,15 @@
 //! A sums block as worked sums: value, what it was worked from, limit, verdict.
 //!
-//! A check right behind the line that sets its name shares that line's row, as on an inspection sheet.
+//! A check right behind the line that sets its name shares that line's row, as on an inspection
+//! sheet.
 
 use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use crate::calc::{Act, Check, Judgement, Moment, NameId, Outcome, Rule, State, Verdict, WorkedLine};
+use crate::calc::{
+    Act, Check, Judgement, Moment, NameId, Outcome, Rule, State, Verdict, WorkedLine,
+};
 use crate::record::Link;
 use crate::record::choice::{ChoiceView, choice_view};
 use crate::record::layout::{Layout, Message};
@@ -46,15 +49,27 @@ pub struct SumsRow {
 
 /// The rows of the block at a place.
 pub(super) fn rows(layout: &Layout, place: (usize, usize)) -> Vec<SumsRow> {
-    layout.build.worked.blocks.get(&place).map_or_else(Vec::new, |lines| rows_of(layout, lines))
+    layout
+        .build
+        .worked
+        .blocks
+        .get(&place)
+        .map_or_else(Vec::new, |lines| rows_of(layout, lines))
 }
 
 fn rows_of(layout: &Layout, lines: &[WorkedLine]) -> Vec<SumsRow> {
     let mut rows: Vec<(Option<NameId>, SumsRow)> = Vec::with_capacity(lines.len());
     for line in lines {
-        if let Outcome::Check { check, rule, judgement } = &line.outcome {
+        if let Outcome::Check {
+            check,
+            rule,
+            judgement,
+        } = &line.outcome
+        {
             let name = layout.build.worked.checks[*check].name;
-            let shares = |(last, row): &&mut (Option<NameId>, SumsRow)| *last == Some(name) && row.verdict.is_none();
+            let shares = |(last, row): &&mut (Option<NameId>, SumsRow)| {
+                *last == Some(name) && row.verdict.is_none()
+            };
             if let Some((_, row)) = rows.last_mut().filter(shares) {
                 set_check(layout, row, *check, rule, *judgement);
                 add_remark(row, line);
@@ -68,8 +83,12 @@ fn rows_of(layout: &Layout, lines: &[WorkedLine]) -> Vec<SumsRow> {
     let moments = last_moments(lines);
     let mut standings: BTreeMap<NameId, Option<(&Check, &Judgement)>> = BTreeMap::new();
     for (name, row) in rows.iter_mut().filter(|(_, row)| row.verdict.is_none()) {
-        let Some((name, moment)) = name.and_then(|name| Some((name, *moments.get(&name)?))) else { continue };
-        let standing = standings.entry(name).or_insert_with(|| standing(layout, name, moment));
+        let Some((name, moment)) = name.and_then(|name| Some((name, *moments.get(&name)?))) else {
+            continue;
+        };
+        let standing = standings
+            .entry(name)
+            .or_insert_with(|| standing(layout, name, moment));
         if let Some((check, judgement)) = standing {
             row.limit = judgement.rule.to_string();
             row.hold = check.hold;
@@ -89,11 +108,20 @@ fn last_moments(lines: &[WorkedLine]) -> BTreeMap<NameId, usize> {
 }
 
 /// How a value stands to limits written elsewhere, the worst of several.
-fn standing<'a>(layout: &Layout<'a>, name: NameId, moment: usize) -> Option<(&'a Check, &'a Judgement)> {
+fn standing<'a>(
+    layout: &Layout<'a>,
+    name: NameId,
+    moment: usize,
+) -> Option<(&'a Check, &'a Judgement)> {
     let worked = &layout.build.worked;
     let step = worked.values[name.index()].moments.get(moment)?.step;
-    let checks = worked.values[name.index()].checks.iter().map(|index| &*worked.checks[*index]);
-    let judged = checks.filter(|check| check.name == name).filter_map(|check| Some((check, check.at_step(step)?)));
+    let checks = worked.values[name.index()]
+        .checks
+        .iter()
+        .map(|index| &*worked.checks[*index]);
+    let judged = checks
+        .filter(|check| check.name == name)
+        .filter_map(|check| Some((check, check.at_step(step)?)));
     let judged = judged.filter(|(_, judgement)| judgement.verdict != Verdict::Withdrawn);
     judged.max_by_key(|(_, judgement)| match judgement.verdict {
         Verdict::Withdrawn | Verdict::InLimits => 0,
@@ -104,23 +132,37 @@ fn standing<'a>(layout: &Layout<'a>, name: NameId, moment: usize) -> Option<(&'a
 }
 
 fn row(layout: &Layout, line: &WorkedLine) -> (Option<NameId>, SumsRow) {
-    let mut row = SumsRow { id: layout.line_id(line.at), messages: layout.messages_at(line.at), ..SumsRow::default() };
+    let mut row = SumsRow {
+        id: layout.line_id(line.at),
+        messages: layout.messages_at(line.at),
+        ..SumsRow::default()
+    };
     add_remark(&mut row, line);
     let name = match &line.outcome {
         Outcome::Remark => None,
         Outcome::Unread => {
-            layout.build.sources.slice(line.at).clone_into(&mut row.unread);
+            layout
+                .build
+                .sources
+                .slice(line.at)
+                .clone_into(&mut row.unread);
             None
         }
         Outcome::Value { name, moment } => {
             set_value(layout, &mut row, *name, *moment);
             Some(*name)
         }
-        Outcome::Check { check, rule, judgement } => {
+        Outcome::Check {
+            check,
+            rule,
+            judgement,
+        } => {
             let name = layout.build.worked.checks[*check].name;
             row.name = Some(layout.value_link(name));
             set_check(layout, &mut row, *check, rule, *judgement);
-            let judged = layout.build.worked.checks[*check].judgements.get(*judgement);
+            let judged = layout.build.worked.checks[*check]
+                .judgements
+                .get(*judgement);
             let judged = judged.filter(|judged| judged.value.is_some());
             row.comes_to = judged
                 .and_then(|judged| {
@@ -137,7 +179,9 @@ fn row(layout: &Layout, line: &WorkedLine) -> (Option<NameId>, SumsRow) {
 fn set_value(layout: &Layout, row: &mut SumsRow, name: NameId, moment: usize) {
     let story = &layout.build.worked.values[name.index()];
     row.name = Some(layout.value_link(name));
-    let Some(moment) = story.moments.get(moment) else { return };
+    let Some(moment) = story.moments.get(moment) else {
+        return;
+    };
     row.from = worked_from(moment);
     row.formula = moment.defined.state == State::Worked;
     row.comes_to = layout.moment(name, moment, moment.day);
@@ -154,7 +198,9 @@ const NO_TOLERANCE: &str = ", no tolerance given: treated as exact";
 pub(in crate::record) fn worked_from(moment: &Moment) -> String {
     match (moment.defined.state, &moment.defined.by) {
         (State::Measured, by) => {
-            let by = by.as_ref().map_or_else(String::new, |by| format!(" by {by}"));
+            let by = by
+                .as_ref()
+                .map_or_else(String::new, |by| format!(" by {by}"));
             let exact = if moment.is_bare() { NO_TOLERANCE } else { "" };
             format!("measured{by}{exact}")
         }
@@ -168,12 +214,24 @@ pub(in crate::record) fn worked_from(moment: &Moment) -> String {
 fn set_check(layout: &Layout, row: &mut SumsRow, check: usize, rule: &Rule, judgement: usize) {
     row.limit.clone_from(&rule.written);
     if let Act::Eased(signed) | Act::Withdrawn(signed) = &rule.act {
-        let act = if matches!(rule.act, Act::Eased(_)) { "eased" } else { "withdrawn" };
-        row.limit = format!("{}, {act} by {}: {}", rule.written, signed.by.join(" + "), signed.why);
+        let act = if matches!(rule.act, Act::Eased(_)) {
+            "eased"
+        } else {
+            "withdrawn"
+        };
+        row.limit = format!(
+            "{}, {act} by {}: {}",
+            rule.written,
+            signed.by.join(" + "),
+            signed.why
+        );
     }
     let check = &layout.build.worked.checks[check];
     row.hold = check.hold;
-    row.verdict = check.judgements.get(judgement).map(|judged| layout.verdict(check.name, judged));
+    row.verdict = check
+        .judgements
+        .get(judgement)
+        .map(|judged| layout.verdict(check.name, judged));
 }
 
 fn add_remark(row: &mut SumsRow, line: &WorkedLine) {

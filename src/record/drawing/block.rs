@@ -12,7 +12,8 @@ use crate::text::{Diagnostic, Slug, Span, nearest};
 
 const KINDS: [&str; 4] = ["driveline", "band", "sources", "history"];
 
-/// The drawings that each drawing block asks for, by index into the days and into that day's entries.
+/// The drawings that each drawing block asks for, by index into the days and into that day's
+/// entries.
 pub type Drawings = BTreeMap<(usize, usize), Vec<Asked>>;
 
 /// A drawing that a line asks for.
@@ -33,17 +34,20 @@ impl Asked {
     pub fn names(&self) -> &[NameId] {
         match self {
             Self::Driveline(names) => names,
-            Self::Band(name) | Self::Sources(name) | Self::History(name) => std::slice::from_ref(name),
+            Self::Band(name) | Self::Sources(name) | Self::History(name) => {
+                std::slice::from_ref(name)
+            }
         }
     }
 
-    /// Is there still something to draw? A book that somebody may not see all of has lost some of it.
+    /// Is there still something to draw? A book that somebody may not see all of has lost some of
+    /// it.
     pub fn can_be_drawn(&self, worked: &Worked) -> bool {
         self.names().iter().all(|name| is_known(worked, *name))
     }
 
-    /// Draws it as things stand at the end of a day; `judge` is the spread that the book judges with. What is wrong with
-    /// the slopes of a driveline comes as words.
+    /// Draws it as things stand at the end of a day; `judge` is the spread that the book judges
+    /// with. What is wrong with the slopes of a driveline comes as words.
     pub fn draw(&self, worked: &Worked, day: u32, judge: Judge) -> Result<Drawing, String> {
         match self {
             Self::Driveline(names) => driveline(worked, names, day, judge),
@@ -57,11 +61,18 @@ impl Asked {
 /// The drawings that the lines of a block ask for as things stand at the end of a day.
 ///
 /// Each line that cannot be drawn is an error: `bad-drawing` or `unknown-name`.
-pub fn read_block(lines: &[Line], worked: &Worked, day: u32, judge: Judge) -> (Vec<Asked>, Vec<Diagnostic>) {
+pub fn read_block(
+    lines: &[Line],
+    worked: &Worked,
+    day: u32,
+    judge: Judge,
+) -> (Vec<Asked>, Vec<Diagnostic>) {
     let (mut drawings, mut diagnostics) = (Vec::new(), Vec::new());
     for line in lines {
         let words = words_of(line);
-        let Some((kind, names)) = words.split_first() else { continue };
+        let Some((kind, names)) = words.split_first() else {
+            continue;
+        };
         match read(*kind, names, worked, day, judge) {
             Ok(drawing) => drawings.push(drawing),
             Err(diagnostic) => diagnostics.push(*diagnostic),
@@ -83,15 +94,27 @@ fn words_of(line: &Line) -> Vec<Word<'_>> {
     said.split_whitespace()
         .map(|text| {
             let start = line.span.range().start + (text.as_ptr() as usize - said.as_ptr() as usize);
-            Word { text, at: Span::new(line.span.file, start..start + text.len()) }
+            Word {
+                text,
+                at: Span::new(line.span.file, start..start + text.len()),
+            }
         })
         .collect()
 }
 
-fn read(kind: Word, names: &[Word], worked: &Worked, day: u32, judge: Judge) -> Result<Asked, Box<Diagnostic>> {
+fn read(
+    kind: Word,
+    names: &[Word],
+    worked: &Worked,
+    day: u32,
+    judge: Judge,
+) -> Result<Asked, Box<Diagnostic>> {
     match kind.text {
         "driveline" => {
-            let ids = names.iter().map(|name| known(*name, worked)).collect::<Result<Vec<_>, _>>()?;
+            let ids = names
+                .iter()
+                .map(|name| known(*name, worked))
+                .collect::<Result<Vec<_>, _>>()?;
             let asked = Asked::Driveline(ids);
             let whole = names.last().map_or(kind.at, |last| kind.at.to(last.at));
             asked.draw(worked, day, judge).map_err(|fault| {
@@ -110,9 +133,13 @@ fn read(kind: Word, names: &[Word], worked: &Worked, day: u32, judge: Judge) -> 
 }
 
 fn no_kind(kind: Word) -> Diagnostic {
-    Diagnostic::error(Slug::BadDrawing, kind.at, format!("no drawing is called {}", kind.text))
-        .expected("driveline, band, sources or history")
-        .maybe_instead(nearest(kind.text, KINDS))
+    Diagnostic::error(
+        Slug::BadDrawing,
+        kind.at,
+        format!("no drawing is called {}", kind.text),
+    )
+    .expected("driveline, band, sources or history")
+    .maybe_instead(nearest(kind.text, KINDS))
 }
 
 /// The one name that a drawing is about.
@@ -120,27 +147,47 @@ fn one(kind: Word, names: &[Word], worked: &Worked) -> Result<NameId, Box<Diagno
     match names {
         [name] => known(*name, worked),
         [] => Err(Box::new(
-            Diagnostic::error(Slug::BadDrawing, kind.at, format!("{} needs a name", kind.text))
-                .expected("the name of a value"),
+            Diagnostic::error(
+                Slug::BadDrawing,
+                kind.at,
+                format!("{} needs a name", kind.text),
+            )
+            .expected("the name of a value"),
         )),
         [first, second, ..] => Err(Box::new(
-            Diagnostic::error(Slug::BadDrawing, second.at, format!("{} draws one name", kind.text))
-                .expected("one name, and a line for each drawing")
-                .instead(format!("{} {}", kind.text, first.text)),
+            Diagnostic::error(
+                Slug::BadDrawing,
+                second.at,
+                format!("{} draws one name", kind.text),
+            )
+            .expected("one name, and a line for each drawing")
+            .instead(format!("{} {}", kind.text, first.text)),
         )),
     }
 }
 
 /// A name that some line of the book defines or checks.
 fn known(name: Word, worked: &Worked) -> Result<NameId, Box<Diagnostic>> {
-    if let Some(id) = worked.names.find(name.text).filter(|id| is_known(worked, *id)) {
+    if let Some(id) = worked
+        .names
+        .find(name.text)
+        .filter(|id| is_known(worked, *id))
+    {
         return Ok(id);
     }
-    let names = worked.names.iter().filter(|(_, id)| is_known(worked, *id)).map(|(text, _)| text);
+    let names = worked
+        .names
+        .iter()
+        .filter(|(_, id)| is_known(worked, *id))
+        .map(|(text, _)| text);
     Err(Box::new(
-        Diagnostic::error(Slug::UnknownName, name.at, format!("nothing in the book says what {} is", name.text))
-            .expected("the name of a value")
-            .maybe_instead(nearest(name.text, names)),
+        Diagnostic::error(
+            Slug::UnknownName,
+            name.at,
+            format!("nothing in the book says what {} is", name.text),
+        )
+        .expected("the name of a value")
+        .maybe_instead(nearest(name.text, names)),
     ))
 }
 

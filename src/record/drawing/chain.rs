@@ -1,8 +1,9 @@
 //! The chain of jobs: what follows what, who has it, which day.
 //!
-//! In: jobs with their day, the people who have them, and the jobs they follow. Out: a column a day, a lane a person, a
-//! slip of paper a job, and a line from each job to the ones that follow it. Lines run in the gaps between the slips
-//! and never across a text. A job that was done before one it follows has a dashed line.
+//! In: jobs with their day, the people who have them, and the jobs they follow. Out: a column a
+//! day, a lane a person, a slip of paper a job, and a line from each job to the ones that follow
+//! it. Lines run in the gaps between the slips and never across a text. A job that was done before
+//! one it follows has a dashed line.
 
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
@@ -86,11 +87,25 @@ impl<'a> Sheet<'a> {
         days.sort_unstable();
         days.dedup();
         let rows = rows(jobs);
-        let left = rows.keys().map(|(person, _)| ink::width(person)).fold(0.0, f64::max).min(90.0) + 12.0;
+        let left = rows
+            .keys()
+            .map(|(person, _)| ink::width(person))
+            .fold(0.0, f64::max)
+            .min(90.0)
+            + 12.0;
         let column = ((LIKED - left) / days.len().max(1) as f64).clamp(NARROWEST + GUTTER, 300.0);
         // The last slips' right sides stay clear of the edge, which a printer cuts.
         let width = left + column * days.len() as f64 + 3.0;
-        let mut sheet = Self { jobs, days, lanes: Vec::new(), left, column, width, height: TOP, corners: Vec::new() };
+        let mut sheet = Self {
+            jobs,
+            days,
+            lanes: Vec::new(),
+            left,
+            column,
+            width,
+            height: TOP,
+            corners: Vec::new(),
+        };
         sheet.corners = vec![(0.0, 0.0); jobs.len()];
         sheet.lay(&rows);
         sheet
@@ -124,7 +139,13 @@ impl<'a> Sheet<'a> {
     fn rule(&self, ink: &mut Ink) {
         for (column, day) in self.days.iter().enumerate() {
             let x = self.left + self.column * column as f64;
-            ink.faint(x + GUTTER, 14.0, Side::Start, &format!("day {day}"), self.slip_width());
+            ink.faint(
+                x + GUTTER,
+                14.0,
+                Side::Start,
+                &format!("day {day}"),
+                self.slip_width(),
+            );
         }
         for (person, top, _) in &self.lanes {
             ink.hair((0.0, *top), (self.width, *top));
@@ -140,7 +161,11 @@ impl<'a> Sheet<'a> {
         ink.paper(x, y, wide, SLIP);
         ink.outline(x, y, wide, SLIP);
         if job.decides {
-            ink.line((x + 1.0, y + SLIP - 1.0), (x + wide - 1.0, y + SLIP - 1.0), 2.6);
+            ink.line(
+                (x + 1.0, y + SLIP - 1.0),
+                (x + wide - 1.0, y + SLIP - 1.0),
+                2.6,
+            );
         }
         let box_at = y + 7.0;
         match job.state {
@@ -154,15 +179,29 @@ impl<'a> Sheet<'a> {
         };
         let room = wide - 20.0;
         let (first, second) = ink::fit_two(&job.title, room - ink::width(&with));
-        let lines = if second.is_empty() { [first + &with, second] } else { [first, second + &with] };
+        let lines = if second.is_empty() {
+            [first + &with, second]
+        } else {
+            [first, second + &with]
+        };
         for (line, text) in lines.iter().enumerate() {
-            ink.text(x + 18.0, y + 14.0 + 14.0 * line as f64, Side::Start, text, room);
+            ink.text(
+                x + 18.0,
+                y + 14.0 + 14.0 * line as f64,
+                Side::Start,
+                text,
+                room,
+            );
         }
     }
 
     /// From a job to one that follows it.
     fn line(&self, ink: &mut Ink, before: usize, after: usize) {
-        let thick = if self.jobs[before].decides && self.jobs[after].decides { 2.4 } else { 1.1 };
+        let thick = if self.jobs[before].decides && self.jobs[after].decides {
+            2.4
+        } else {
+            1.1
+        };
         let (from, to) = (self.corners[before], self.corners[after]);
         let (start, end) = (from.1 + SLIP / 2.0, to.1 + SLIP / 2.0);
         let right = from.0 + self.slip_width();
@@ -182,7 +221,14 @@ impl<'a> Sheet<'a> {
         } else {
             // Over the days between, in the gap above the row it goes to.
             let (out, gap, down) = (right + 6.0 + apart, to.1 - GAP / 2.0, to.0 - 8.0);
-            let points = [(right, start), (out, start), (out, gap), (down, gap), (down, end), (to.0, end)];
+            let points = [
+                (right, start),
+                (out, start),
+                (out, gap),
+                (down, gap),
+                (down, end),
+                (to.0, end),
+            ];
             ink.line_through(&points, thick);
             ink.head(to.0, end);
         }
@@ -193,7 +239,9 @@ impl<'a> Sheet<'a> {
 fn rows(jobs: &[ChainJob]) -> BTreeMap<(&str, u32), Vec<usize>> {
     let mut rows: BTreeMap<(&str, u32), Vec<usize>> = BTreeMap::new();
     for (index, job) in jobs.iter().enumerate() {
-        rows.entry((job.by.first().map_or("", String::as_str), job.day)).or_default().push(index);
+        rows.entry((job.by.first().map_or("", String::as_str), job.day))
+            .or_default()
+            .push(index);
     }
     rows
 }
@@ -229,7 +277,11 @@ fn one(job: &ChainJob, jobs: &[ChainJob]) -> String {
     if job.decides {
         words.push_str(", decides the end");
     }
-    let before: Vec<&str> = job.follows.iter().filter_map(|at| Some(jobs.get(*at)?.title.as_str())).collect();
+    let before: Vec<&str> = job
+        .follows
+        .iter()
+        .filter_map(|at| Some(jobs.get(*at)?.title.as_str()))
+        .collect();
     if !before.is_empty() {
         let _ = write!(words, ", after {}", before.join(" and "));
     }

@@ -1,8 +1,8 @@
 //! A driveline from the side: shafts at their slopes, joints between them.
 //!
-//! In: the worked book and two to four names of slopes, in order from the tail to the pinion. Out: lines
-//! at their true slopes, or all of them drawn steeper by one factor that the drawing states; the angle
-//! at each joint; each slope with its limits.
+//! In: the worked book and two to four names of slopes, in order from the tail to the pinion. Out:
+//! lines at their true slopes, or all of them drawn steeper by one factor that the drawing states;
+//! the angle at each joint; each slope with its limits.
 
 use super::ink::{self, Ink, Side};
 use super::place::{Wish, apart};
@@ -22,11 +22,19 @@ const STEEP: f64 = 0.35;
 /// How far a shaft's line is drawn on past its joint.
 const PAST: f64 = 34.0;
 
-/// The side view at the end of a day, or what is wrong with the names; `judge` is the spread that the
-/// book judges with.
-pub fn driveline(worked: &Worked, names: &[NameId], day: u32, judge: Judge) -> Result<Drawing, String> {
+/// The side view at the end of a day, or what is wrong with the names; `judge` is the spread that
+/// the book judges with.
+pub fn driveline(
+    worked: &Worked,
+    names: &[NameId],
+    day: u32,
+    judge: Judge,
+) -> Result<Drawing, String> {
     if !(2..=4).contains(&names.len()) {
-        return Err(format!("a driveline has two to four slopes, not {}", names.len()));
+        return Err(format!(
+            "a driveline has two to four slopes, not {}",
+            names.len()
+        ));
     }
     let mut shafts = Vec::with_capacity(names.len());
     for name in names {
@@ -34,7 +42,11 @@ pub fn driveline(worked: &Worked, names: &[NameId], day: u32, judge: Judge) -> R
             return Ok(empty(worked, *name, day));
         };
         if !is_angle(reading.value) {
-            return Err(format!("{} is {}, not an angle", reading.title, reading.value.dimension.words()));
+            return Err(format!(
+                "{} is {}, not an angle",
+                reading.title,
+                reading.value.dimension.words()
+            ));
         }
         shafts.push(reading);
     }
@@ -51,15 +63,30 @@ struct Driveline<'a> {
 
 impl<'a> Driveline<'a> {
     fn new(shafts: &'a [Reading<'a>]) -> Self {
-        let joints = shafts.windows(2).map(|two| joint_text(&two[0], &two[1])).collect();
-        let steepest = shafts.iter().map(|shaft| shaft.value.nominal.abs()).fold(0.0, f64::max);
+        let joints = shafts
+            .windows(2)
+            .map(|two| joint_text(&two[0], &two[1]))
+            .collect();
+        let steepest = shafts
+            .iter()
+            .map(|shaft| shaft.value.nominal.abs())
+            .fold(0.0, f64::max);
         let steeper = if steepest > 0.0 {
-            [10.0, 5.0, 2.0].into_iter().find(|times| steepest * times <= STEEP).unwrap_or(1.0)
+            [10.0, 5.0, 2.0]
+                .into_iter()
+                .find(|times| steepest * times <= STEEP)
+                .unwrap_or(1.0)
         } else {
             1.0
         };
         let (points, height) = fitted(&course(shafts, steeper));
-        Self { shafts, joints, steeper, points, height }
+        Self {
+            shafts,
+            joints,
+            steeper,
+            points,
+            height,
+        }
     }
 
     fn draw(&self) -> Drawing {
@@ -73,15 +100,30 @@ impl<'a> Driveline<'a> {
     }
 
     fn scale_text(&self) -> String {
-        let how = if self.steeper > 1.0 { format!("slopes drawn ×{}", self.steeper) } else { "to scale".to_owned() };
+        let how = if self.steeper > 1.0 {
+            format!("slopes drawn ×{}", self.steeper)
+        } else {
+            "to scale".to_owned()
+        };
         format!("side view, + falls rightward, {how}")
     }
 
     fn names(&self, ink: &mut Ink) {
         let room = WIDTH / self.shafts.len() as f64 - 8.0;
-        let middles: Vec<Point> = self.points.windows(2).map(|two| middle(two[0], two[1])).collect();
-        let texts: Vec<String> = self.shafts.iter().map(|shaft| ink::fit(shaft.title, room)).collect();
-        for (x, (text, at)) in places(&texts, &middles).into_iter().zip(texts.iter().zip(&middles)) {
+        let middles: Vec<Point> = self
+            .points
+            .windows(2)
+            .map(|two| middle(two[0], two[1]))
+            .collect();
+        let texts: Vec<String> = self
+            .shafts
+            .iter()
+            .map(|shaft| ink::fit(shaft.title, room))
+            .collect();
+        for (x, (text, at)) in places(&texts, &middles)
+            .into_iter()
+            .zip(texts.iter().zip(&middles))
+        {
             ink.text(x, TOP - 12.0, Side::Middle, text, room);
             ink.hair((x, TOP - 7.0), (at.0, at.1 - 5.0));
         }
@@ -109,8 +151,15 @@ impl<'a> Driveline<'a> {
     fn joint_texts(&self, ink: &mut Ink) {
         let room = WIDTH / self.joints.len() as f64 - 8.0;
         let y = TOP + self.height + 26.0;
-        let texts: Vec<String> = self.joints.iter().map(|text| ink::fit(text, room)).collect();
-        for (x, (text, at)) in places(&texts, self.inner()).into_iter().zip(texts.iter().zip(self.inner())) {
+        let texts: Vec<String> = self
+            .joints
+            .iter()
+            .map(|text| ink::fit(text, room))
+            .collect();
+        for (x, (text, at)) in places(&texts, self.inner())
+            .into_iter()
+            .zip(texts.iter().zip(self.inner()))
+        {
             ink.hair((at.0, at.1 + 9.0), (x, y - 12.0));
             ink.bold(x, y, Side::Middle, text, room);
         }
@@ -123,7 +172,13 @@ impl<'a> Driveline<'a> {
             ink.hair((0.0, y), (WIDTH, y));
             y += 17.0;
             let figure = shaft.text();
-            ink.text(0.0, y, Side::Start, shaft.title, WIDTH - ink::width(&figure) - 10.0);
+            ink.text(
+                0.0,
+                y,
+                Side::Start,
+                shaft.title,
+                WIDTH - ink::width(&figure) - 10.0,
+            );
             ink.text(WIDTH, y, Side::End, &figure, WIDTH);
             for limits in shaft.checks() {
                 gauge::caption(ink, y + 19.0, &limits);
@@ -136,14 +191,26 @@ impl<'a> Driveline<'a> {
 
     fn words(&self) -> String {
         let slope = |shaft: &Reading| {
-            let checks = shaft.checks().into_iter().map(|c| format!(" ({}, {})", c.words(), c.verdict.words()));
-            checks.fold(format!("{} {}", shaft.title, shaft.text()), |words, check| words + &check)
+            let checks = shaft
+                .checks()
+                .into_iter()
+                .map(|c| format!(" ({}, {})", c.words(), c.verdict.words()));
+            checks.fold(
+                format!("{} {}", shaft.title, shaft.text()),
+                |words, check| words + &check,
+            )
         };
         let slopes: Vec<String> = self.shafts.iter().map(slope).collect();
         let pairs = self.shafts.windows(2).zip(&self.joints);
-        let joints: Vec<String> =
-            pairs.map(|(two, text)| format!("{text} between {} and {}", two[0].title, two[1].title)).collect();
-        format!("driveline, {}: {}; joint angles {}", self.scale_text(), slopes.join(", "), joints.join(", "))
+        let joints: Vec<String> = pairs
+            .map(|(two, text)| format!("{text} between {} and {}", two[0].title, two[1].title))
+            .collect();
+        format!(
+            "driveline, {}: {}; joint angles {}",
+            self.scale_text(),
+            slopes.join(", "),
+            joints.join(", ")
+        )
     }
 }
 
@@ -151,7 +218,11 @@ impl<'a> Driveline<'a> {
 fn joint_text(first: &Reading, second: &Reading) -> String {
     let apart = second.value.nominal - first.value.nominal;
     let sign = if apart < 0.0 { -1.0 } else { 1.0 };
-    let angle = Value::result(apart.abs(), Dimension::ANGLE, [(sign, second.value), (-sign, first.value)]);
+    let angle = Value::result(
+        apart.abs(),
+        Dimension::ANGLE,
+        [(sign, second.value), (-sign, first.value)],
+    );
     let figure = figure(&angle, first.unit, first.day, first.judge);
     figure.with_unit(first.unit)
 }
@@ -161,7 +232,11 @@ fn course(shafts: &[Reading], steeper: f64) -> Vec<Point> {
     let mut points = vec![(0.0, 0.0)];
     let mut at = (0.0, 0.0);
     for (index, shaft) in shafts.iter().enumerate() {
-        let long = if index == 0 || index + 1 == shafts.len() { 0.62 } else { 1.0 };
+        let long = if index == 0 || index + 1 == shafts.len() {
+            0.62
+        } else {
+            1.0
+        };
         let slope = shaft.value.nominal * steeper;
         at = (at.0 + long * slope.cos(), at.1 + long * slope.sin());
         points.push(at);
@@ -171,7 +246,9 @@ fn course(shafts: &[Reading], steeper: f64) -> Vec<Point> {
 
 /// The course as large as its box allows, in the middle of the paper, and how high it came out.
 fn fitted(course: &[Point]) -> (Vec<Point>, f64) {
-    let extent = |pick: fn(&Point) -> f64| super::scale::range(course.iter().map(pick)).unwrap_or((0.0, 0.0));
+    let extent = |pick: fn(&Point) -> f64| {
+        super::scale::range(course.iter().map(pick)).unwrap_or((0.0, 0.0))
+    };
     let ((left, right), (top, bottom)) = (extent(|point| point.0), extent(|point| point.1));
     let wide = (WIDTH - 40.0) / (right - left).max(1e-6);
     let times = wide.min(TALLEST / (bottom - top).max(1e-6));
@@ -184,7 +261,10 @@ fn fitted(course: &[Point]) -> (Vec<Point>, f64) {
 
 /// Where texts stand so that they keep apart, each as near its point as can be.
 fn places(texts: &[String], points: &[Point]) -> Vec<f64> {
-    let wish = |(text, point): (&String, &Point)| Wish { middle: point.0, size: ink::width(text) + 8.0 };
+    let wish = |(text, point): (&String, &Point)| Wish {
+        middle: point.0,
+        size: ink::width(text) + 8.0,
+    };
     let wishes: Vec<Wish> = texts.iter().zip(points).map(wish).collect();
     apart(&wishes, 0.0, WIDTH)
 }
@@ -196,5 +276,8 @@ fn middle(a: Point, b: Point) -> Point {
 /// A point past `b` on the line from `a`.
 fn beyond(a: Point, b: Point) -> Point {
     let length = (b.0 - a.0).hypot(b.1 - a.1).max(1e-6);
-    (b.0 + (b.0 - a.0) * PAST / length, b.1 + (b.1 - a.1) * PAST / length)
+    (
+        b.0 + (b.0 - a.0) * PAST / length,
+        b.1 + (b.1 - a.1) * PAST / length,
+    )
 }

@@ -1,7 +1,7 @@
 //! A history: a name's value against the days.
 //!
-//! In: the worked book, a name, a day. Out: a dot with its whisker for each day that moved it or its limits, limits as
-//! lines with their far side ruled, what a formula foretold as open dots.
+//! In: the worked book, a name, a day. Out: a dot with its whisker for each day that moved it or
+//! its limits, limits as lines with their far side ruled, what a formula foretold as open dots.
 
 mod past;
 
@@ -25,7 +25,9 @@ const TOLD: usize = 12;
 
 /// The history of a name up to the end of a day; `judge` is the spread that the book judges with.
 pub fn history(worked: &Worked, name: NameId, day: u32, judge: Judge) -> Drawing {
-    let Some(reading) = Reading::on_day(worked, name, day, judge) else { return empty(worked, name, day) };
+    let Some(reading) = Reading::on_day(worked, name, day, judge) else {
+        return empty(worked, name, day);
+    };
     let history = History::new(&reading);
     let mut ink = Ink::new(WIDTH);
     ink.text(0.0, 14.0, Side::Start, &reading.heading(), WIDTH);
@@ -58,10 +60,19 @@ impl<'a> History<'a> {
         let judged = judged_days(reading, &story);
         let foretold = reading.foretold();
         let limits = all_limit_lines(reading);
-        let limit_figures = limits.iter().flat_map(|line| &line.steps).filter_map(|step| step.1);
-        let reach = figures().chain(foretold.iter().copied()).flat_map(|figure| [figure.low(), figure.high()]);
+        let limit_figures = limits
+            .iter()
+            .flat_map(|line| &line.steps)
+            .filter_map(|step| step.1);
+        let reach = figures()
+            .chain(foretold.iter().copied())
+            .flat_map(|figure| [figure.low(), figure.high()]);
         let up = Scale::over(reach.chain(limit_figures), BOTTOM, TOP);
-        let first = figures().chain(foretold.iter().copied()).map(|figure| figure.day).min().unwrap_or(reading.day);
+        let first = figures()
+            .chain(foretold.iter().copied())
+            .map(|figure| figure.day)
+            .min()
+            .unwrap_or(reading.day);
         let mut history = Self {
             unit: reading.unit,
             story,
@@ -73,20 +84,33 @@ impl<'a> History<'a> {
             left: 0.0,
             right: WIDTH,
         };
-        let widest = |texts: &mut dyn Iterator<Item = String>| texts.map(|t| ink::width(&t)).fold(0.0, f64::max);
+        let widest = |texts: &mut dyn Iterator<Item = String>| {
+            texts.map(|t| ink::width(&t)).fold(0.0, f64::max)
+        };
         history.left = widest(&mut history.marks().into_iter().map(|mark| mark.1)).min(90.0) + 10.0;
-        history.right = WIDTH - widest(&mut history.labels().into_iter().map(|label| label.1)).min(90.0) - 10.0;
+        history.right =
+            WIDTH - widest(&mut history.labels().into_iter().map(|label| label.1)).min(90.0) - 10.0;
         history
     }
 
     /// Round figures of the upright scale.
     fn marks(&self) -> Vec<(f64, String)> {
         let marks = self.up.marks(4);
-        let step = marks.windows(2).map(|two| two[1] - two[0]).fold(f64::INFINITY, f64::min);
-        let places = if step < 1.0 { (-step.log10()).ceil().clamp(0.0, 9.0) as usize } else { 0 };
+        let step = marks
+            .windows(2)
+            .map(|two| two[1] - two[0])
+            .fold(f64::INFINITY, f64::min);
+        let places = if step < 1.0 {
+            (-step.log10()).ceil().clamp(0.0, 9.0) as usize
+        } else {
+            0
+        };
         let text = |mark: f64| {
-            let plain =
-                if mark.abs() < 1e7 && step > 1e-9 { format::fixed(mark, places) } else { format::plain(mark, 3) };
+            let plain = if mark.abs() < 1e7 && step > 1e-9 {
+                format::fixed(mark, places)
+            } else {
+                format::plain(mark, 3)
+            };
             printed::marks(&plain)
         };
         marks.into_iter().map(|mark| (mark, text(mark))).collect()
@@ -102,7 +126,10 @@ impl<'a> History<'a> {
     }
 
     fn axes(&self, ink: &mut Ink) {
-        ink.line_through(&[(self.left, TOP), (self.left, BOTTOM), (self.right, BOTTOM)], 1.0);
+        ink.line_through(
+            &[(self.left, TOP), (self.left, BOTTOM), (self.right, BOTTOM)],
+            1.0,
+        );
         for (mark, text) in self.marks() {
             let y = self.up.at(mark);
             ink.line((self.left - 4.0, y), (self.left, y), 1.0);
@@ -135,7 +162,11 @@ impl<'a> History<'a> {
             for (index, (day, limit)) in line.steps.iter().enumerate() {
                 let Some(limit) = limit else { continue };
                 let next = line.steps.get(index + 1);
-                let from = if *day <= self.days.0 { self.left } else { self.x(*day) };
+                let from = if *day <= self.days.0 {
+                    self.left
+                } else {
+                    self.x(*day)
+                };
                 let to = next.map_or(self.right, |next| self.x(next.0).max(from));
                 let y = self.up.at(*limit);
                 ink.line((from, y), (to, y), 1.6);
@@ -164,12 +195,20 @@ impl<'a> History<'a> {
     fn foretold_dots(&self, ink: &mut Ink) {
         for figure in &self.foretold {
             // A little before what was found that day, so that both are seen.
-            ink.ring(self.x(figure.day) - 2.0 * self.radius(), self.up.at(figure.nominal), self.radius());
+            ink.ring(
+                self.x(figure.day) - 2.0 * self.radius(),
+                self.up.at(figure.nominal),
+                self.radius(),
+            );
         }
     }
 
     fn radius(&self) -> f64 {
-        if self.judged.len() + self.foretold.len() > 24 { 2.5 } else { 4.0 }
+        if self.judged.len() + self.foretold.len() > 24 {
+            2.5
+        } else {
+            4.0
+        }
     }
 
     fn dots(&self, ink: &mut Ink) {
@@ -196,8 +235,14 @@ impl<'a> History<'a> {
     fn labels(&self) -> Vec<(f64, String, bool)> {
         let mut labels: Vec<(f64, String, bool)> = Vec::new();
         for line in &self.limits {
-            let Some((_, Some(limit))) = line.steps.last() else { continue };
-            let text = if line.lower { limits_text(Some(*limit), None) } else { limits_text(None, Some(*limit)) };
+            let Some((_, Some(limit))) = line.steps.last() else {
+                continue;
+            };
+            let text = if line.lower {
+                limits_text(Some(*limit), None)
+            } else {
+                limits_text(None, Some(*limit))
+            };
             if labels.iter().all(|label| label.1 != text) {
                 labels.push((*limit, text, false));
             }
@@ -209,10 +254,26 @@ impl<'a> History<'a> {
 
     fn right_figures(&self, ink: &mut Ink) {
         let labels = self.labels();
-        let wishes: Vec<Wish> = labels.iter().map(|label| Wish { middle: self.up.at(label.0), size: 15.0 }).collect();
-        for (middle, (_, text, is_now)) in apart(&wishes, TOP - 10.0, BOTTOM + 8.0).into_iter().zip(&labels) {
+        let wishes: Vec<Wish> = labels
+            .iter()
+            .map(|label| Wish {
+                middle: self.up.at(label.0),
+                size: 15.0,
+            })
+            .collect();
+        for (middle, (_, text, is_now)) in apart(&wishes, TOP - 10.0, BOTTOM + 8.0)
+            .into_iter()
+            .zip(&labels)
+        {
             let write = if *is_now { Ink::bold } else { Ink::text };
-            write(ink, self.right + 6.0, middle + 4.0, Side::Start, text, WIDTH - self.right - 6.0);
+            write(
+                ink,
+                self.right + 6.0,
+                middle + 4.0,
+                Side::Start,
+                text,
+                WIDTH - self.right - 6.0,
+            );
         }
     }
 
@@ -234,14 +295,24 @@ impl<'a> History<'a> {
         if left_out > 0 {
             let _ = write!(words, " {left_out} earlier, then");
         }
-        let told: Vec<String> = self.judged.iter().skip(left_out).map(|judged| judged.words(self.unit)).collect();
+        let told: Vec<String> = self
+            .judged
+            .iter()
+            .skip(left_out)
+            .map(|judged| judged.words(self.unit))
+            .collect();
         let _ = write!(words, " {}", told.join("; "));
         for line in &self.limits {
             let _ = write!(words, "; {}", line.words());
         }
         let from = self.foretold.len().saturating_sub(TOLD);
         for figure in &self.foretold[from..] {
-            let _ = write!(words, "; foretold {} {}", figure.text(self.unit), day_words(figure.day));
+            let _ = write!(
+                words,
+                "; foretold {} {}",
+                figure.text(self.unit),
+                day_words(figure.day)
+            );
         }
         words
     }
@@ -249,7 +320,12 @@ impl<'a> History<'a> {
 
 /// The nominal to the place that its spread gives it.
 fn nominal_text(figure: &Figure, unit: &Unit) -> String {
-    figure.text(unit).split([' ', '±']).next().unwrap_or_default().to_owned()
+    figure
+        .text(unit)
+        .split([' ', '±'])
+        .next()
+        .unwrap_or_default()
+        .to_owned()
 }
 
 /// Short strokes on the side of a limit where nothing may be.

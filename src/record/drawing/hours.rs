@@ -22,17 +22,41 @@ const ROW: f64 = 27.0;
 /// Hours of work against hands, a bar a day.
 pub fn hours(days: &[DayHours]) -> Drawing {
     let rows: Vec<Row> = days.iter().map(Row::new).collect();
-    let left = rows.iter().map(|row| ink::width(row.label)).fold(0.0, f64::max).min(98.0) + 10.0;
-    let right = WIDTH - rows.iter().map(|row| ink::width(&row.text)).fold(0.0, f64::max) - 10.0;
-    let most = rows.iter().map(|row| row.hands.max(row.work)).fold(0.0, f64::max);
+    let left = rows
+        .iter()
+        .map(|row| ink::width(row.label))
+        .fold(0.0, f64::max)
+        .min(98.0)
+        + 10.0;
+    let right = WIDTH
+        - rows
+            .iter()
+            .map(|row| ink::width(&row.text))
+            .fold(0.0, f64::max)
+        - 10.0;
+    let most = rows
+        .iter()
+        .map(|row| row.hands.max(row.work))
+        .fold(0.0, f64::max);
     let mut ink = Ink::new(WIDTH);
     for (index, row) in rows.iter().enumerate() {
-        let per_hour = if most > 0.0 { (right - left).max(0.0) / most } else { 0.0 };
+        let per_hour = if most > 0.0 {
+            (right - left).max(0.0) / most
+        } else {
+            0.0
+        };
         row.draw(&mut ink, left, ROW * index as f64 + 2.0, per_hour);
     }
     let words: Vec<String> = rows.iter().map(Row::words).collect();
-    let words = if words.is_empty() { "no days".to_owned() } else { words.join(", ") };
-    ink.finish(ROW * rows.len() as f64 + 2.0, format!("hours of work against hours of hands: {words}"))
+    let words = if words.is_empty() {
+        "no days".to_owned()
+    } else {
+        words.join(", ")
+    };
+    ink.finish(
+        ROW * rows.len() as f64 + 2.0,
+        format!("hours of work against hours of hands: {words}"),
+    )
 }
 
 struct Row<'a> {
@@ -46,7 +70,12 @@ impl<'a> Row<'a> {
     fn new(day: &'a DayHours) -> Self {
         let (hands, work) = (count(day.hands), count(day.work));
         let text = format!("{} h of {}", hour_text(work), hour_text(hands));
-        Self { label: &day.label, hands, work, text }
+        Self {
+            label: &day.label,
+            hands,
+            work,
+            text,
+        }
     }
 
     fn draw(&self, ink: &mut Ink, left: f64, y: f64, per_hour: f64) {
@@ -60,7 +89,9 @@ impl<'a> Row<'a> {
         let end = left + hands.max(work) + 8.0;
         let bold = self.is_over();
         let write = if bold { Ink::bold } else { Ink::text };
-        ink.over_if(bold, |ink| write(ink, end, y + 14.0, Side::Start, &self.text, WIDTH - end));
+        ink.over_if(bold, |ink| {
+            write(ink, end, y + 14.0, Side::Start, &self.text, WIDTH - end)
+        });
     }
 
     fn is_over(&self) -> bool {
@@ -69,7 +100,12 @@ impl<'a> Row<'a> {
 
     fn words(&self) -> String {
         let over = format!(", {} h too much", hour_text(self.work - self.hands));
-        format!("{} {}{}", self.label, self.text, if self.is_over() { over.as_str() } else { "" })
+        format!(
+            "{} {}{}",
+            self.label,
+            self.text,
+            if self.is_over() { over.as_str() } else { "" }
+        )
     }
 }
 
@@ -79,5 +115,9 @@ fn hour_text(hours: f64) -> String {
 
 /// A count of hours or kilograms: never less than nothing, never endless.
 pub(super) fn count(number: f64) -> f64 {
-    if number.is_finite() { number.clamp(0.0, 1e9) } else { 0.0 }
+    if number.is_finite() {
+        number.clamp(0.0, 1e9)
+    } else {
+        0.0
+    }
 }

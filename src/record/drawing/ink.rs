@@ -37,7 +37,8 @@ pub(super) fn fit(text: &str, room: f64) -> String {
     format!("{}…", keep.collect::<String>().trim_end())
 }
 
-/// The text on two lines, parted between words where it can be; the second is cut where it is too wide.
+/// The text on two lines, parted between words where it can be; the second is cut where it is too
+/// wide.
 pub(super) fn fit_two(text: &str, room: f64) -> (String, String) {
     let parts = |at: &(usize, &str)| width(&text[..at.0]) <= room;
     match text.match_indices(' ').take_while(parts).last() {
@@ -75,7 +76,10 @@ pub(super) struct Ink {
 
 impl Ink {
     pub(super) fn new(width: f64) -> Self {
-        Self { width, body: String::new() }
+        Self {
+            width,
+            body: String::new(),
+        }
     }
 
     /// The finished drawing, `height` units high.
@@ -91,13 +95,19 @@ impl Ink {
     /// The finished drawing as a sign in a line of text: as high as the font.
     pub(super) fn finish_inline(self, height: f64, words: String) -> Drawing {
         let (wide, high) = (n(self.width), n(height));
-        let size = format!(r#"viewBox="0 0 {wide} {high}" width="{}em" height="1em""#, n(self.width / height));
+        let size = format!(
+            r#"viewBox="0 0 {wide} {high}" width="{}em" height="1em""#,
+            n(self.width / height)
+        );
         self.close(&size, words)
     }
 
     fn close(self, size: &str, words: String) -> Drawing {
-        let svg =
-            format!(r#"<svg class="drawing" {size} role="img" aria-label="{}">{}</svg>"#, escaped(&words), self.body);
+        let svg = format!(
+            r#"<svg class="drawing" {size} role="img" aria-label="{}">{}</svg>"#,
+            escaped(&words),
+            self.body
+        );
         Drawing { svg, words }
     }
 
@@ -132,7 +142,11 @@ impl Ink {
     }
 
     pub(super) fn dashed(&mut self, from: (f64, f64), to: (f64, f64)) {
-        self.path(&[from, to], 1.0, r#" stroke-dasharray="3 3" stroke-opacity=".6""#);
+        self.path(
+            &[from, to],
+            1.0,
+            r#" stroke-dasharray="3 3" stroke-opacity=".6""#,
+        );
     }
 
     /// A thin line for the eye to follow.
@@ -146,12 +160,21 @@ impl Ink {
 
     fn path(&mut self, points: &[(f64, f64)], thick: f64, more: &str) {
         let d = polyline(points);
-        let _ =
-            write!(self.body, r#"<path d="{d}" fill="none" stroke="currentColor" stroke-width="{}"{more}/>"#, n(thick));
+        let _ = write!(
+            self.body,
+            r#"<path d="{d}" fill="none" stroke="currentColor" stroke-width="{}"{more}/>"#,
+            n(thick)
+        );
     }
 
     pub(super) fn dot(&mut self, x: f64, y: f64, radius: f64) {
-        let _ = write!(self.body, r#"<circle cx="{}" cy="{}" r="{}" fill="currentColor"/>"#, n(x), n(y), n(radius));
+        let _ = write!(
+            self.body,
+            r#"<circle cx="{}" cy="{}" r="{}" fill="currentColor"/>"#,
+            n(x),
+            n(y),
+            n(radius)
+        );
     }
 
     pub(super) fn ring(&mut self, x: f64, y: f64, radius: f64) {
@@ -185,7 +208,13 @@ impl Ink {
     }
 
     pub(super) fn wash(&mut self, x: f64, y: f64, wide: f64, high: f64, strength: &str) {
-        self.rect(x, y, wide, high, &format!(r#"fill="currentColor" fill-opacity="{strength}""#));
+        self.rect(
+            x,
+            y,
+            wide,
+            high,
+            &format!(r#"fill="currentColor" fill-opacity="{strength}""#),
+        );
     }
 
     /// A slip of paper: covers what lies under it. `--card` is the paper's colour, where it is set.
@@ -196,17 +225,30 @@ impl Ink {
     /// The head of an arrow that points to the right, its tip at a point.
     pub(super) fn head(&mut self, x: f64, y: f64) {
         let (x, back, top, bottom) = (n(x), n(x - 6.0), n(y - 3.0), n(y + 3.0));
-        let _ = write!(self.body, r#"<path d="M{x} {}L{back} {top}L{back} {bottom}Z" fill="currentColor"/>"#, n(y));
+        let _ = write!(
+            self.body,
+            r#"<path d="M{x} {}L{back} {top}L{back} {bottom}Z" fill="currentColor"/>"#,
+            n(y)
+        );
     }
 
     pub(super) fn dashed_frame(&mut self, x: f64, y: f64, wide: f64, high: f64) {
-        self.rect(x, y, wide, high, r#"fill="none" stroke="currentColor" stroke-dasharray="3 3" stroke-opacity=".6""#);
+        self.rect(
+            x,
+            y,
+            wide,
+            high,
+            r#"fill="none" stroke="currentColor" stroke-dasharray="3 3" stroke-opacity=".6""#,
+        );
     }
 
     fn rect(&mut self, x: f64, y: f64, wide: f64, high: f64, paint: &str) {
         if wide > 0.0 && high > 0.0 {
             let (x, y, wide, high) = (n(x), n(y), n(wide), n(high));
-            let _ = write!(self.body, r#"<rect x="{x}" y="{y}" width="{wide}" height="{high}" {paint}/>"#);
+            let _ = write!(
+                self.body,
+                r#"<rect x="{x}" y="{y}" width="{wide}" height="{high}" {paint}/>"#
+            );
         }
     }
 
@@ -221,16 +263,27 @@ impl Ink {
         while at < wide + high {
             // The line x + y = at, inside the box.
             let (left, right) = ((at - high).max(0.0), at.min(wide));
-            let _ = write!(d, "M{} {}L{} {}", n(x + left), n(y + at - left), n(x + right), n(y + at - right));
+            let _ = write!(
+                d,
+                "M{} {}L{} {}",
+                n(x + left),
+                n(y + at - left),
+                n(x + right),
+                n(y + at - right)
+            );
             at += HATCH;
         }
-        let _ = write!(self.body, r#"<path d="{d}" fill="none" stroke="currentColor" stroke-width="1.2"/>"#);
+        let _ = write!(
+            self.body,
+            r#"<path d="{d}" fill="none" stroke="currentColor" stroke-width="1.2"/>"#
+        );
         self.outline(x, y, wide, high);
     }
 
     /// What must stop somebody: drawn in the accent.
     pub(super) fn over(&mut self, draw: impl FnOnce(&mut Self)) {
-        self.body.push_str(r#"<g class="over" color="var(--oxide, currentColor)">"#);
+        self.body
+            .push_str(r#"<g class="over" color="var(--oxide, currentColor)">"#);
         draw(self);
         self.body.push_str("</g>");
     }
@@ -246,7 +299,13 @@ const HATCH: f64 = 5.0;
 fn polyline(points: &[(f64, f64)]) -> String {
     let mut d = String::new();
     for (index, (x, y)) in points.iter().enumerate() {
-        let _ = write!(d, "{}{} {}", if index == 0 { 'M' } else { 'L' }, n(*x), n(*y));
+        let _ = write!(
+            d,
+            "{}{} {}",
+            if index == 0 { 'M' } else { 'L' },
+            n(*x),
+            n(*y)
+        );
     }
     d
 }
@@ -258,8 +317,16 @@ fn n(number: f64) -> String {
     }
     // Whole tenths are written several times faster than a fraction is, and drawings hold many.
     let tenths = (number.clamp(-9999.0, 9999.0) * 10.0).round_ties_even() as i32;
-    let (sign, whole, tenth) = (if tenths < 0 { "-" } else { "" }, tenths.abs() / 10, tenths.abs() % 10);
-    if tenth == 0 { format!("{sign}{whole}") } else { format!("{sign}{whole}.{tenth}") }
+    let (sign, whole, tenth) = (
+        if tenths < 0 { "-" } else { "" },
+        tenths.abs() / 10,
+        tenths.abs() % 10,
+    );
+    if tenth == 0 {
+        format!("{sign}{whole}")
+    } else {
+        format!("{sign}{whole}.{tenth}")
+    }
 }
 
 /// Text as it may stand in SVG and in its attributes.
@@ -295,7 +362,10 @@ mod tests {
         assert_eq!(n(f64::NAN), "0");
         assert_eq!(n(f64::INFINITY), "0");
         assert_eq!(n(-0.01), "0");
-        assert_eq!([12.34, 12.0, -0.5, -7.96, 0.25, 1e9].map(n), ["12.3", "12", "-0.5", "-8", "0.2", "9999"]);
+        assert_eq!(
+            [12.34, 12.0, -0.5, -7.96, 0.25, 1e9].map(n),
+            ["12.3", "12", "-0.5", "-8", "0.2", "9999"]
+        );
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! What weighs what: each mass laid at the end of the ones before it, against the target.
 //!
-//! In: labels and kilograms, and a target. Out: a stair of bars, the largest first; what lies beyond the
-//! target is hatched.
+//! In: labels and kilograms, and a target. Out: a stair of bars, the largest first; what lies
+//! beyond the target is hatched.
 
 use super::Drawing;
 use super::hours::count;
@@ -46,19 +46,46 @@ struct Ledger {
 
 impl Ledger {
     fn new(rows: &[(String, f64)], limit: Option<MassLimit>) -> Self {
-        let (target, margin) = limit.map_or((None, String::new()), |limit| (Some(count(limit.most)), limit.margin));
-        let mut steps: Vec<(String, f64)> = rows.iter().map(|(label, kg)| (label.clone(), count(*kg))).collect();
+        let (target, margin) = limit.map_or((None, String::new()), |limit| {
+            (Some(count(limit.most)), limit.margin)
+        });
+        let mut steps: Vec<(String, f64)> = rows
+            .iter()
+            .map(|(label, kg)| (label.clone(), count(*kg)))
+            .collect();
         steps.sort_by(|a, b| b.1.total_cmp(&a.1).then_with(|| a.0.cmp(&b.0)));
         let sum = steps.iter().map(|step| step.1).sum();
         if steps.len() > MOST {
             let rest = steps.split_off(MOST);
-            steps.push((format!("and {} more", rest.len()), rest.iter().map(|step| step.1).sum()));
+            steps.push((
+                format!("and {} more", rest.len()),
+                rest.iter().map(|step| step.1).sum(),
+            ));
         }
-        let left = steps.iter().map(|step| ink::width(&step.0)).fold(0.0, f64::max).clamp(40.0, 225.0) + 10.0;
-        let widest = steps.iter().map(|step| ink::width(&kg(step.1))).fold(0.0, f64::max);
+        let left = steps
+            .iter()
+            .map(|step| ink::width(&step.0))
+            .fold(0.0, f64::max)
+            .clamp(40.0, 225.0)
+            + 10.0;
+        let widest = steps
+            .iter()
+            .map(|step| ink::width(&kg(step.1)))
+            .fold(0.0, f64::max);
         let most = target.unwrap_or(0.0).max(sum);
-        let per_kg = if most > 0.0 { (WIDTH - widest - 10.0 - left) / most } else { 0.0 };
-        Self { steps, sum, target, margin, left, per_kg }
+        let per_kg = if most > 0.0 {
+            (WIDTH - widest - 10.0 - left) / most
+        } else {
+            0.0
+        };
+        Self {
+            steps,
+            sum,
+            target,
+            margin,
+            left,
+            per_kg,
+        }
     }
 
     fn bottom(&self) -> f64 {
@@ -69,7 +96,17 @@ impl Ledger {
         let Some(target) = self.target else { return };
         let x = self.left + target * self.per_kg;
         let text = format!("target {}", kg(target));
-        ink.text(x.min(WIDTH), 13.0, if x > ink::width(&text) { Side::End } else { Side::Start }, &text, WIDTH);
+        ink.text(
+            x.min(WIDTH),
+            13.0,
+            if x > ink::width(&text) {
+                Side::End
+            } else {
+                Side::Start
+            },
+            &text,
+            WIDTH,
+        );
         ink.line((x, 18.0), (x, self.bottom() + 4.0), 1.6);
     }
 
@@ -99,7 +136,9 @@ impl Ledger {
     fn total(&self, ink: &mut Ink) -> f64 {
         let y = self.bottom() + 6.0;
         ink.line((0.0, y), (WIDTH, y), 1.0);
-        ink.over_if(self.over() > 0.0, |ink| ink.bold(0.0, y + 17.0, Side::Start, &self.standing(), WIDTH));
+        ink.over_if(self.over() > 0.0, |ink| {
+            ink.bold(0.0, y + 17.0, Side::Start, &self.standing(), WIDTH)
+        });
         y + 24.0
     }
 
@@ -109,13 +148,23 @@ impl Ledger {
 
     /// `1262.3 kg of 1300 kg, clear by 37 kg`
     fn standing(&self) -> String {
-        let Some(target) = self.target else { return format!("{} in all", kg(self.sum)) };
+        let Some(target) = self.target else {
+            return format!("{} in all", kg(self.sum));
+        };
         format!("{} of {}, {}", kg(self.sum), kg(target), self.margin)
     }
 
     fn words(&self) -> String {
-        let steps: Vec<String> = self.steps.iter().map(|(label, mass)| format!("{label} {}", kg(*mass))).collect();
-        let steps = if steps.is_empty() { "nothing weighed".to_owned() } else { steps.join(", ") };
+        let steps: Vec<String> = self
+            .steps
+            .iter()
+            .map(|(label, mass)| format!("{label} {}", kg(*mass)))
+            .collect();
+        let steps = if steps.is_empty() {
+            "nothing weighed".to_owned()
+        } else {
+            steps.join(", ")
+        };
         format!("what weighs what: {steps}; {}", self.standing())
     }
 }

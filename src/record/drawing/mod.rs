@@ -1,13 +1,15 @@
 //! Drawings: what people would rather look at than read, to scale and from the book's own values.
 //!
-//! In: the worked book, a name and a day; or plain rows of hours or masses. Out: [`Drawing`]s, inline
-//! SVG and the same in words. The grammar: limits are a bracket, a value is a dot with its spread as
-//! a whisker, where it stood earlier is an open dot, what is too much is hatched. Everything is
-//! drawn in `currentColor`, so that a drawing works on light paper, on dark and in print.
+//! In: the worked book, a name and a day; or plain rows of hours or masses. Out: [`Drawing`]s,
+//! inline SVG and the same in words. The grammar: limits are a bracket, a value is a dot with its
+//! spread as a whisker, where it stood earlier is an open dot, what is too much is hatched.
+//! Everything is drawn in `currentColor`, so that a drawing works on light paper, on dark and in
+//! print.
 //!
-//! A style sheet may set: `.drawing` the whole (it fills its place; give it a `max-width`), `.t` faint text,
-//! `.over` what must stop somebody (drawn in `--oxide`, where that is set). Texts are laid out for tabular
-//! figures of at most [`FONT_SIZE`] units; a style sheet may make them smaller, never larger.
+//! A style sheet may set: `.drawing` the whole (it fills its place; give it a `max-width`), `.t`
+//! faint text, `.over` what must stop somebody (drawn in `--oxide`, where that is set). Texts are
+//! laid out for tabular figures of at most [`FONT_SIZE`] units; a style sheet may make them
+//! smaller, never larger.
 //!
 //! What always holds: texts do not overlap and lie inside the frame, and every number is finite.
 
@@ -60,12 +62,19 @@ const WIDTH: f64 = 360.0;
 /// An empty frame for a name that has no value to draw, with the limits it will be held against.
 fn empty(worked: &Worked, name: NameId, day: u32) -> Drawing {
     let why = match worked.on_day(name, day).map(|moment| &moment.known) {
-        Some(Known::NoReading(wanting)) if *wanting != name => format!("no reading: {}", worked.text(*wanting)),
+        Some(Known::NoReading(wanting)) if *wanting != name => {
+            format!("no reading: {}", worked.text(*wanting))
+        }
         Some(Known::Broken) => "in error".to_owned(),
         _ => "no reading".to_owned(),
     };
-    let limits = reading::awaiting(worked, name, day).into_iter().map(|limits| format!("; {limits}"));
-    frame(worked.text(name), &limits.fold(why, |why, limits| why + &limits))
+    let limits = reading::awaiting(worked, name, day)
+        .into_iter()
+        .map(|limits| format!("; {limits}"));
+    frame(
+        worked.text(name),
+        &limits.fold(why, |why, limits| why + &limits),
+    )
 }
 
 /// A frame with a line of text where the drawing would be.

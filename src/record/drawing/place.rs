@@ -1,7 +1,7 @@
 //! Labels kept apart.
 //!
-//! In: where each label would like to stand and how much room it takes. Out: where it does. Labels keep
-//! their order and stay on the paper as long as there is room for them all.
+//! In: where each label would like to stand and how much room it takes. Out: where it does. Labels
+//! keep their order and stay on the paper as long as there is room for them all.
 
 /// A label along one line: the middle it would like to have, and its size.
 #[derive(Clone, Copy, Debug)]

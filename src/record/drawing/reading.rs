@@ -31,7 +31,10 @@ impl Figure {
 
     /// `3.56 ± 0.10°`
     pub(super) fn with_unit(&self, unit: &Unit) -> String {
-        printed::joined(&printed::figure(self.nominal, self.up, self.down, unit), unit)
+        printed::joined(
+            &printed::figure(self.nominal, self.up, self.down, unit),
+            unit,
+        )
     }
 }
 
@@ -53,10 +56,21 @@ impl<'a> Reading<'a> {
         let moment = worked.on_day(name, day)?;
         let value = moment.value()?;
         let judge = worked.shown_by(name, judge);
-        let limits = worked.unit_of_limits(name, day).filter(|unit| unit.dimension == value.dimension);
+        let limits = worked
+            .unit_of_limits(name, day)
+            .filter(|unit| unit.dimension == value.dimension);
         let unit = limits.unwrap_or(&moment.unit);
         let now = figure(value, unit, moment.day, judge);
-        Some(Self { worked, name, title: worked.text(name), day, unit, value, judge, now })
+        Some(Self {
+            worked,
+            name,
+            title: worked.text(name),
+            day,
+            unit,
+            value,
+            judge,
+            now,
+        })
     }
 
     /// What it was at the end of each day that moved it, up to this day; the last is now. Nothing
@@ -67,14 +81,23 @@ impl<'a> Reading<'a> {
 
     /// What its formula foretold, once it was measured.
     pub(super) fn foretold(&self) -> Vec<Figure> {
-        let Some(hidden) = self.worked.values[self.name.index()].prediction else { return Vec::new() };
-        story(self.worked, hidden, self).into_iter().filter_map(|(_, figure)| figure).collect()
+        let Some(hidden) = self.worked.values[self.name.index()].prediction else {
+            return Vec::new();
+        };
+        story(self.worked, hidden, self)
+            .into_iter()
+            .filter_map(|(_, figure)| figure)
+            .collect()
     }
 
     /// `tail_after, °`
     pub(super) fn heading(&self) -> String {
         let unit = printed::unit(self.unit);
-        if unit.is_empty() { self.title.to_owned() } else { format!("{}, {unit}", self.title) }
+        if unit.is_empty() {
+            self.title.to_owned()
+        } else {
+            format!("{}, {unit}", self.title)
+        }
     }
 
     /// `3.56 ± 0.10°`
@@ -95,7 +118,11 @@ impl<'a> Reading<'a> {
 
 fn story(worked: &Worked, name: NameId, reading: &Reading) -> Vec<(u32, Option<Figure>)> {
     let mut days: Vec<(u32, Option<Figure>)> = Vec::new();
-    for moment in worked.values[name.index()].moments.iter().filter(|moment| moment.day <= reading.day) {
+    for moment in worked.values[name.index()]
+        .moments
+        .iter()
+        .filter(|moment| moment.day <= reading.day)
+    {
         if days.last().is_some_and(|(last, _)| *last == moment.day) {
             days.pop();
         }
@@ -105,7 +132,9 @@ fn story(worked: &Worked, name: NameId, reading: &Reading) -> Vec<(u32, Option<F
 }
 
 fn moment_figure(moment: &Moment, reading: &Reading) -> Option<Figure> {
-    let value = moment.value().filter(|value| value.dimension.agrees_with(reading.value.dimension))?;
+    let value = moment
+        .value()
+        .filter(|value| value.dimension.agrees_with(reading.value.dimension))?;
     Some(figure(value, reading.unit, moment.day, reading.judge))
 }
 
@@ -120,7 +149,12 @@ pub(super) fn sides(value: &Value, judge: Judge) -> Sides {
 /// A value in the unit it is shown in.
 pub(super) fn figure(value: &Value, unit: &Unit, day: u32, judge: Judge) -> Figure {
     let Sides { up, down } = sides(value, judge);
-    Figure { day, nominal: unit.reading(value.nominal), up: unit.step(up), down: unit.step(down) }
+    Figure {
+        day,
+        nominal: unit.reading(value.nominal),
+        up: unit.step(up),
+        down: unit.step(down),
+    }
 }
 
 /// The words for a spread.
@@ -133,12 +167,20 @@ pub(super) fn spread_words(judge: Judge) -> &'static str {
 
 /// `day 4`; `before` for what was known before the first.
 pub(super) fn day_text(day: u32) -> String {
-    if day == 0 { "before".to_owned() } else { format!("day {day}") }
+    if day == 0 {
+        "before".to_owned()
+    } else {
+        format!("day {day}")
+    }
 }
 
 /// `on day 4`; `before day 1`.
 pub(super) fn day_words(day: u32) -> String {
-    if day == 0 { "before day 1".to_owned() } else { format!("on day {day}") }
+    if day == 0 {
+        "before day 1".to_owned()
+    } else {
+        format!("on day {day}")
+    }
 }
 
 /// A check's limits, in the unit of the value, its verdict and its margin.
@@ -207,7 +249,12 @@ pub(super) fn awaiting(worked: &Worked, name: NameId, day: u32) -> Vec<String> {
         printed::joined(&limits_text(of(judgement.lower), of(judgement.upper)), unit)
     };
     let known = |judgement: &&Judgement| judgement.lower.or(judgement.upper).is_some();
-    worked.checks_on(name).filter_map(|check| check.on_day(day)).filter(known).map(text).collect()
+    worked
+        .checks_on(name)
+        .filter_map(|check| check.on_day(day))
+        .filter(known)
+        .map(text)
+        .collect()
 }
 
 /// Is it an angle?

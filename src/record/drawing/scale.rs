@@ -24,13 +24,22 @@ impl Scale {
             0.0 => 1.0,
             size => size * 0.1,
         };
-        Self { low: (low - spare).max(f64::MIN / 4.0), high: (high + spare).min(f64::MAX / 4.0), from, to }
+        Self {
+            low: (low - spare).max(f64::MIN / 4.0),
+            high: (high + spare).min(f64::MAX / 4.0),
+            from,
+            to,
+        }
     }
 
     /// Where a figure stands.
     pub(super) fn at(&self, figure: f64) -> f64 {
         let share = (figure - self.low) / (self.high - self.low);
-        let share = if share.is_nan() { 0.5 } else { share.clamp(0.0, 1.0) };
+        let share = if share.is_nan() {
+            0.5
+        } else {
+            share.clamp(0.0, 1.0)
+        };
         self.from + share * (self.to - self.from)
     }
 
@@ -44,7 +53,9 @@ impl Scale {
         let step = round_step((self.high - self.low) / count.max(1) as f64);
         let first = (self.low / step).ceil();
         let marks = (0..=2 * count).map(|k| (first + k as f64) * step);
-        marks.filter(|mark| mark.is_finite() && !self.is_off(*mark)).collect()
+        marks
+            .filter(|mark| mark.is_finite() && !self.is_off(*mark))
+            .collect()
     }
 }
 
@@ -54,13 +65,18 @@ pub(super) fn range(figures: impl IntoIterator<Item = f64>) -> Option<(f64, f64)
         Some((low, high)) => Some((low.min(figure), high.max(figure))),
         None => Some((figure, figure)),
     };
-    figures.into_iter().filter(|figure| figure.is_finite()).fold(None, wider)
+    figures
+        .into_iter()
+        .filter(|figure| figure.is_finite())
+        .fold(None, wider)
 }
 
 /// 1, 2 or 5 times a power of ten, not below `step`.
 fn round_step(step: f64) -> f64 {
     let ten = 10.0_f64.powf(step.log10().floor());
-    let times = [1.0, 2.0, 5.0, 10.0].into_iter().find(|times| times * ten >= step * (1.0 - 1e-9));
+    let times = [1.0, 2.0, 5.0, 10.0]
+        .into_iter()
+        .find(|times| times * ten >= step * (1.0 - 1e-9));
     times.unwrap_or(10.0) * ten
 }
 
@@ -88,6 +104,9 @@ mod tests {
         let scale = Scale::over([3.0, 4.3], 0.0, 100.0);
         let marks = scale.marks(4);
         assert!(marks.len() >= 2 && marks.len() <= 5, "{marks:?}");
-        assert!((marks[0] - 3.0).abs() < 1e-9 && (marks[1] - 3.5).abs() < 1e-9, "{marks:?}");
+        assert!(
+            (marks[0] - 3.0).abs() < 1e-9 && (marks[1] - 3.5).abs() < 1e-9,
+            "{marks:?}"
+        );
     }
 }

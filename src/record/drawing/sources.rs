@@ -1,7 +1,7 @@
 //! Sources: which reading a value's spread comes from.
 //!
-//! In: the worked book, a name, a day. Out: a row a source, the largest first: an outlined bar for its
-//! share of the worst case, a filled one for its share of the root-sum-square.
+//! In: the worked book, a name, a day. Out: a row a source, the largest first: an outlined bar for
+//! its share of the worst case, a filled one for its share of the root-sum-square.
 
 use super::ink::{Ink, Side};
 use super::reading::{Reading, day_words};
@@ -17,10 +17,15 @@ const MOST: usize = 8;
 
 /// The sources of a name's spread at the end of a day.
 pub fn sources(worked: &Worked, name: NameId, day: u32) -> Drawing {
-    let Some(reading) = Reading::on_day(worked, name, day, Judge::WorstCase) else { return empty(worked, name, day) };
+    let Some(reading) = Reading::on_day(worked, name, day, Judge::WorstCase) else {
+        return empty(worked, name, day);
+    };
     let shares = shares(worked, reading.value.terms());
     if shares.is_empty() {
-        return frame(&reading.heading(), &format!("{} without spread", reading.now.text(reading.unit)));
+        return frame(
+            &reading.heading(),
+            &format!("{} without spread", reading.now.text(reading.unit)),
+        );
     }
     let mut ink = Ink::new(WIDTH);
     ink.text(0.0, 14.0, Side::Start, &reading.heading(), WIDTH);
@@ -47,7 +52,10 @@ fn shares<'a>(worked: &'a Worked, terms: &[Term]) -> Vec<Share<'a>> {
     // Against the largest, so that squares of very small or very large effects stay in range.
     let relative = |term: &Term| reach(term) / largest;
     let square = |term: &Term| (term.up() / largest).powi(2) + (term.down() / largest).powi(2);
-    let (whole, whole_square): (f64, f64) = (terms.iter().map(relative).sum(), terms.iter().map(square).sum());
+    let (whole, whole_square): (f64, f64) = (
+        terms.iter().map(relative).sum(),
+        terms.iter().map(square).sum(),
+    );
     let mut shares: Vec<Share> = terms
         .iter()
         .map(|term| Share {
@@ -92,12 +100,20 @@ fn legend(ink: &mut Ink, y: f64, more: usize) -> f64 {
 
 fn percent(share: f64) -> String {
     let percent = (share * 100.0).round();
-    if percent < 1.0 { "< 1 %".to_owned() } else { format!("{percent:.0} %") }
+    if percent < 1.0 {
+        "< 1 %".to_owned()
+    } else {
+        format!("{percent:.0} %")
+    }
 }
 
 /// Who read it and when, or what it is.
 fn whence(origin: &Origin) -> String {
-    let day = if origin.day == 0 { "before day 1".to_owned() } else { format!("day {}", origin.day) };
+    let day = if origin.day == 0 {
+        "before day 1".to_owned()
+    } else {
+        format!("day {}", origin.day)
+    };
     match (origin.kind, &origin.by) {
         (OriginKind::Law, _) => "rule of thumb".to_owned(),
         (OriginKind::Figure, _) => "part's figure".to_owned(),
@@ -123,7 +139,15 @@ fn words(reading: &Reading, shares: &[Share]) -> String {
         })
         .collect();
     let more = shares.len().saturating_sub(MOST);
-    let more = if more > 0 { format!("; and {more} more") } else { String::new() };
+    let more = if more > 0 {
+        format!("; and {more} more")
+    } else {
+        String::new()
+    };
     let (title, day) = (reading.title, day_words(reading.now.day));
-    format!("{title} {day} is {}; its spread comes from {}{more}", reading.text(), rows.join("; "))
+    format!(
+        "{title} {day} is {}; its spread comes from {}{more}",
+        reading.text(),
+        rows.join("; ")
+    )
 }

@@ -1,8 +1,8 @@
 //! A sheet as CSV (RFC 4180): UTF-8, commas, CRLF, a line of heads.
 //!
-//! In: a [`Sheet`]. Out: text that any spreadsheet and any script reads. Words that a spreadsheet could take for a
-//! formula get a `'` in front, and so do words that begin with one: taking one `'` off gives back what was written.
-//! Figures stay figures.
+//! In: a [`Sheet`]. Out: text that any spreadsheet and any script reads. Words that a spreadsheet
+//! could take for a formula get a `'` in front, and so do words that begin with one: taking one `'`
+//! off gives back what was written. Figures stay figures.
 
 use super::{Cell, Sheet};
 use crate::record::document::money;
@@ -38,7 +38,8 @@ fn text(cell: &Cell) -> String {
     }
 }
 
-/// Words that no spreadsheet runs. Some skip space in front, and some take the wide signs for the plain ones.
+/// Words that no spreadsheet runs. Some skip space in front, and some take the wide signs for the
+/// plain ones.
 fn harmless(words: &str) -> String {
     let signs = ['=', '+', '-', '@', '\'', '＝', '＋', '－', '＠'];
     if words.starts_with(char::is_control) || words.trim_start().starts_with(signs) {

@@ -1,7 +1,7 @@
 //! The sheets as one JSON document, and its JSON Schema (2020-12).
 //!
-//! In: the sheets. Out: `book.json` and `book.schema.json`. The schema is made from the columns that the document is
-//! made from.
+//! In: the sheets. Out: `book.json` and `book.schema.json`. The schema is made from the columns
+//! that the document is made from.
 
 use serde_json::{Map, Value, json};
 
@@ -14,13 +14,37 @@ use crate::record::document::money;
 const HEAD: [(&str, Kind, &str); 9] = [
     ("$schema", Kind::Text, "where the schema stands"),
     ("title", Kind::Text, "the name of the build"),
-    ("standing", Kind::Text, "what this record is, and what it is not"),
-    ("start", Kind::Text, "the date of day 1, ISO 8601; null where it is not known"),
-    ("last_day", Kind::Whole, "the last build day allowed; null where it is not known"),
-    ("day", Kind::Whole, "the latest day with a log; 0 before the first"),
+    (
+        "standing",
+        Kind::Text,
+        "what this record is, and what it is not",
+    ),
+    (
+        "start",
+        Kind::Text,
+        "the date of day 1, ISO 8601; null where it is not known",
+    ),
+    (
+        "last_day",
+        Kind::Whole,
+        "the last build day allowed; null where it is not known",
+    ),
+    (
+        "day",
+        Kind::Whole,
+        "the latest day with a log; 0 before the first",
+    ),
     ("currency", Kind::Text, "of all money, ISO 4217"),
-    ("current", Kind::Flag, "is this the book as it is now? If not, treat the vehicle as on hold"),
-    ("not_current", Kind::Names, "what cannot be read or worked with now, and why, a line each"),
+    (
+        "current",
+        Kind::Flag,
+        "is this the book as it is now? If not, treat the vehicle as on hold",
+    ),
+    (
+        "not_current",
+        Kind::Names,
+        "what cannot be read or worked with now, and why, a line each",
+    ),
 ];
 
 /// Those of them that may be null.
@@ -41,7 +65,10 @@ pub fn document(build: &Build, sheets: &[Sheet]) -> Value {
         build.current.reasons(&build.sources).into(),
     ];
     let head = HEAD.iter().map(|(key, ..)| (*key).to_owned()).zip(head);
-    Value::Object(head.chain(sheets.iter().map(|sheet| (key(sheet), rows(sheet)))).collect())
+    Value::Object(
+        head.chain(sheets.iter().map(|sheet| (key(sheet), rows(sheet))))
+            .collect(),
+    )
 }
 
 fn key(sheet: &Sheet) -> String {
@@ -69,7 +96,11 @@ fn value(cell: &Cell) -> Value {
 /// The schema of [`document`].
 pub fn schema(sheets: &[Sheet]) -> Value {
     let head = HEAD.iter().map(|(key, kind, about)| {
-        let schema = if NOT_ALWAYS.contains(key) { or_null(kind_schema(*kind)) } else { kind_schema(*kind) };
+        let schema = if NOT_ALWAYS.contains(key) {
+            or_null(kind_schema(*kind))
+        } else {
+            kind_schema(*kind)
+        };
         ((*key).to_owned(), described(schema, about))
     });
     let rows = sheets.iter().map(|sheet| (key(sheet), sheet_schema(sheet)));
@@ -79,8 +110,14 @@ pub fn schema(sheets: &[Sheet]) -> Value {
 }
 
 fn sheet_schema(sheet: &Sheet) -> Value {
-    let columns = sheet.columns.iter().map(|column| (column.name.to_owned(), column_schema(column)));
-    described(json!({ "type": "array", "items": object(&columns.collect()) }), sheet.about)
+    let columns = sheet
+        .columns
+        .iter()
+        .map(|column| (column.name.to_owned(), column_schema(column)));
+    described(
+        json!({ "type": "array", "items": object(&columns.collect()) }),
+        sheet.about,
+    )
 }
 
 /// An object with these keys, all of them, and no others.
@@ -91,7 +128,14 @@ fn object(properties: &Map<String, Value>) -> Value {
 
 fn column_schema(column: &Column) -> Value {
     let schema = kind_schema(column.kind);
-    described(if column.always { schema } else { or_null(schema) }, column.about)
+    described(
+        if column.always {
+            schema
+        } else {
+            or_null(schema)
+        },
+        column.about,
+    )
 }
 
 fn or_null(mut schema: Value) -> Value {

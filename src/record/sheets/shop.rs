@@ -18,23 +18,59 @@ pub(super) fn ledger(build: &Build) -> Sheet {
         maybe("number", Kind::Text, "the supplier's number"),
         maybe("serial", Kind::Text, "the serial number"),
         column("supplied", Kind::Text, "bought, given, lent or owned"),
-        column("state", Kind::Text, "needed, ordered, in, fitted, off, sent back or scrapped"),
+        column(
+            "state",
+            Kind::Text,
+            "needed, ordered, in, fitted, off, sent back or scrapped",
+        ),
         maybe("since_day", Kind::Whole, "the day it came to be so"),
-        maybe("due_day", Kind::Whole, "the day it is to come in, while it is awaited"),
-        column("late", Kind::Flag, "is it wanted, not in, and its day over?"),
+        maybe(
+            "due_day",
+            Kind::Whole,
+            "the day it is to come in, while it is awaited",
+        ),
+        column(
+            "late",
+            Kind::Flag,
+            "is it wanted, not in, and its day over?",
+        ),
         column("wanted", Kind::Flag, "is it wanted and not here?"),
         maybe("need_day", Kind::Whole, "the day it is wanted"),
-        maybe("lead_days", Kind::Whole, "days from the order to the day it is in, if they are known"),
-        maybe("order_by_day", Kind::Whole, "the last day to order it on, if its lead time is known"),
+        maybe(
+            "lead_days",
+            Kind::Whole,
+            "days from the order to the day it is in, if they are known",
+        ),
+        maybe(
+            "order_by_day",
+            Kind::Whole,
+            "the last day to order it on, if its lead time is known",
+        ),
         maybe("mass", Kind::Number, "in `mass_unit`"),
-        maybe("mass_above", Kind::Number, "how far the mass may lie above, in `mass_unit`"),
-        maybe("mass_below", Kind::Number, "how far the mass may lie below, in `mass_unit`"),
+        maybe(
+            "mass_above",
+            Kind::Number,
+            "how far the mass may lie above, in `mass_unit`",
+        ),
+        maybe(
+            "mass_below",
+            Kind::Number,
+            "how far the mass may lie below, in `mass_unit`",
+        ),
         maybe("mass_unit", Kind::Text, "as the book writes it"),
-        maybe("cost", Kind::Money, "the latest one written, else the listed one"),
+        maybe(
+            "cost",
+            Kind::Money,
+            "the latest one written, else the listed one",
+        ),
         CURRENCY,
         column("spent", Kind::Flag, "does the cost count as spent?"),
         column("ratings", Kind::Names, "the maker's claims, as written"),
-        maybe("altered_day", Kind::Whole, "the day it was cut, drilled or machined: its ratings no longer stand"),
+        maybe(
+            "altered_day",
+            Kind::Whole,
+            "the day it was cut, drilled or machined: its ratings no longer stand",
+        ),
         maybe("altered_why", Kind::Text, "what was done"),
         PATH,
         LINE,
@@ -43,7 +79,11 @@ pub(super) fn ledger(build: &Build) -> Sheet {
         "ledger",
         "A part as it stands",
         columns,
-        build.book.parts.values().filter_map(|part| ledger_row(build, part)),
+        build
+            .book
+            .parts
+            .values()
+            .filter_map(|part| ledger_row(build, part)),
     )
 }
 
@@ -54,7 +94,10 @@ fn ledger_row(build: &Build, part: &Part) -> Option<[Cell; 26]> {
     let mass = part.mass.as_ref().map(|mass| &mass.value);
     let figure = |of: fn(&Literal) -> f64| mass.map(of).into();
     let altered = story.altered.as_ref();
-    let ratings = part.ratings.iter().map(|(key, rating)| format!("{key} {}", rating.value.written));
+    let ratings = part
+        .ratings
+        .iter()
+        .map(|(key, rating)| format!("{key} {}", rating.value.written));
     let [path, line] = place(build, part.id.span);
     Some([
         id.as_str().into(),
@@ -66,7 +109,9 @@ fn ledger_row(build: &Build, part: &Part) -> Option<[Cell; 26]> {
         story.state.words().into(),
         story.since_day.into(),
         story.due_day.into(),
-        wanted.is_some_and(|wanted| wanted.is_late(build.day())).into(),
+        wanted
+            .is_some_and(|wanted| wanted.is_late(build.day()))
+            .into(),
         wanted.is_some().into(),
         wanted.and_then(|wanted| wanted.wanted_day).into(),
         story.lead.into(),
@@ -90,7 +135,11 @@ pub(super) fn part_events(build: &Build) -> Sheet {
     let columns = [
         column("day", Kind::Whole, "the day of the log"),
         column("part", Kind::Text, "the part's id"),
-        column("event", Kind::Text, "ordered, cancelled, in, fitted, taken off, sent back, scrapped or altered"),
+        column(
+            "event",
+            Kind::Text,
+            "ordered, cancelled, in, fitted, taken off, sent back, scrapped or altered",
+        ),
         column("state", Kind::Text, "where the part was after it"),
         maybe("due_day", Kind::Whole, "the due day that stands after it"),
         maybe("cost", Kind::Money, "the cost the line gives"),
@@ -114,16 +163,29 @@ pub(super) fn part_events(build: &Build) -> Sheet {
             line,
         ]
     };
-    sheet("part-events", "Something that happened to a part", columns, build.ledger.happenings.iter().map(row))
+    sheet(
+        "part-events",
+        "Something that happened to a part",
+        columns,
+        build.ledger.happenings.iter().map(row),
+    )
 }
 
 pub(super) fn jobs(build: &Build) -> Sheet {
     let columns = [
         column("job", Kind::Text, "its id"),
         column("title", Kind::Text, "as written"),
-        column("state", Kind::Text, "planned, done, carried, held up or dropped"),
+        column(
+            "state",
+            Kind::Text,
+            "planned, done, carried, held up or dropped",
+        ),
         maybe("held_up", Kind::Text, "on what"),
-        maybe("planned_day", Kind::Whole, "the day it was planned for; none where a log added it"),
+        maybe(
+            "planned_day",
+            Kind::Whole,
+            "the day it was planned for; none where a log added it",
+        ),
         maybe("added_day", Kind::Whole, "the day whose log added it"),
         maybe("done_day", Kind::Whole, "the day it was done"),
         column(
@@ -134,20 +196,38 @@ pub(super) fn jobs(build: &Build) -> Sheet {
         column("by", Kind::Names, "who has it"),
         maybe("hours_planned", Kind::Number, "in h"),
         column("hours_spent", Kind::Number, "in h"),
-        column("hours_twice", Kind::Number, "of those, hours of work that had to be made again, in h"),
-        maybe("hours_to_go", Kind::Number, "hours of work left, in h; none where nobody said how long it takes"),
+        column(
+            "hours_twice",
+            Kind::Number,
+            "of those, hours of work that had to be made again, in h",
+        ),
+        maybe(
+            "hours_to_go",
+            Kind::Number,
+            "hours of work left, in h; none where nobody said how long it takes",
+        ),
         column("follows", Kind::Names, "the jobs it comes after"),
         column("needs", Kind::Names, "the parts it needs"),
         column("cautions", Kind::Names, "its hazards"),
         PATH,
         LINE,
     ];
-    sheet("jobs", "A job as it stands", columns, build.jobs.all().map(|job| job_row(build, job)))
+    sheet(
+        "jobs",
+        "A job as it stands",
+        columns,
+        build.jobs.all().map(|job| job_row(build, job)),
+    )
 }
 
 fn job_row(build: &Build, job: &Job) -> [Cell; 18] {
     let [path, line] = place(build, job.at);
-    let ids = |ids: &[crate::text::Spanned<String>]| ids.iter().map(|id| id.value.clone()).collect::<Vec<_>>().into();
+    let ids = |ids: &[crate::text::Spanned<String>]| {
+        ids.iter()
+            .map(|id| id.value.clone())
+            .collect::<Vec<_>>()
+            .into()
+    };
     [
         job.id.as_str().into(),
         job.title.as_str().into(),
@@ -164,7 +244,11 @@ fn job_row(build: &Build, job: &Job) -> [Cell; 18] {
         job.hours_to_go().into(),
         ids(&job.follows),
         ids(&job.needs),
-        job.cautions.iter().map(|caution| caution.word().to_owned()).collect::<Vec<_>>().into(),
+        job.cautions
+            .iter()
+            .map(|caution| caution.word().to_owned())
+            .collect::<Vec<_>>()
+            .into(),
         path,
         line,
     ]
@@ -173,22 +257,51 @@ fn job_row(build: &Build, job: &Job) -> [Cell; 18] {
 pub(super) fn days(build: &Build) -> Sheet {
     let columns = [
         column("day", Kind::Whole, "the build day"),
-        maybe("date", Kind::Text, "ISO 8601; empty if the first day is not known"),
-        maybe("date_why", Kind::Text, "why that is not the date that the build sheet gives"),
+        maybe(
+            "date",
+            Kind::Text,
+            "ISO 8601; empty if the first day is not known",
+        ),
+        maybe(
+            "date_why",
+            Kind::Text,
+            "why that is not the date that the build sheet gives",
+        ),
         maybe("title", Kind::Text, "the first heading of its log"),
         column("crew", Kind::Names, "who was there"),
         column("planned", Kind::Whole, "jobs on the list that morning"),
-        column("added", Kind::Whole, "jobs first mentioned, or opened again, that day"),
-        column("early", Kind::Whole, "jobs planned for later, done or dropped that day"),
+        column(
+            "added",
+            Kind::Whole,
+            "jobs first mentioned, or opened again, that day",
+        ),
+        column(
+            "early",
+            Kind::Whole,
+            "jobs planned for later, done or dropped that day",
+        ),
         column("done", Kind::Whole, "jobs done at its end"),
-        column("carried", Kind::Whole, "jobs neither done nor dropped at its end"),
+        column(
+            "carried",
+            Kind::Whole,
+            "jobs neither done nor dropped at its end",
+        ),
         column("dropped", Kind::Whole, "jobs dropped at its end"),
-        column("hours_planned", Kind::Number, "work left that morning of the jobs on the list, in h"),
+        column(
+            "hours_planned",
+            Kind::Number,
+            "work left that morning of the jobs on the list, in h",
+        ),
         column("hours_spent", Kind::Number, "written that day, in h"),
         PATH,
     ];
     let days = build.jobs.days.iter().zip(&build.book.days);
-    sheet("days", "A day with a log, and its balance", columns, days.map(|(list, log)| day_row(build, list, log)))
+    sheet(
+        "days",
+        "A day with a log, and its balance",
+        columns,
+        days.map(|(list, log)| day_row(build, list, log)),
+    )
 }
 
 fn day_row(build: &Build, list: &DayList, log: &DayLog) -> [Cell; 14] {

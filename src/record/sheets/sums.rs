@@ -1,7 +1,7 @@
 //! The sheets of values, checks, the hold list and its history.
 //!
-//! In: a [`Build`]. Out: a row for each value as it is now, each check with its latest verdict, each line of the list, each event of its
-//! history.
+//! In: a [`Build`]. Out: a row for each value as it is now, each check with its latest verdict,
+//! each line of the list, each event of its history.
 
 use super::{Cell, Kind, LINE, PATH, Sheet, column, maybe, place, sheet};
 use crate::calc::{Basis, Check, Known, LimitLine, Moment, Verdict};
@@ -11,20 +11,49 @@ use crate::record::document::{margin, own_names};
 use crate::record::limits::document;
 use crate::shop::hold::{self, HoldEvent, HoldLine};
 
-const BASES: &str = "what the value rests on: measured, corrected, calculated, given, maker's figure or chosen";
+const BASES: &str =
+    "what the value rests on: measured, corrected, calculated, given, maker's figure or chosen";
 
 pub(super) fn values(build: &Build) -> Sheet {
     let columns = [
         column("name", Kind::Text, "its name"),
-        column("state", Kind::Text, "measured, worked, given, chosen or no reading"),
+        column(
+            "state",
+            Kind::Text,
+            "measured, worked, given, chosen or no reading",
+        ),
         maybe("basis", Kind::Text, BASES),
         maybe("value", Kind::Number, "in `unit`"),
-        maybe("unit", Kind::Text, "the unit it is shown in; none for a plain number"),
-        maybe("worst_case_above", Kind::Number, "how far it may lie above, every reading at its worst, in `unit`"),
-        maybe("worst_case_below", Kind::Number, "how far it may lie below, every reading at its worst, in `unit`"),
-        maybe("rss_above", Kind::Number, "how far it may lie above, root-sum-square, in `unit`"),
-        maybe("rss_below", Kind::Number, "how far it may lie below, root-sum-square, in `unit`"),
-        maybe("day", Kind::Whole, "the day it last changed; 0 before the first"),
+        maybe(
+            "unit",
+            Kind::Text,
+            "the unit it is shown in; none for a plain number",
+        ),
+        maybe(
+            "worst_case_above",
+            Kind::Number,
+            "how far it may lie above, every reading at its worst, in `unit`",
+        ),
+        maybe(
+            "worst_case_below",
+            Kind::Number,
+            "how far it may lie below, every reading at its worst, in `unit`",
+        ),
+        maybe(
+            "rss_above",
+            Kind::Number,
+            "how far it may lie above, root-sum-square, in `unit`",
+        ),
+        maybe(
+            "rss_below",
+            Kind::Number,
+            "how far it may lie below, root-sum-square, in `unit`",
+        ),
+        maybe(
+            "day",
+            Kind::Whole,
+            "the day it last changed; 0 before the first",
+        ),
         maybe("written", Kind::Text, "the reading or formula as written"),
         maybe("by", Kind::Text, "who read it"),
         maybe("remark", Kind::Text, "of its line"),
@@ -40,17 +69,25 @@ pub(super) fn values(build: &Build) -> Sheet {
 fn value_row(build: &Build, name: &str, moment: Option<&Moment>) -> Option<[Cell; 15]> {
     let (state, value) = match moment.map(|moment| &moment.known) {
         Some(Known::Broken) => return None,
-        Some(Known::Value(value)) => (moment.map_or("given", |moment| moment.defined.state.word()), Some(value)),
+        Some(Known::Value(value)) => (
+            moment.map_or("given", |moment| moment.defined.state.word()),
+            Some(value),
+        ),
         Some(Known::NoReading(_)) | None => ("no reading", None),
     };
     let unit = moment.map_or_else(Unit::none, |moment| moment.unit.clone());
     let defined = moment.map(|moment| &moment.defined);
     let figure = |of: fn(&Unit, &Value) -> f64| value.map(|value| of(&unit, value)).into();
-    let [path, line] = defined.map_or([Cell::Nothing, Cell::Nothing], |defined| place(build, defined.at));
+    let [path, line] = defined.map_or([Cell::Nothing, Cell::Nothing], |defined| {
+        place(build, defined.at)
+    });
     Some([
         name.into(),
         state.into(),
-        value.and(moment).map(|moment| moment.defined.basis().word()).into(),
+        value
+            .and(moment)
+            .map(|moment| moment.defined.basis().word())
+            .into(),
         figure(|unit, value| unit.reading(value.nominal)),
         unit_name(&unit),
         figure(|unit, value| unit.step(value.worst_case().up)),
@@ -67,24 +104,50 @@ fn value_row(build: &Build, name: &str, moment: Option<&Moment>) -> Option<[Cell
 }
 
 fn unit_name(unit: &Unit) -> Cell {
-    Some(unit.name.as_str()).filter(|name| !name.is_empty()).into()
+    Some(unit.name.as_str())
+        .filter(|name| !name.is_empty())
+        .into()
 }
 
 pub(super) fn checks(build: &Build) -> Sheet {
     let columns = [
         column("name", Kind::Text, "the name it is on"),
         column("rule", Kind::Text, "as written"),
-        column("verdict", Kind::Text, "in limits, too close, out of limits or no reading"),
-        maybe("value", Kind::Number, "the value that was judged, in `unit`"),
+        column(
+            "verdict",
+            Kind::Text,
+            "in limits, too close, out of limits or no reading",
+        ),
+        maybe(
+            "value",
+            Kind::Number,
+            "the value that was judged, in `unit`",
+        ),
         maybe("lower", Kind::Number, "the lower limit, in `unit`"),
         maybe("upper", Kind::Number, "the upper limit, in `unit`"),
-        maybe("margin", Kind::Number, "to the nearest limit, less the spread; negative outside; in `unit`"),
+        maybe(
+            "margin",
+            Kind::Number,
+            "to the nearest limit, less the spread; negative outside; in `unit`",
+        ),
         maybe("unit", Kind::Text, "of the figures; none for plain numbers"),
         maybe("basis", Kind::Text, BASES),
-        maybe("limit_basis", Kind::Text, "the weakest that the limit rests on; none for a limit written as a figure"),
-        column("hold", Kind::Flag, "does it keep the vehicle from being moved?"),
+        maybe(
+            "limit_basis",
+            Kind::Text,
+            "the weakest that the limit rests on; none for a limit written as a figure",
+        ),
+        column(
+            "hold",
+            Kind::Flag,
+            "does it keep the vehicle from being moved?",
+        ),
         column("target", Kind::Flag, "does it stand on the build sheet?"),
-        maybe("day", Kind::Whole, "the day of the verdict; 0 before the first"),
+        maybe(
+            "day",
+            Kind::Whole,
+            "the day of the verdict; 0 before the first",
+        ),
         PATH,
         LINE,
     ];
@@ -92,7 +155,12 @@ pub(super) fn checks(build: &Build) -> Sheet {
         "checks",
         "A check with its latest verdict",
         columns,
-        build.worked.checks.iter().filter(|check| !check.withdrawn).map(|check| check_row(build, check)),
+        build
+            .worked
+            .checks
+            .iter()
+            .filter(|check| !check.withdrawn)
+            .map(|check| check_row(build, check)),
     )
 }
 
@@ -104,14 +172,25 @@ fn check_row(build: &Build, check: &Check) -> [Cell; 15] {
     [
         build.worked.text(check.name).into(),
         check.limit().into(),
-        judged.map_or(Verdict::NoReading, |judged| judged.verdict).words().into(),
+        judged
+            .map_or(Verdict::NoReading, |judged| judged.verdict)
+            .words()
+            .into(),
         reading(judged.and_then(|judged| Some(judged.value.as_ref()?.nominal))),
         reading(judged.and_then(|judged| judged.lower)),
         reading(judged.and_then(|judged| judged.upper)),
         judged.and_then(margin).into(),
         unit_name(&unit),
-        build.worked.basis(check.name, build.day()).map(Basis::word).into(),
-        build.worked.limit_basis(&check.rule, build.day()).map(Basis::word).into(),
+        build
+            .worked
+            .basis(check.name, build.day())
+            .map(Basis::word)
+            .into(),
+        build
+            .worked
+            .limit_basis(&check.rule, build.day())
+            .map(Basis::word)
+            .into(),
         check.hold.into(),
         check.target.into(),
         judged.map(|judged| judged.day).into(),
@@ -150,7 +229,11 @@ pub(super) fn limits(build: &Build) -> Sheet {
             number,
         ]
     };
-    let lines = build.worked.checks.iter().flat_map(|check| check.limits.iter().map(move |line| (check, line)));
+    let lines = build
+        .worked
+        .checks
+        .iter()
+        .flat_map(|check| check.limits.iter().map(move |line| (check, line)));
     let rows = lines.map(|(check, line)| row(check, line));
     sheet("limits", "A line about the limit of a check", columns, rows)
 }
@@ -167,24 +250,53 @@ pub(super) fn hold(build: &Build) -> Sheet {
     ];
     let row = |line: HoldLine| {
         let [path, number] = place(build, line.at);
-        let cautions: Vec<String> = line.cautions.iter().map(|caution| caution.word().to_owned()).collect();
+        let cautions: Vec<String> = line
+            .cautions
+            .iter()
+            .map(|caution| caution.word().to_owned())
+            .collect();
         let why = printed::plain_marks(&line.why);
-        [line.kind.word().into(), line.id.into(), why.into(), line.clears.into(), cautions.into(), path, number]
+        [
+            line.kind.word().into(),
+            line.id.into(),
+            why.into(),
+            line.clears.into(),
+            cautions.into(),
+            path,
+            number,
+        ]
     };
     let list = hold::on_day(&build.worked, &build.jobs, build.day());
-    sheet("hold", "What must be right before the vehicle is moved or run", columns, list.lines.into_iter().map(row))
+    sheet(
+        "hold",
+        "What must be right before the vehicle is moved or run",
+        columns,
+        list.lines.into_iter().map(row),
+    )
 }
 
 pub(super) fn hold_history(build: &Build) -> Sheet {
     let columns = [
         column("kind", Kind::Text, "moved, eased or withdrawn"),
-        column("id", Kind::Text, "the job that moved the vehicle, or the value whose limit was eased or withdrawn"),
+        column(
+            "id",
+            Kind::Text,
+            "the job that moved the vehicle, or the value whose limit was eased or withdrawn",
+        ),
         column("day", Kind::Whole, "the day"),
         column("words", Kind::Text, "what happened"),
-        column("by", Kind::Names, "who had the job, or who stands for the easing or withdrawal"),
+        column(
+            "by",
+            Kind::Names,
+            "who had the job, or who stands for the easing or withdrawal",
+        ),
         maybe("why", Kind::Text, "the crew's reason"),
         column("open", Kind::Whole, "how many lines were on hold then"),
-        column("lines", Kind::Names, "the first of those lines, by the id of the job or the value"),
+        column(
+            "lines",
+            Kind::Names,
+            "the first of those lines, by the id of the job or the value",
+        ),
         PATH,
         LINE,
     ];
@@ -205,5 +317,10 @@ pub(super) fn hold_history(build: &Build) -> Sheet {
         ]
     };
     let about = "Something that happened against the hold list, and stays in the record";
-    sheet("hold-history", about, columns, build.hold_history.iter().map(row))
+    sheet(
+        "hold-history",
+        about,
+        columns,
+        build.hold_history.iter().map(row),
+    )
 }

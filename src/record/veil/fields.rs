@@ -1,7 +1,8 @@
 //! Every field of every view model, and what becomes of it for somebody outside.
 //!
-//! A field that does not stand here is not let through. `tests/handover/` reads the source of `record/` and fails where
-//! a field of a page is missing here, stands here and is no more, or holds a view model that is not said to be one.
+//! A field that does not stand here is not let through. `tests/handover/` reads the source of
+//! `record/` and fails where a field of a page is missing here, stands here and is no more, or
+//! holds a view model that is not said to be one.
 //!
 //! | class | what becomes of it |
 //! | --- | --- |
@@ -50,7 +51,9 @@ pub enum Class {
     Suppliers(&'static str),
 }
 
-use Class::{Address, Crew, Html, In, Money, Never, Own, People, Remark, Supplier, Suppliers, Svg, Words};
+use Class::{
+    Address, Crew, Html, In, Money, Never, Own, People, Remark, Supplier, Suppliers, Svg, Words,
+};
 
 type Fields = &'static [(&'static str, Class)];
 
@@ -86,7 +89,10 @@ pub const FIELDS: &[(&str, Fields)] = &[
     ),
     ("Link", &[("href", Address), ("text", Remark)]),
     ("PlaceLink", &[("href", Address), ("text", Address)]),
-    ("VerdictView", &[("words", Own), ("kind", Own), ("margin", Words)]),
+    (
+        "VerdictView",
+        &[("words", Own), ("kind", Own), ("margin", Words)],
+    ),
     (
         "Message",
         &[
@@ -99,9 +105,34 @@ pub const FIELDS: &[(&str, Fields)] = &[
             ("href", Address),
         ],
     ),
-    ("Strip", &[("days", In("StripDay")), ("before", In("StripWeek")), ("after", In("StripWeek"))]),
-    ("StripDay", &[("day", Own), ("href", Address), ("words", Own), ("boxes", Own), ("here", Own), ("due", Own)]),
-    ("StripWeek", &[("week", Own), ("href", Address), ("words", Own), ("days", In("StripDay"))]),
+    (
+        "Strip",
+        &[
+            ("days", In("StripDay")),
+            ("before", In("StripWeek")),
+            ("after", In("StripWeek")),
+        ],
+    ),
+    (
+        "StripDay",
+        &[
+            ("day", Own),
+            ("href", Address),
+            ("words", Own),
+            ("boxes", Own),
+            ("here", Own),
+            ("due", Own),
+        ],
+    ),
+    (
+        "StripWeek",
+        &[
+            ("week", Own),
+            ("href", Address),
+            ("words", Own),
+            ("days", In("StripDay")),
+        ],
+    ),
     (
         "Cover",
         &[
@@ -150,7 +181,10 @@ pub const FIELDS: &[(&str, Fields)] = &[
             ("turned", In("TurnedCheck")),
         ],
     ),
-    ("TurnedCheck", &[("link", In("Link")), ("verdict", In("VerdictView"))]),
+    (
+        "TurnedCheck",
+        &[("link", In("Link")), ("verdict", In("VerdictView"))],
+    ),
     (
         "AheadView",
         &[
@@ -164,7 +198,16 @@ pub const FIELDS: &[(&str, Fields)] = &[
     ),
     ("DangerView", &[("link", In("Link")), ("words", Words)]),
     ("HelpView", &[("link", In("Link")), ("words", Own)]),
-    ("OrderRow", &[("part", In("Link")), ("from", Supplier), ("words", Own), ("late", Own), ("job", In("Link"))]),
+    (
+        "OrderRow",
+        &[
+            ("part", In("Link")),
+            ("from", Supplier),
+            ("words", Own),
+            ("late", Own),
+            ("job", In("Link")),
+        ],
+    ),
     (
         "HoldPage",
         &[
@@ -186,8 +229,14 @@ pub const FIELDS: &[(&str, Fields)] = &[
             ("from", In("PlaceLink")),
         ],
     ),
-    ("HeldView", &[("link", In("Link")), ("why", Words), ("stood", Own)]),
-    ("HoldTag", &[("words", Own), ("lines", In("HoldView")), ("more", Own)]),
+    (
+        "HeldView",
+        &[("link", In("Link")), ("why", Words), ("stood", Own)],
+    ),
+    (
+        "HoldTag",
+        &[("words", Own), ("lines", In("HoldView")), ("more", Own)],
+    ),
     (
         "HoldView",
         &[
@@ -199,10 +248,23 @@ pub const FIELDS: &[(&str, Fields)] = &[
             ("cautions", Own),
         ],
     ),
-    ("CautionView", &[("title", Own), ("hazard", Own), ("precautions", Own), ("first_word", Own)]),
+    (
+        "CautionView",
+        &[
+            ("title", Own),
+            ("hazard", Own),
+            ("precautions", Own),
+            ("first_word", Own),
+        ],
+    ),
     (
         "Methods",
-        &[("strip", In("Strip")), ("judge", Own), ("formulas", In("FormulaView")), ("cautions", In("CautionView"))],
+        &[
+            ("strip", In("Strip")),
+            ("judge", Own),
+            ("formulas", In("FormulaView")),
+            ("cautions", In("CautionView")),
+        ],
     ),
     (
         "FormulaView",
@@ -269,8 +331,23 @@ pub const FIELDS: &[(&str, Fields)] = &[
     ("BodyPart/job", &[("kind", Own), ("job", In("JobMention"))]),
     ("BodyPart/sums", &[("kind", Own), ("rows", In("SumsRow"))]),
     ("BodyPart/parts", &[("kind", Own), ("rows", In("PartsRow"))]),
-    ("BodyPart/drawings", &[("kind", Own), ("drawings", Svg), ("messages", In("Message"))]),
-    ("BodyPart/reference", &[("kind", Own), ("to", Own), ("link", In("Link")), ("shows", Words)]),
+    (
+        "BodyPart/drawings",
+        &[
+            ("kind", Own),
+            ("drawings", Svg),
+            ("messages", In("Message")),
+        ],
+    ),
+    (
+        "BodyPart/reference",
+        &[
+            ("kind", Own),
+            ("to", Own),
+            ("link", In("Link")),
+            ("shows", Words),
+        ],
+    ),
     ("BodyPart/code", &[("kind", Own), ("text", Remark)]),
     (
         "BodyPart/photo",
@@ -285,9 +362,20 @@ pub const FIELDS: &[(&str, Fields)] = &[
             ("caption", Remark),
         ],
     ),
-    ("BodyPart/lacking", &[("kind", Own), ("why", Own), ("alt", Remark), ("caption", Remark)]),
+    (
+        "BodyPart/lacking",
+        &[
+            ("kind", Own),
+            ("why", Own),
+            ("alt", Remark),
+            ("caption", Remark),
+        ],
+    ),
     ("BodyPart/shop", &[("kind", Own), ("parts", Never)]),
-    ("BodyPart/unread", &[("kind", Own), ("text", Never), ("messages", In("Message"))]),
+    (
+        "BodyPart/unread",
+        &[("kind", Own), ("text", Never), ("messages", In("Message"))],
+    ),
     (
         "JobMention",
         &[
@@ -333,13 +421,44 @@ pub const FIELDS: &[(&str, Fields)] = &[
     ),
     (
         "ChoiceView",
-        &[("window", Words), ("nothing", Own), ("taken", Words), ("handy", In("HandyView")), ("caution", Own)],
+        &[
+            ("window", Words),
+            ("nothing", Own),
+            ("taken", Words),
+            ("handy", In("HandyView")),
+            ("caution", Own),
+        ],
     ),
     ("HandyView", &[("size", Own), ("gives", Words)]),
-    ("MovedToday", &[("rows", In("Moved")), ("more", Own), ("turned", Own)]),
-    ("Moved", &[("link", In("Link")), ("from", Own), ("to", Own), ("verdicts", In("Turned"))]),
-    ("Turned", &[("rule", Words), ("verdict", In("VerdictView")), ("turned", Own)]),
-    ("AsBuilt", &[("strip", In("Strip")), ("values", In("ValueRow")), ("counts", Own)]),
+    (
+        "MovedToday",
+        &[("rows", In("Moved")), ("more", Own), ("turned", Own)],
+    ),
+    (
+        "Moved",
+        &[
+            ("link", In("Link")),
+            ("from", Own),
+            ("to", Own),
+            ("verdicts", In("Turned")),
+        ],
+    ),
+    (
+        "Turned",
+        &[
+            ("rule", Words),
+            ("verdict", In("VerdictView")),
+            ("turned", Own),
+        ],
+    ),
+    (
+        "AsBuilt",
+        &[
+            ("strip", In("Strip")),
+            ("values", In("ValueRow")),
+            ("counts", Own),
+        ],
+    ),
     (
         "ValueRow",
         &[
@@ -369,7 +488,10 @@ pub const FIELDS: &[(&str, Fields)] = &[
         ],
     ),
     ("LimitView", &[("line", In("Link")), ("words", Remark)]),
-    ("HistoryRow", &[("line", In("Link")), ("was", Own), ("from", Words)]),
+    (
+        "HistoryRow",
+        &[("line", In("Link")), ("was", Own), ("from", Words)],
+    ),
     (
         "Source",
         &[
@@ -386,7 +508,10 @@ pub const FIELDS: &[(&str, Fields)] = &[
             ("place", Address),
         ],
     ),
-    ("Predicted", &[("shows", Own), ("difference", Own), ("within", Own)]),
+    (
+        "Predicted",
+        &[("shows", Own), ("difference", Own), ("within", Own)],
+    ),
     (
         "JobsPage",
         &[
@@ -401,9 +526,30 @@ pub const FIELDS: &[(&str, Fields)] = &[
             ("people", Crew("PersonRow")),
         ],
     ),
-    ("LeftRow", &[("job", In("Link")), ("days", Own), ("by", People), ("slack", Own), ("on_chain", Own)]),
-    ("SlipRow", &[("job", In("Link")), ("planned", Own), ("done", Own), ("late", Own), ("why", In("Said"))]),
-    ("PersonRow", &[("name", People), ("planned", Own), ("spent", Own)]),
+    (
+        "LeftRow",
+        &[
+            ("job", In("Link")),
+            ("days", Own),
+            ("by", People),
+            ("slack", Own),
+            ("on_chain", Own),
+        ],
+    ),
+    (
+        "SlipRow",
+        &[
+            ("job", In("Link")),
+            ("planned", Own),
+            ("done", Own),
+            ("late", Own),
+            ("why", In("Said")),
+        ],
+    ),
+    (
+        "PersonRow",
+        &[("name", People), ("planned", Own), ("spent", Own)],
+    ),
     (
         "JobRow",
         &[
@@ -426,7 +572,10 @@ pub const FIELDS: &[(&str, Fields)] = &[
         ],
     ),
     ("Said", &[("link", In("Link")), ("words", Remark)]),
-    ("BalanceRow", &[("link", In("Link")), ("counts", Own), ("hours", Own)]),
+    (
+        "BalanceRow",
+        &[("link", In("Link")), ("counts", Own), ("hours", Own)],
+    ),
     (
         "LedgerPage",
         &[
@@ -441,7 +590,10 @@ pub const FIELDS: &[(&str, Fields)] = &[
             ("unchecked", In("Link")),
         ],
     ),
-    ("MassDay", &[("day", In("Link")), ("fitted", Own), ("change", Own)]),
+    (
+        "MassDay",
+        &[("day", In("Link")), ("fitted", Own), ("change", Own)],
+    ),
     (
         "PartRow",
         &[
@@ -463,7 +615,15 @@ pub const FIELDS: &[(&str, Fields)] = &[
     ),
     ("RatingView", &[("words", Words), ("asked", In("Asked"))]),
     ("Asked", &[("rule", Words), ("verdict", In("VerdictView"))]),
-    ("TotalRow", &[("name", Words), ("parts", Own), ("value", Money), ("spent", Money)]),
+    (
+        "TotalRow",
+        &[
+            ("name", Words),
+            ("parts", Own),
+            ("value", Money),
+            ("spent", Money),
+        ],
+    ),
     (
         "SearchData",
         &[
@@ -473,11 +633,31 @@ pub const FIELDS: &[(&str, Fields)] = &[
             ("days", In("FoundDay")),
         ],
     ),
-    ("FoundValue", &[("id", Address), ("says", Words), ("href", Address)]),
-    ("FoundThing", &[("id", Address), ("name", Remark), ("says", Remark)]),
-    ("FoundDay", &[("day", Own), ("href", Address), ("title", Remark), ("lines", In("FoundLine"))]),
+    (
+        "FoundValue",
+        &[("id", Address), ("says", Words), ("href", Address)],
+    ),
+    (
+        "FoundThing",
+        &[("id", Address), ("name", Remark), ("says", Remark)],
+    ),
+    (
+        "FoundDay",
+        &[
+            ("day", Own),
+            ("href", Address),
+            ("title", Remark),
+            ("lines", In("FoundLine")),
+        ],
+    ),
     ("FoundLine", &[("at", Address), ("says", Remark)]),
-    ("Inspection", &[("rows", In("InspectionRow")), ("not_measured", In("InspectionRow"))]),
+    (
+        "Inspection",
+        &[
+            ("rows", In("InspectionRow")),
+            ("not_measured", In("InspectionRow")),
+        ],
+    ),
     (
         "InspectionRow",
         &[
@@ -497,6 +677,12 @@ pub const FIELDS: &[(&str, Fields)] = &[
 
 /// The class of a field of a type; none where it does not stand above.
 pub(super) fn class(kind: &str, field: &str) -> Option<Class> {
-    let fields = FIELDS.iter().find(|(of, _)| *of == kind).map_or(&[][..], |(_, fields)| fields);
-    fields.iter().find(|(name, _)| *name == field).map(|(_, class)| *class)
+    let fields = FIELDS
+        .iter()
+        .find(|(of, _)| *of == kind)
+        .map_or(&[][..], |(_, fields)| fields);
+    fields
+        .iter()
+        .find(|(name, _)| *name == field)
+        .map(|(_, class)| *class)
 }

@@ -1,7 +1,8 @@
 //! A log's prose without what is kept in the shop.
 //!
-//! In: the prose of all logs. Out: the same without `shop` blocks, without the values of names that are withheld, and
-//! without links to places that went with a `shop` block: such a link would tell the heading it led to.
+//! In: the prose of all logs. Out: the same without `shop` blocks, without the values of names that
+//! are withheld, and without links to places that went with a `shop` block: such a link would tell
+//! the heading it led to.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -23,21 +24,36 @@ fn anchors_of(prose: &Prose) -> BTreeSet<String> {
         Piece::Html(html) => Some(html.as_str()),
         _ => None,
     });
-    html.flat_map(|html| html.split(" id=\"").skip(1)).filter_map(|rest| rest.split('"').next()).map(plain).collect()
+    html.flat_map(|html| html.split(" id=\"").skip(1))
+        .filter_map(|rest| rest.split('"').next())
+        .map(plain)
+        .collect()
 }
 
 /// The prose of one log for somebody outside; `withheld` tells which references show nothing.
-pub(super) fn outside(prose: &Prose, page: &str, anchors: &Anchors, withheld: impl Fn(&str) -> bool) -> Prose {
-    let mut links = Links { page, anchors, lost: false };
+pub(super) fn outside(
+    prose: &Prose,
+    page: &str,
+    anchors: &Anchors,
+    withheld: impl Fn(&str) -> bool,
+) -> Prose {
+    let mut links = Links {
+        page,
+        anchors,
+        lost: false,
+    };
     let pieces = prose.pieces.iter().filter_map(|piece| match piece {
         Piece::Shop(_) => None,
         Piece::Html(html) => Some(Piece::Html(links.kept(html))),
-        Piece::Reference(reference) if withheld(&reference.text) => {
-            Some(Piece::Html(format!("<code>{}</code> {WITHHELD}", escape(&reference.text))))
-        }
+        Piece::Reference(reference) if withheld(&reference.text) => Some(Piece::Html(format!(
+            "<code>{}</code> {WITHHELD}",
+            escape(&reference.text)
+        ))),
         other => Some(other.clone()),
     });
-    Prose { pieces: pieces.collect() }
+    Prose {
+        pieces: pieces.collect(),
+    }
 }
 
 /// Follows links through the pieces of a page.
@@ -52,11 +68,19 @@ impl Links<'_> {
     fn kept(&mut self, html: &str) -> String {
         let mut out = String::with_capacity(html.len());
         let mut rest = html;
-        while let Some(at) = rest.find("<a href=\"").into_iter().chain(rest.find("</a>")).min() {
+        while let Some(at) = rest
+            .find("<a href=\"")
+            .into_iter()
+            .chain(rest.find("</a>"))
+            .min()
+        {
             out.push_str(&rest[..at]);
             let end = rest[at..].find('>').map_or(rest.len(), |end| at + end + 1);
             let tag = &rest[at..end];
-            match tag.strip_prefix("<a href=\"").and_then(|rest| rest.split('"').next()) {
+            match tag
+                .strip_prefix("<a href=\"")
+                .and_then(|rest| rest.split('"').next())
+            {
                 Some(href) => self.lost = !self.leads(href),
                 None if std::mem::take(&mut self.lost) => {
                     rest = &rest[end..];
@@ -75,9 +99,17 @@ impl Links<'_> {
 
     /// Is the place there that a link leads to? A web address is none of ours.
     fn leads(&self, href: &str) -> bool {
-        let Some((page, anchor)) = href.split_once('#') else { return true };
-        let page = if page.is_empty() { self.page.to_owned() } else { plain(page) };
-        self.anchors.get(&page).is_none_or(|anchors| anchors.contains(&plain(anchor)))
+        let Some((page, anchor)) = href.split_once('#') else {
+            return true;
+        };
+        let page = if page.is_empty() {
+            self.page.to_owned()
+        } else {
+            plain(page)
+        };
+        self.anchors
+            .get(&page)
+            .is_none_or(|anchors| anchors.contains(&plain(anchor)))
     }
 }
 

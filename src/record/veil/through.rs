@@ -1,6 +1,7 @@
 //! A view model on its way to somebody outside, field by field.
 //!
-//! In: a view model as data, and the name of its type. Out: the same shape; what has no class is nothing.
+//! In: a view model as data, and the name of its type. Out: the same shape; what has no class is
+//! nothing.
 
 use serde_json::{Map, Value};
 
@@ -14,12 +15,18 @@ pub(super) fn object(veil: &Veil, kind: &str, value: Value) -> Value {
         Value::Object(fields) => {
             let kind = which(kind, &fields);
             let seen = fields.into_iter().map(|(name, value)| {
-                let value = class(&kind, &name).map_or(Value::Null, |class| field(veil, class, value));
+                let value =
+                    class(&kind, &name).map_or(Value::Null, |class| field(veil, class, value));
                 (name, value)
             });
             Value::Object(seen.collect::<Map<_, _>>())
         }
-        Value::Array(items) => Value::Array(items.into_iter().map(|item| object(veil, kind, item)).collect()),
+        Value::Array(items) => Value::Array(
+            items
+                .into_iter()
+                .map(|item| object(veil, kind, item))
+                .collect(),
+        ),
         // A view model is no bare text or number.
         _ => Value::Null,
     }
@@ -39,7 +46,13 @@ fn field(veil: &Veil, class: Class, value: Value) -> Value {
         Class::Address => texts(value, &|text| veil.address(text)),
         Class::People => texts(value, &|text| people(veil, text)),
         Class::Money if sight.costs => value,
-        Class::Money => texts(value, &|text| if text.is_empty() { String::new() } else { WITHHELD.to_owned() }),
+        Class::Money => texts(value, &|text| {
+            if text.is_empty() {
+                String::new()
+            } else {
+                WITHHELD.to_owned()
+            }
+        }),
         Class::Supplier if sight.suppliers => texts(value, &|text| veil.words(text)),
         Class::Supplier | Class::Never => nothing(&value),
     }
@@ -49,7 +62,9 @@ fn field(veil: &Veil, class: Class, value: Value) -> Value {
 fn texts(value: Value, seen: &dyn Fn(&str) -> String) -> Value {
     match value {
         Value::String(text) => Value::String(seen(&text)),
-        Value::Array(items) => Value::Array(items.into_iter().map(|item| texts(item, seen)).collect()),
+        Value::Array(items) => {
+            Value::Array(items.into_iter().map(|item| texts(item, seen)).collect())
+        }
         _ => Value::Null,
     }
 }
@@ -65,14 +80,26 @@ fn nothing(value: &Value) -> Value {
 
 /// A list of names as the audience may see them, each once.
 fn people(veil: &Veil, names: &str) -> String {
-    let names: Vec<String> = names.split(", ").filter(|name| !name.is_empty()).map(str::to_owned).collect();
+    let names: Vec<String> = names
+        .split(", ")
+        .filter(|name| !name.is_empty())
+        .map(str::to_owned)
+        .collect();
     veil.people(&names).join(", ")
 }
 
-/// Puts other addresses in a view model: `address` for those that stand alone, `html` for the HTML that holds some.
-pub fn readdress(kind: &str, value: &mut Value, address: &dyn Fn(&str) -> String, html: &dyn Fn(&str) -> String) {
+/// Puts other addresses in a view model: `address` for those that stand alone, `html` for the HTML
+/// that holds some.
+pub fn readdress(
+    kind: &str,
+    value: &mut Value,
+    address: &dyn Fn(&str) -> String,
+    html: &dyn Fn(&str) -> String,
+) {
     match value {
-        Value::Array(items) => items.iter_mut().for_each(|item| readdress(kind, item, address, html)),
+        Value::Array(items) => items
+            .iter_mut()
+            .for_each(|item| readdress(kind, item, address, html)),
         Value::Object(fields) => {
             let kind = which(kind, fields);
             for (name, value) in fields {

@@ -1,10 +1,11 @@
 //! The crew's time, as whole numbers: a day and the seconds worked into it.
 //!
-//! In: hours and days. Out: moments that compare as numbers. Work goes on from the morning for as many
-//! hours as a person has in a day, then from the next morning. Whole numbers, so that every machine
-//! comes to the same.
+//! In: hours and days. Out: moments that compare as numbers. Work goes on from the morning for as
+//! many hours as a person has in a day, then from the next morning. Whole numbers, so that every
+//! machine comes to the same.
 
-/// A moment: the build day in the upper bits, seconds since that day's start of work in the lower 17.
+/// A moment: the build day in the upper bits, seconds since that day's start of work in the lower
+/// 17.
 pub(super) type Moment = u64;
 
 const DAY_BITS: u32 = 17;
@@ -40,14 +41,19 @@ pub(super) fn in_days(moment: Moment, window: u32) -> f64 {
     (moment >> DAY_BITS) as f64 + (moment & WITHIN_DAY) as f64 / f64::from(window.max(1))
 }
 
-/// Where work of `seconds` begins and ends that cannot begin before `from`, `window` seconds being worked a day.
+/// Where work of `seconds` begins and ends that cannot begin before `from`, `window` seconds being
+/// worked a day.
 #[inline]
 pub(super) fn work(from: Moment, seconds: u64, window: u32) -> (Moment, Moment) {
     let window = u64::from(window.max(1));
     if seconds == 0 {
         return (from, from);
     }
-    let start = if from & WITHIN_DAY >= window { (from | WITHIN_DAY) + 1 } else { from };
+    let start = if from & WITHIN_DAY >= window {
+        (from | WITHIN_DAY) + 1
+    } else {
+        from
+    };
     let today = window - (start & WITHIN_DAY);
     if seconds <= today {
         return (start, start + seconds);
@@ -66,10 +72,25 @@ mod tests {
     fn work_goes_on_the_next_morning_and_ends_in_the_evening_not_on_the_day_after() {
         let h = |hours: f64| u64::from(seconds(hours));
         let eight = seconds(8.0);
-        assert_eq!(work(morning(3), h(8.0), eight), (morning(3), morning(3) + h(8.0)));
-        assert_eq!(work(morning(3) + h(6.0), h(5.0), eight).1, morning(4) + h(3.0));
-        assert_eq!(work(morning(3) + h(8.0), h(1.0), eight), (morning(4), morning(4) + h(1.0)));
-        assert_eq!(work(morning(3) + h(9.0), h(16.0), eight), (morning(4), morning(5) + h(8.0)));
-        assert_eq!(work(morning(3) + h(8.0), 0, eight), (morning(3) + h(8.0), morning(3) + h(8.0)));
+        assert_eq!(
+            work(morning(3), h(8.0), eight),
+            (morning(3), morning(3) + h(8.0))
+        );
+        assert_eq!(
+            work(morning(3) + h(6.0), h(5.0), eight).1,
+            morning(4) + h(3.0)
+        );
+        assert_eq!(
+            work(morning(3) + h(8.0), h(1.0), eight),
+            (morning(4), morning(4) + h(1.0))
+        );
+        assert_eq!(
+            work(morning(3) + h(9.0), h(16.0), eight),
+            (morning(4), morning(5) + h(8.0))
+        );
+        assert_eq!(
+            work(morning(3) + h(8.0), 0, eight),
+            (morning(3) + h(8.0), morning(3) + h(8.0))
+        );
     }
 }

@@ -1,7 +1,8 @@
 //! Why it may not be done in time.
 //!
-//! In: the runs that end late, the schedule. Out: what pushes them past the deadline, worst first: parts, people with
-//! more work than hours, jobs (by the hours they bring into late runs). Nothing is said while at most one run in ten is late.
+//! In: the runs that end late, the schedule. Out: what pushes them past the deadline, worst first:
+//! parts, people with more work than hours, jobs (by the hours they bring into late runs). Nothing
+//! is said while at most one run in ten is late.
 
 use std::collections::BTreeMap;
 
@@ -40,9 +41,11 @@ pub enum Pusher {
 pub struct Danger {
     /// What pushes.
     pub what: Pusher,
-    /// For a job or part: the share of the late runs it decided. For a person: work over hours there are.
+    /// For a job or part: the share of the late runs it decided. For a person: work over hours
+    /// there are.
     pub share: f64,
-    /// What is so with it, the rest of a sentence without a full stop: `decides the end in 94 of 100 late runs`.
+    /// What is so with it, the rest of a sentence without a full stop: `decides the end in 94 of
+    /// 100 late runs`.
     pub says: String,
 }
 
@@ -51,7 +54,9 @@ impl Danger {
     pub fn words(&self, job: impl Fn(&str) -> String, part: impl Fn(&str) -> String) -> String {
         match &self.what {
             Pusher::Job(id) => format!("{} {}", job(id), self.says),
-            Pusher::Part { id, job: waiting } => format!("{} waits for {}, {}", job(waiting), part(id), self.says),
+            Pusher::Part { id, job: waiting } => {
+                format!("{} waits for {}, {}", job(waiting), part(id), self.says)
+            }
             Pusher::Person(name) => format!("{name} {}", self.says),
         }
     }
@@ -69,9 +74,18 @@ pub(super) fn reasons(
     if f64::from(tally.late) <= WORTH_SAYING * tally.ends.len() as f64 {
         return Vec::new();
     }
-    let view = View { jobs, left, steps, tally };
+    let view = View {
+        jobs,
+        left,
+        steps,
+        tally,
+    };
     let people = people(book, jobs.day, schedule);
-    view.parts().into_iter().chain(people).chain(view.late_jobs()).collect()
+    view.parts()
+        .into_iter()
+        .chain(people)
+        .chain(view.late_jobs())
+        .collect()
 }
 
 struct View<'a> {
@@ -96,7 +110,10 @@ impl View<'_> {
 
     /// The steps that decided many late runs, those first that brought most hours into them.
     fn most(&self, counts: &[u32]) -> Vec<(f64, usize)> {
-        let shares = counts.iter().enumerate().map(|(step, runs)| (self.share(*runs), step));
+        let shares = counts
+            .iter()
+            .enumerate()
+            .map(|(step, runs)| (self.share(*runs), step));
         let mut shares: Vec<(f64, usize)> = shares.filter(|(share, _)| *share >= OFTEN).collect();
         let brought = |(share, step): &(f64, usize)| share * self.still(*step) as f64;
         shares.sort_by(|a, b| brought(b).total_cmp(&brought(a)).then(a.1.cmp(&b.1)));
@@ -108,8 +125,15 @@ impl View<'_> {
         let waiting = self.most(&self.tally.for_part_late).into_iter();
         let named = waiting.filter_map(|(share, step)| {
             let part = &self.left.parts[self.left.tasks[self.steps.tasks[step]].part?];
-            let what = Pusher::Part { id: part.id.clone(), job: self.id(step).to_owned() };
-            Some(Danger { what, share, says: format!("which is in on day {}", part.day) })
+            let what = Pusher::Part {
+                id: part.id.clone(),
+                job: self.id(step).to_owned(),
+            };
+            Some(Danger {
+                what,
+                share,
+                says: format!("which is in on day {}", part.day),
+            })
         });
         named.collect()
     }
@@ -119,14 +143,26 @@ impl View<'_> {
         for (step, count) in counts.iter_mut().enumerate() {
             *count *= u32::from(self.still(step) > 0);
         }
-        self.most(&counts).into_iter().map(|(share, step)| self.late_job(share, step)).collect()
+        self.most(&counts)
+            .into_iter()
+            .map(|(share, step)| self.late_job(share, step))
+            .collect()
     }
 
     fn late_job(&self, share: f64, step: usize) -> Danger {
         let job = &self.jobs.jobs[self.left.tasks[self.steps.tasks[step]].job];
-        let stands = job.held_up().map_or(String::new(), |why| format!(", held up: {why}"));
-        let says = format!("decides the end in {:.0} of 100 late runs{stands}", share * 100.0);
-        Danger { what: Pusher::Job(job.id.clone()), share, says }
+        let stands = job
+            .held_up()
+            .map_or(String::new(), |why| format!(", held up: {why}"));
+        let says = format!(
+            "decides the end in {:.0} of 100 late runs{stands}",
+            share * 100.0
+        );
+        Danger {
+            what: Pusher::Job(job.id.clone()),
+            share,
+            says,
+        }
     }
 }
 
@@ -137,13 +173,22 @@ fn people(book: &Book, today: u32, schedule: &Schedule) -> Vec<Danger> {
             *work.entry(name.as_str()).or_default() += slot.hours / slot.by.len() as f64;
         }
     }
-    let Some(last) = book.sheet.days.filter(|_| book.sheet.crew_known) else { return Vec::new() };
+    let Some(last) = book.sheet.days.filter(|_| book.sheet.crew_known) else {
+        return Vec::new();
+    };
     let days = last.saturating_sub(today);
     let over = book.sheet.crew.iter().filter_map(|member| {
-        let (work, there) = (*work.get(member.name.as_str())?, member.hours * f64::from(days));
+        let (work, there) = (
+            *work.get(member.name.as_str())?,
+            member.hours * f64::from(days),
+        );
         let says = format!("has {work:.1} h of work and {there:.1} h until day {last}");
         let share = work / there.max(1.0);
-        (work > there).then(|| Danger { what: Pusher::Person(member.name.clone()), share, says })
+        (work > there).then(|| Danger {
+            what: Pusher::Person(member.name.clone()),
+            share,
+            says,
+        })
     });
     let mut over: Vec<Danger> = over.collect();
     over.sort_by(|a, b| b.share.total_cmp(&a.share));

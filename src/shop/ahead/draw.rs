@@ -1,11 +1,11 @@
 //! Chance, the same on every machine.
 //!
 //! In: a seed; a spread of logarithms. Out: random bits and log-normal factors in whole 4096ths.
-//! Bits: `SplitMix64` (Steele, Lea and Flood, OOPSLA 2014). A factor is one of 4096 equally likely points of
-//! its distribution, the middles of as many equal slices of probability, worked out once with the
-//! inverse normal (Wichura, algorithm AS 241, Applied Statistics 37 (1988), the form for seven figures).
-//! Rounding to 4096ths takes away the last digits in which mathematical libraries differ, and a draw
-//! is a look-up. The points reach to 3.7 standard deviations.
+//! Bits: `SplitMix64` (Steele, Lea and Flood, OOPSLA 2014). A factor is one of 4096 equally likely
+//! points of its distribution, the middles of as many equal slices of probability, worked out once
+//! with the inverse normal (Wichura, algorithm AS 241, Applied Statistics 37 (1988), the form for
+//! seven figures). Rounding to 4096ths takes away the last digits in which mathematical libraries
+//! differ, and a draw is a look-up. The points reach to 3.7 standard deviations.
 
 const POINT_BITS: u32 = 12;
 const POINTS: usize = 1 << POINT_BITS;
@@ -66,7 +66,11 @@ fn inverse_normal(p: f64) -> f64 {
         return from_middle * middle(r);
     }
     let r = (-p.min(1.0 - p).ln()).sqrt();
-    let z = if r <= 5.0 { tail(r - 1.6) } else { far_tail(r - 5.0) };
+    let z = if r <= 5.0 {
+        tail(r - 1.6)
+    } else {
+        far_tail(r - 5.0)
+    };
     z.copysign(from_middle)
 }
 
@@ -89,7 +93,8 @@ fn far_tail(r: f64) -> f64 {
 mod tests {
     use super::*;
 
-    /// Values of the standard normal table, to ten figures (worked out with Python's `statistics.NormalDist`).
+    /// Values of the standard normal table, to ten figures (worked out with Python's
+    /// `statistics.NormalDist`).
     #[test]
     fn the_inverse_normal_has_the_values_of_the_table() {
         let table = [
@@ -101,7 +106,11 @@ mod tests {
             (1e-12, -7.034_483_825_3),
         ];
         for (p, z) in table {
-            assert!((inverse_normal(p) - z).abs() < 2e-6, "{p}: {} instead of {z}", inverse_normal(p));
+            assert!(
+                (inverse_normal(p) - z).abs() < 2e-6,
+                "{p}: {} instead of {z}",
+                inverse_normal(p)
+            );
         }
     }
 
@@ -109,17 +118,34 @@ mod tests {
     #[test]
     fn the_bits_are_those_of_splitmix64() {
         let mut bits = Bits(1_234_567);
-        let first = [6_457_827_717_110_365_317, 3_203_168_211_198_807_973, 9_817_491_932_198_370_423];
+        let first = [
+            6_457_827_717_110_365_317,
+            3_203_168_211_198_807_973,
+            9_817_491_932_198_370_423,
+        ];
         assert_eq!(first.map(|_| bits.next()), first);
     }
 
     #[test]
     fn factors_have_the_middle_and_the_spread_they_were_asked_for() {
         let factors = Factors::new(0.2, 0.3);
-        let logs: Vec<f64> = factors.0.iter().map(|point| (f64::from(*point) / ONE as f64).ln()).collect();
+        let logs: Vec<f64> = factors
+            .0
+            .iter()
+            .map(|point| (f64::from(*point) / ONE as f64).ln())
+            .collect();
         let mean = logs.iter().sum::<f64>() / logs.len() as f64;
-        let sd = (logs.iter().map(|log| (log - mean).powi(2)).sum::<f64>() / logs.len() as f64).sqrt();
-        assert!((mean - 0.2).abs() < 1e-3 && (sd - 0.3).abs() < 1e-3, "{mean} {sd}");
-        assert!(Factors::new(0.0, 0.0).0.iter().all(|point| u64::from(*point) == ONE));
+        let sd =
+            (logs.iter().map(|log| (log - mean).powi(2)).sum::<f64>() / logs.len() as f64).sqrt();
+        assert!(
+            (mean - 0.2).abs() < 1e-3 && (sd - 0.3).abs() < 1e-3,
+            "{mean} {sd}"
+        );
+        assert!(
+            Factors::new(0.0, 0.0)
+                .0
+                .iter()
+                .all(|point| u64::from(*point) == ONE)
+        );
     }
 }

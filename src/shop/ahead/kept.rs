@@ -1,7 +1,7 @@
 //! The runs of a former look ahead, to be used again where the same is left to do at the same pace.
 //!
-//! In: everything the runs hang on. Out: what they came to. A look ahead in a large book costs some thousand
-//! walks through all that is left; a save that only changes a reading changes none of it.
+//! In: everything the runs hang on. Out: what they came to. A look ahead in a large book costs some
+//! thousand walks through all that is left; a save that only changes a reading changes none of it.
 
 use super::helps::{self, Help};
 use super::learn::Pace;
@@ -33,14 +33,30 @@ pub(super) struct Ran {
 
 impl Kept {
     /// The runs, walked only where they were not walked before.
-    pub(super) fn runs(&mut self, left: &Left, steps: &Steps, pace: &Pace, deadline: u32, jobs: &JobList) -> &Ran {
-        let asked = Asked { left: left.clone(), pace: *pace, deadline, jobs: open(left, jobs) };
+    pub(super) fn runs(
+        &mut self,
+        left: &Left,
+        steps: &Steps,
+        pace: &Pace,
+        deadline: u32,
+        jobs: &JobList,
+    ) -> &Ran {
+        let asked = Asked {
+            left: left.clone(),
+            pace: *pace,
+            deadline,
+            jobs: open(left, jobs),
+        };
         let known = self.0.take().filter(|(before, _)| *before == asked);
         let (_, ran) = self.0.insert(known.unwrap_or_else(|| {
             let chance = Chance::at(pace);
             let tally = runs::all(steps, &chance, deadline);
             let nothing = tally.ends.is_empty();
-            let helps = if nothing { Vec::new() } else { helps::best(left, steps, &chance, &tally, jobs) };
+            let helps = if nothing {
+                Vec::new()
+            } else {
+                helps::best(left, steps, &chance, &tally, jobs)
+            };
             (asked, Ran { tally, helps })
         }));
         ran
@@ -49,5 +65,6 @@ impl Kept {
 
 fn open(left: &Left, jobs: &JobList) -> Vec<(String, bool)> {
     let open = left.tasks.iter().map(|task| &jobs.jobs[task.job]);
-    open.map(|job| (job.id.clone(), helps::may_be_hurried(job))).collect()
+    open.map(|job| (job.id.clone(), helps::may_be_hurried(job)))
+        .collect()
 }

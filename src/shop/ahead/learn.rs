@@ -1,18 +1,18 @@
 //! How long jobs really take.
 //!
-//! In: the jobs that are done and have both hours. Out: the [`Pace`], which is set against the planned
-//! hours of what is left.
+//! In: the jobs that are done and have both hours. Out: the [`Pace`], which is set against the
+//! planned hours of what is left.
 //!
-//! With x = ln(took / takes) of each of n done jobs, m their mean, and a prior that is worth k = 4 jobs
-//! which took what was planned, give or take s = 0.3 (about a third more or a quarter less):
+//! With x = ln(took / takes) of each of n done jobs, m their mean, and a prior that is worth k = 4
+//! jobs which took what was planned, give or take s = 0.3 (about a third more or a quarter less):
 //!
 //! - mean = n·m / (n + k)
 //! - variance = (k·s² + Σ(x − m)² + k·n/(n + k)·m²) / (k + n)
 //! - the mean itself is uncertain by √(variance / (n + k)): drawn once a run, for all its jobs
 //!
-//! This is the normal model with its conjugate prior (Gelman et al., Bayesian Data Analysis, 3.3). That
-//! hours slip by factors, and the sizes of k and s, are common practice. Hours made twice count: the
-//! crew had to find them. The spread is never taken below 0.1.
+//! This is the normal model with its conjugate prior (Gelman et al., Bayesian Data Analysis, 3.3).
+//! That hours slip by factors, and the sizes of k and s, are common practice. Hours made twice
+//! count: the crew had to find them. The spread is never taken below 0.1.
 
 use crate::shop::jobs::{Job, JobList, JobState};
 
@@ -40,7 +40,12 @@ pub struct Pace {
 
 impl Pace {
     /// Every job takes exactly what was planned.
-    pub const AS_PLANNED: Self = Self { jobs: 0, mean: 0.0, sd: 0.0, mean_sd: 0.0 };
+    pub const AS_PLANNED: Self = Self {
+        jobs: 0,
+        mean: 0.0,
+        sd: 0.0,
+        mean_sd: 0.0,
+    };
 
     /// The pace of a crew, from what it has done.
     pub fn learn(jobs: &JobList) -> Self {
@@ -50,7 +55,12 @@ impl Pace {
         let squares: f64 = logs.iter().map(|log| (log - mean).powi(2)).sum();
         let variance = (k * PRIOR_SD.powi(2) + squares + k * n / (n + k) * mean.powi(2)) / (k + n);
         let sd = variance.sqrt().max(LEAST_SD);
-        Self { jobs: logs.len(), mean: n * mean / (n + k), sd, mean_sd: sd / (n + k).sqrt() }
+        Self {
+            jobs: logs.len(),
+            mean: n * mean / (n + k),
+            sd,
+            mean_sd: sd / (n + k).sqrt(),
+        }
     }
 
     /// What one planned hour comes to in the middle.
@@ -60,7 +70,9 @@ impl Pace {
 }
 
 fn log_ratio(job: &Job) -> Option<f64> {
-    let takes = job.takes.filter(|takes| *takes > 0.0 && job.state == JobState::Done)?;
+    let takes = job
+        .takes
+        .filter(|takes| *takes > 0.0 && job.state == JobState::Done)?;
     let ratio = Some(job.hours_spent / takes).filter(|ratio| *ratio > 0.0)?;
     Some(ratio.clamp(1.0 / MOST, MOST).ln())
 }

@@ -1,7 +1,8 @@
 //! Days on which too much is planned for somebody.
 //!
-//! In: the open jobs of the days ahead. Out: who is over, and a warning for each. More than ten hours a day is how
-//! people get hurt (common practice). What counts is the work left of each job; a shared job is shared.
+//! In: the open jobs of the days ahead. Out: who is over, and a warning for each. More than ten
+//! hours a day is how people get hurt (common practice). What counts is the work left of each job;
+//! a shared job is shared.
 
 use std::collections::BTreeMap;
 
@@ -29,7 +30,9 @@ pub struct LongDay {
 pub(super) fn find(jobs: &JobList) -> Vec<LongDay> {
     let mut planned: BTreeMap<(u32, &str), (f64, Option<Span>)> = BTreeMap::new();
     for job in jobs.all().filter(|job| job.state.is_open()) {
-        let Some(day) = job.planned_day.filter(|day| *day > jobs.day) else { continue };
+        let Some(day) = job.planned_day.filter(|day| *day > jobs.day) else {
+            continue;
+        };
         for name in &job.by {
             let (hours, over) = planned.entry((day, name.as_str())).or_default();
             *hours += job.hours_to_go().unwrap_or(DEFAULT_HOURS) / job.by.len() as f64;
@@ -40,14 +43,27 @@ pub(super) fn find(jobs: &JobList) -> Vec<LongDay> {
     }
     let over = planned
         .into_iter()
-        .filter_map(|((day, person), (hours, at))| Some(LongDay { day, person: person.to_owned(), hours, at: at? }));
+        .filter_map(|((day, person), (hours, at))| {
+            Some(LongDay {
+                day,
+                person: person.to_owned(),
+                hours,
+                at: at?,
+            })
+        });
     over.collect()
 }
 
 /// The warning about it.
 pub(super) fn warning(long: &LongDay) -> Diagnostic {
-    let LongDay { day, person, hours, at } = long;
+    let LongDay {
+        day,
+        person,
+        hours,
+        at,
+    } = long;
     let message = format!("day {day} has {hours:.1} h planned for {person}");
-    Diagnostic::warning(Slug::LongDay, *at, message)
-        .expected(format!("at most {MOST_HOURS} h a day for one person; tired people get hurt"))
+    Diagnostic::warning(Slug::LongDay, *at, message).expected(format!(
+        "at most {MOST_HOURS} h a day for one person; tired people get hurt"
+    ))
 }

@@ -1,7 +1,8 @@
 //! Jobs that wait for each other.
 //!
-//! In: every job's `follows`. Out: the `follows` that close a loop, each with an error that prints the
-//! way round. What is ahead is reckoned without them. Each job and each `follows` is looked at once.
+//! In: every job's `follows`. Out: the `follows` that close a loop, each with an error that prints
+//! the way round. What is ahead is reckoned without them. Each job and each `follows` is looked at
+//! once.
 
 use std::collections::BTreeSet;
 
@@ -35,7 +36,13 @@ struct Walk<'a> {
 /// Finds the loops.
 pub(super) fn find(jobs: &JobList) -> (BTreeSet<Closing>, Vec<Diagnostic>) {
     let marks = vec![Mark::New; jobs.jobs.len()];
-    let mut walk = Walk { jobs, marks, way: Vec::new(), closing: BTreeSet::new(), wrong: Vec::new() };
+    let mut walk = Walk {
+        jobs,
+        marks,
+        way: Vec::new(),
+        closing: BTreeSet::new(),
+        wrong: Vec::new(),
+    };
     for job in 0..jobs.jobs.len() {
         if walk.marks[job] == Mark::New {
             walk.enter(job);
@@ -52,7 +59,9 @@ impl Walk<'_> {
     }
 
     fn step(&mut self) -> bool {
-        let Some((job, place)) = self.way.last_mut() else { return false };
+        let Some((job, place)) = self.way.last_mut() else {
+            return false;
+        };
         let (at, looked_at) = (*job, *place);
         *place += 1;
         let Some(first) = self.jobs.jobs[at].follows.get(looked_at) else {
@@ -76,8 +85,9 @@ impl Walk<'_> {
         let name = |(job, _): &Closing| self.jobs.jobs[*job].id.as_str();
         let ends = round.iter().skip(1).chain(round.first());
         let pairs = round.iter().zip(ends).take(PRINTED);
-        let mut steps: Vec<String> =
-            pairs.map(|(job, first)| format!("{} follows {}", name(job), name(first))).collect();
+        let mut steps: Vec<String> = pairs
+            .map(|(job, first)| format!("{} follows {}", name(job), name(first)))
+            .collect();
         if round.len() > PRINTED {
             steps.push(format!("and so on, {} jobs in all", round.len()));
         }
@@ -85,7 +95,8 @@ impl Walk<'_> {
         let message = format!("{first} waits for itself: {}", steps.join(", "));
         let at = self.jobs.jobs[closing.0].follows[closing.1].span;
         self.wrong.push(
-            Diagnostic::error(Slug::Loop, at, message).expected("one of them to follow something else, or nothing"),
+            Diagnostic::error(Slug::Loop, at, message)
+                .expected("one of them to follow something else, or nothing"),
         );
         self.closing.insert(closing);
     }

@@ -1,15 +1,16 @@
 //! What is ahead of the crew: what is left, when it will be done, what stands in the way.
 //!
-//! In: the book, its jobs and its ledger, as they stand at the end of the latest day with a log. Out: the
-//! [`Forecast`], and findings: loops of `follows`, days too long for somebody, jobs without hours.
+//! In: the book, its jobs and its ledger, as they stand at the end of the latest day with a log.
+//! Out: the [`Forecast`], and findings: loops of `follows`, days too long for somebody, jobs
+//! without hours.
 //!
-//! The way of it: `loops` → `left` (what is open, in whole seconds) → `network` (early and late times) →
-//! `schedule` (an order of work, and who does what) → `steps` (one walk through it) → `learn` and
-//! `draw` (how jobs slip) → `runs` (some thousand walks) → `helps`, `begins`, `danger`.
+//! The way of it: `loops` → `left` (what is open, in whole seconds) → `network` (early and late
+//! times) → `schedule` (an order of work, and who does what) → `steps` (one walk through it) →
+//! `learn` and `draw` (how jobs slip) → `runs` (some thousand walks) → `helps`, `begins`, `danger`.
 //!
 //! What always holds: the same book gives the same forecast on any machine; a forecast at
-//! [`Pace::AS_PLANNED`] is the schedule; no advice hurries work that keeps people whole. How far to trust
-//! it: it knows of no idea, no illness and no weather; it says what the crew's own hours say.
+//! [`Pace::AS_PLANNED`] is the schedule; no advice hurries work that keeps people whole. How far to
+//! trust it: it knows of no idea, no illness and no weather; it says what the crew's own hours say.
 
 mod begins;
 mod clock;
@@ -88,7 +89,8 @@ pub struct Outlook {
     pub on_time: f64,
     /// How many runs end on which day.
     pub ends: BTreeMap<u32, u32>,
-    /// The share of runs in which a job was on the chain that decided the end; never 0, largest first.
+    /// The share of runs in which a job was on the chain that decided the end; never 0, largest
+    /// first.
     pub on_chain: Vec<(String, f64)>,
     /// The same for the parts that such a chain waited for.
     pub parts_on_chain: Vec<(String, f64)>,
@@ -102,16 +104,32 @@ pub fn look(book: &Book, jobs: &JobList, ledger: &Ledger) -> (Forecast, Vec<Diag
 }
 
 /// The same, with the runs of a former look where they are still right.
-pub fn look_again(book: &Book, jobs: &JobList, ledger: &Ledger, kept: &mut Kept) -> (Forecast, Vec<Diagnostic>) {
+pub fn look_again(
+    book: &Book,
+    jobs: &JobList,
+    ledger: &Ledger,
+    kept: &mut Kept,
+) -> (Forecast, Vec<Diagnostic>) {
     foresee(book, jobs, ledger, Pace::learn(jobs), kept)
 }
 
 /// What is ahead, at a pace.
-pub fn look_at_pace(book: &Book, jobs: &JobList, ledger: &Ledger, pace: Pace) -> (Forecast, Vec<Diagnostic>) {
+pub fn look_at_pace(
+    book: &Book,
+    jobs: &JobList,
+    ledger: &Ledger,
+    pace: Pace,
+) -> (Forecast, Vec<Diagnostic>) {
     foresee(book, jobs, ledger, pace, &mut Kept::default())
 }
 
-fn foresee(book: &Book, jobs: &JobList, ledger: &Ledger, pace: Pace, kept: &mut Kept) -> (Forecast, Vec<Diagnostic>) {
+fn foresee(
+    book: &Book,
+    jobs: &JobList,
+    ledger: &Ledger,
+    pace: Pace,
+    kept: &mut Kept,
+) -> (Forecast, Vec<Diagnostic>) {
     let (closing, mut found) = loops::find(jobs);
     let left = left::gather(book, jobs, ledger, &closing);
     let times = network::passes(&left);
@@ -119,7 +137,13 @@ fn foresee(book: &Book, jobs: &JobList, ledger: &Ledger, pace: Pace, kept: &mut 
     let steps = schedule::lay_out(&left, &times);
     let schedule = schedule::schedule(&left, &steps, id);
     // Without a last day no run is late.
-    let ran = kept.runs(&left, &steps, &pace, book.sheet.days.unwrap_or(u32::MAX), jobs);
+    let ran = kept.runs(
+        &left,
+        &steps,
+        &pace,
+        book.sheet.days.unwrap_or(u32::MAX),
+        jobs,
+    );
     let orders = orders::find(book, jobs, ledger, &begins::begins(&left, &steps));
     let long_days = long_day::find(jobs);
     found.extend(long_days.iter().map(long_day::warning));
@@ -165,13 +189,21 @@ fn outlook(book: &Book, jobs: &JobList, left: &Left, steps: &Steps, ran: &Ran) -
 
 /// Nothing is open: the end is the day the last job was done.
 fn all_done(book: &Book, jobs: &JobList) -> Outlook {
-    let end = jobs.all().filter_map(|job| job.done_day).max().unwrap_or(jobs.day);
+    let end = jobs
+        .all()
+        .filter_map(|job| job.done_day)
+        .max()
+        .unwrap_or(jobs.day);
     Outlook {
         runs: 0,
         p10: end,
         p50: end,
         p90: end,
-        on_time: if book.sheet.days.is_none_or(|days| end <= days) { 1.0 } else { 0.0 },
+        on_time: if book.sheet.days.is_none_or(|days| end <= days) {
+            1.0
+        } else {
+            0.0
+        },
         ends: BTreeMap::new(),
         on_chain: Vec::new(),
         parts_on_chain: Vec::new(),
@@ -182,15 +214,28 @@ fn all_done(book: &Book, jobs: &JobList) -> Outlook {
 /// Counts as shares, largest first.
 fn shares(runs: u32, counts: BTreeMap<&str, u32>) -> Vec<(String, f64)> {
     let counts = counts.into_iter().filter(|(_, count)| *count > 0);
-    let mut shares: Vec<(String, f64)> =
-        counts.map(|(id, count)| (id.to_owned(), f64::from(count) / f64::from(runs))).collect();
+    let mut shares: Vec<(String, f64)> = counts
+        .map(|(id, count)| (id.to_owned(), f64::from(count) / f64::from(runs)))
+        .collect();
     shares.sort_by(|a, b| b.1.total_cmp(&a.1));
     shares
 }
 
-fn jobs_on_chain<'a>(jobs: &'a JobList, left: &Left, steps: &Steps, tally: &Tally) -> BTreeMap<&'a str, u32> {
-    let tasks = steps.tasks.iter().map(|task| &left.tasks[*task]).zip(&tally.on_chain);
-    tasks.filter(|(task, _)| task.takes > 0).map(|(task, runs)| (jobs.jobs[task.job].id.as_str(), *runs)).collect()
+fn jobs_on_chain<'a>(
+    jobs: &'a JobList,
+    left: &Left,
+    steps: &Steps,
+    tally: &Tally,
+) -> BTreeMap<&'a str, u32> {
+    let tasks = steps
+        .tasks
+        .iter()
+        .map(|task| &left.tasks[*task])
+        .zip(&tally.on_chain);
+    tasks
+        .filter(|(task, _)| task.takes > 0)
+        .map(|(task, runs)| (jobs.jobs[task.job].id.as_str(), *runs))
+        .collect()
 }
 
 fn parts_on_chain<'a>(left: &'a Left, steps: &Steps, tally: &Tally) -> BTreeMap<&'a str, u32> {

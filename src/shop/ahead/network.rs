@@ -1,9 +1,10 @@
 //! Early and late times: the critical path method, a node a job.
 //!
-//! In: what is left. Out: for each open job its early and late start and finish and its slack, in hours
-//! of work from tomorrow morning, and every job without slack. Hands are not limited here; that is the
-//! schedule's. A part that comes in later holds its jobs back by whole days of those who do them.
-//! Forward and backward pass after Kelley and Walker (Proc. Eastern Joint Computer Conference, 1959).
+//! In: what is left. Out: for each open job its early and late start and finish and its slack, in
+//! hours of work from tomorrow morning, and every job without slack. Hands are not limited here;
+//! that is the schedule's. A part that comes in later holds its jobs back by whole days of those
+//! who do them. Forward and backward pass after Kelley and Walker (Proc. Eastern Joint Computer
+//! Conference, 1959).
 
 use std::collections::BTreeSet;
 
@@ -56,10 +57,19 @@ pub(super) struct Times {
 pub(super) fn passes(left: &Left) -> Times {
     let (order, after) = in_order(left);
     let early = forward(left, &order);
-    let ends = left.tasks.iter().zip(&early).map(|(task, start)| start + task.still());
+    let ends = left
+        .tasks
+        .iter()
+        .zip(&early)
+        .map(|(task, start)| start + task.still());
     let length = ends.max().unwrap_or(0);
     let late = backward(left, &order, &after, length);
-    Times { early, late, length, after }
+    Times {
+        early,
+        late,
+        length,
+        after,
+    }
 }
 
 /// The tasks in an order that keeps to `follows`, and what comes after each.
@@ -71,7 +81,9 @@ fn in_order(left: &Left) -> (Vec<usize>, Vec<Vec<usize>>) {
             after[*first].push(index);
         }
     }
-    let mut order: Vec<usize> = (0..left.tasks.len()).filter(|task| waits[*task] == 0).collect();
+    let mut order: Vec<usize> = (0..left.tasks.len())
+        .filter(|task| waits[*task] == 0)
+        .collect();
     let mut next = 0;
     while let Some(task) = order.get(next).copied() {
         next += 1;
@@ -89,7 +101,10 @@ fn forward(left: &Left, order: &[usize]) -> Vec<u64> {
     let mut early = vec![0; left.tasks.len()];
     for index in order {
         let task = &left.tasks[*index];
-        let ends = task.before.iter().map(|first| early[*first] + left.tasks[*first].still());
+        let ends = task
+            .before
+            .iter()
+            .map(|first| early[*first] + left.tasks[*first].still());
         early[*index] = ends.max().unwrap_or(0).max(part_wait(left, task));
     }
     early
@@ -98,7 +113,11 @@ fn forward(left: &Left, order: &[usize]) -> Vec<u64> {
 fn backward(left: &Left, order: &[usize], after: &[Vec<usize>], length: u64) -> Vec<u64> {
     let mut late = vec![0; left.tasks.len()];
     for index in order.iter().rev() {
-        let finish = after[*index].iter().map(|later| late[*later]).min().unwrap_or(length);
+        let finish = after[*index]
+            .iter()
+            .map(|later| late[*later])
+            .min()
+            .unwrap_or(length);
         late[*index] = finish.saturating_sub(left.tasks[*index].still());
     }
     late
@@ -113,14 +132,21 @@ fn part_wait(left: &Left, task: &Task) -> u64 {
 impl Times {
     /// In hours and names.
     pub(super) fn network(&self, left: &Left, id: impl Fn(usize) -> String) -> Network {
-        let mut network = Network { length: clock::hours(self.length), ..Network::default() };
+        let mut network = Network {
+            length: clock::hours(self.length),
+            ..Network::default()
+        };
         for (index, task) in left.tasks.iter().enumerate() {
             let (early, late, still) = (self.early[index], self.late[index], task.still());
             let job = id(task.job);
             if early == late && still > 0 {
                 network.critical.insert(job.clone());
-                let part = task.part.filter(|_| early > 0 && part_wait(left, task) == early);
-                network.critical_parts.extend(part.map(|part| left.parts[part].id.clone()));
+                let part = task
+                    .part
+                    .filter(|_| early > 0 && part_wait(left, task) == early);
+                network
+                    .critical_parts
+                    .extend(part.map(|part| left.parts[part].id.clone()));
             }
             network.nodes.push(Node {
                 job,

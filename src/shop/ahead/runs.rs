@@ -1,9 +1,10 @@
 //! Some thousand ways it could go.
 //!
-//! In: the steps and the pace. Out: for every run when it ends and what decided that. In a run each job
-//! takes its planned hours times a factor of its own, times one for the whole run, for nobody knows the
-//! crew's pace exactly. The seed is fixed: the same book gives the same runs. The crew keeps to the
-//! order of the schedule in every run; a crew that would change its order does a little better.
+//! In: the steps and the pace. Out: for every run when it ends and what decided that. In a run each
+//! job takes its planned hours times a factor of its own, times one for the whole run, for nobody
+//! knows the crew's pace exactly. The seed is fixed: the same book gives the same runs. The crew
+//! keeps to the order of the schedule in every run; a crew that would change its order does a
+//! little better.
 
 use rayon::prelude::*;
 
@@ -44,7 +45,10 @@ pub(super) struct Tally {
 
 impl Chance {
     pub(super) fn at(pace: &Pace) -> Self {
-        Self { of_a_job: Factors::new(0.0, pace.sd), of_a_run: Factors::new(pace.mean, pace.mean_sd) }
+        Self {
+            of_a_job: Factors::new(0.0, pace.sd),
+            of_a_run: Factors::new(pace.mean, pace.mean_sd),
+        }
     }
 }
 
@@ -53,7 +57,9 @@ impl Chance {
 fn run(steps: &Steps, chance: &Chance, number: u32, track: &mut Track) -> Option<usize> {
     let mut bits = Bits::of_run(number);
     let whole = chance.of_a_run.draw(&mut bits);
-    steps.walk(track, || (chance.of_a_job.draw(&mut bits) * whole) >> ONE_BITS)
+    steps.walk(track, || {
+        (chance.of_a_job.draw(&mut bits) * whole) >> ONE_BITS
+    })
 }
 
 /// When the first `runs` runs end, earliest first.
@@ -74,7 +80,9 @@ pub(super) fn all(steps: &Steps, chance: &Chance, deadline: u32) -> Tally {
         tally.count(&track, last, deadline);
         (tally, track)
     });
-    let mut tally = parts.map(|(tally, _)| tally).reduce(|| Tally::of(steps.steps.len()), Tally::and);
+    let mut tally = parts
+        .map(|(tally, _)| tally)
+        .reduce(|| Tally::of(steps.steps.len()), Tally::and);
     tally.ends.sort_unstable();
     tally
 }
@@ -93,7 +101,9 @@ impl Tally {
     }
 
     fn count(&mut self, track: &Track, last: Option<usize>, deadline: u32) {
-        let Some(end) = last.map(|last| track.finish[last]) else { return };
+        let Some(end) = last.map(|last| track.finish[last]) else {
+            return;
+        };
         let late = u32::from(clock::day_of(end) > deadline);
         self.ends.push(end);
         self.late += late;
@@ -108,7 +118,9 @@ impl Tally {
     }
 
     fn and(mut self, other: Self) -> Self {
-        let add = |to: &mut [u32], from: &[u32]| to.iter_mut().zip(from).for_each(|(to, from)| *to += from);
+        let add = |to: &mut [u32], from: &[u32]| {
+            to.iter_mut().zip(from).for_each(|(to, from)| *to += from)
+        };
         self.ends.extend(other.ends);
         add(&mut self.on_chain, &other.on_chain);
         add(&mut self.on_late_chain, &other.on_late_chain);

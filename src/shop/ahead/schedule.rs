@@ -1,11 +1,12 @@
 //! Who does what when, with the hours there are.
 //!
-//! In: what is left and its late starts. Out: the order the jobs are taken up in, and the [`Schedule`].
-//! Serial scheduling (Kelley 1963; Kolisch, European Journal of Operational Research 90 (1996)): job by job,
-//! least late start first, then in the order of the plan, each into the first stretch where all its
-//! people are free. Then the crew keeps to that order and each job begins as soon as it can, which is
-//! never later. Jobs are not broken off for others, but go on the next morning. Each person's
-//! stretches are limited to the latest few, so that the work grows with the jobs only.
+//! In: what is left and its late starts. Out: the order the jobs are taken up in, and the
+//! [`Schedule`]. Serial scheduling (Kelley 1963; Kolisch, European Journal of Operational Research
+//! 90 (1996)): job by job, least late start first, then in the order of the plan, each into the
+//! first stretch where all its people are free. Then the crew keeps to that order and each job
+//! begins as soon as it can, which is never later. Jobs are not broken off for others, but go on
+//! the next morning. Each person's stretches are limited to the latest few, so that the work grows
+//! with the jobs only.
 
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
@@ -56,7 +57,8 @@ pub enum Waits {
 /// What is left, day by day.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Schedule {
-    /// The open jobs, in the order they are taken up. Jobs of 0 h are among them: they have a day too.
+    /// The open jobs, in the order they are taken up. Jobs of 0 h are among them: they have a day
+    /// too.
     pub slots: Vec<Slot>,
     /// The day the last one is done; `None` where nothing is open.
     pub finish_day: Option<u32>,
@@ -66,13 +68,25 @@ pub struct Schedule {
 
 /// The order of work, and who does what anybody can do.
 pub(super) fn lay_out(left: &Left, times: &Times) -> Steps {
-    let mut desk = Desk { left, idle: left.crew.iter().map(|_| Idle::from(clock::morning(left.tomorrow))).collect() };
+    let mut desk = Desk {
+        left,
+        idle: left
+            .crew
+            .iter()
+            .map(|_| Idle::from(clock::morning(left.tomorrow)))
+            .collect(),
+    };
     let mut finish = vec![0; left.tasks.len()];
     let mut who = vec![0; left.tasks.len()];
     let mut begun: Vec<(Moment, usize, usize)> = Vec::with_capacity(left.tasks.len());
     for (place, index) in by_priority(left, times).into_iter().enumerate() {
         let task = &left.tasks[index];
-        let done = task.before.iter().map(|first| finish[*first]).max().unwrap_or(0);
+        let done = task
+            .before
+            .iter()
+            .map(|first| finish[*first])
+            .max()
+            .unwrap_or(0);
         let (person, start, end) = desk.place(task, done.max(task.ready));
         (who[index], finish[index]) = (person, end);
         begun.push((start, place, index));
@@ -86,7 +100,10 @@ pub(super) fn lay_out(left: &Left, times: &Times) -> Steps {
 fn by_priority(left: &Left, times: &Times) -> Vec<usize> {
     let mut waits: Vec<usize> = left.tasks.iter().map(|task| task.before.len()).collect();
     let can = |task: usize| Reverse((times.late[task], task));
-    let mut next: BinaryHeap<_> = (0..left.tasks.len()).filter(|task| waits[*task] == 0).map(can).collect();
+    let mut next: BinaryHeap<_> = (0..left.tasks.len())
+        .filter(|task| waits[*task] == 0)
+        .map(can)
+        .collect();
     let mut order = Vec::with_capacity(left.tasks.len());
     while let Some(Reverse((_, task))) = next.pop() {
         order.push(task);
@@ -124,9 +141,17 @@ impl Idle {
     }
 
     fn take(&mut self, start: Moment, end: Moment) {
-        let Some(at) = self.0.iter().position(|(begins, ends)| *begins <= start && end <= *ends) else { return };
+        let Some(at) = self
+            .0
+            .iter()
+            .position(|(begins, ends)| *begins <= start && end <= *ends)
+        else {
+            return;
+        };
         let (begins, ends) = self.0[at];
-        let rest = [(begins, start), (end, ends)].into_iter().filter(|(from, to)| from < to);
+        let rest = [(begins, start), (end, ends)]
+            .into_iter()
+            .filter(|(from, to)| from < to);
         self.0.splice(at..=at, rest);
         if self.0.len() > STRETCHES {
             self.0.remove(0);
@@ -138,8 +163,14 @@ impl Desk<'_> {
     /// Books a task: the person where anybody will do, and when.
     fn place(&mut self, task: &Task, from: Moment) -> (u32, Moment, Moment) {
         let still = task.still();
-        let people = if task.people.is_empty() { vec![self.first_free(from, still)] } else { task.people.clone() };
-        let windows = people.iter().map(|person| self.left.crew[*person as usize].window);
+        let people = if task.people.is_empty() {
+            vec![self.first_free(from, still)]
+        } else {
+            task.people.clone()
+        };
+        let windows = people
+            .iter()
+            .map(|person| self.left.crew[*person as usize].window);
         let window = windows.min().unwrap_or(task.window);
         let start = self.together(&people, from, still, window);
         let (start, end) = clock::work(start, still, window);
@@ -151,7 +182,8 @@ impl Desk<'_> {
 
     fn first_free(&self, from: Moment, still: u64) -> u32 {
         let people = self.left.crew.iter().zip(&self.idle).zip(0_u32..);
-        let begins = people.map(|((person, idle), index)| (idle.first(from, still, person.window), index));
+        let begins =
+            people.map(|((person, idle), index)| (idle.first(from, still, person.window), index));
         begins.min().map_or(0, |(_, index)| index)
     }
 
@@ -159,7 +191,8 @@ impl Desk<'_> {
     fn together(&self, people: &[u32], from: Moment, still: u64, window: u32) -> Moment {
         let mut start = from;
         loop {
-            let later = |start, person: &u32| self.idle[*person as usize].first(start, still, window);
+            let later =
+                |start, person: &u32| self.idle[*person as usize].first(start, still, window);
             let next = people.iter().fold(start, later);
             if next == start {
                 return start;
@@ -174,14 +207,28 @@ pub(super) fn schedule(left: &Left, steps: &Steps, id: impl Fn(usize) -> String)
     let mut track = steps.track();
     let last = steps.walk(&mut track, || draw::ONE);
     let name = |step: usize| id(left.tasks[steps.tasks[step]].job);
-    let slots = (0..steps.steps.len()).map(|step| slot(left, steps, &track, step, name)).collect();
-    let chain = track.chain(last).filter(|step| left.tasks[steps.tasks[*step]].takes > 0);
+    let slots = (0..steps.steps.len())
+        .map(|step| slot(left, steps, &track, step, name))
+        .collect();
+    let chain = track
+        .chain(last)
+        .filter(|step| left.tasks[steps.tasks[*step]].takes > 0);
     let mut chain: Vec<String> = chain.map(name).collect();
     chain.reverse();
-    Schedule { slots, finish_day: last.map(|step| clock::day_of(track.finish[step])), chain }
+    Schedule {
+        slots,
+        finish_day: last.map(|step| clock::day_of(track.finish[step])),
+        chain,
+    }
 }
 
-fn slot(left: &Left, steps: &Steps, track: &Track, step: usize, name: impl Fn(usize) -> String) -> Slot {
+fn slot(
+    left: &Left,
+    steps: &Steps,
+    track: &Track,
+    step: usize,
+    name: impl Fn(usize) -> String,
+) -> Slot {
     let task = &left.tasks[steps.tasks[step]];
     let people = steps.people_of(step, track);
     let (start, finish) = (track.start[step], track.finish[step]);
@@ -192,7 +239,10 @@ fn slot(left: &Left, steps: &Steps, track: &Track, step: usize, name: impl Fn(us
         start_hour: clock::hour_of(start),
         finish_day: clock::day_of(finish),
         finish_hour: clock::hour_of(finish),
-        by: people.iter().map(|person| left.crew[*person as usize].name.clone()).collect(),
+        by: people
+            .iter()
+            .map(|person| left.crew[*person as usize].name.clone())
+            .collect(),
         waits: waits(left, task, track.wait[step], name),
     }
 }
@@ -203,7 +253,9 @@ fn waits(left: &Left, task: &Task, wait: Wait, name: impl Fn(usize) -> String) -
         Some(first) => Waits::Job(name(first)),
         None => {
             let part = task.part.filter(|_| wait.is_part());
-            part.map_or(Waits::Nothing, |part| Waits::Part(left.parts[part].id.clone()))
+            part.map_or(Waits::Nothing, |part| {
+                Waits::Part(left.parts[part].id.clone())
+            })
         }
     }
 }

@@ -1,9 +1,9 @@
 //! One walk through what is left, in a given order.
 //!
-//! In: the tasks in the order they are taken up, and a factor for each. Out: when each begins and ends, and
-//! what it had to wait for. Each task begins as soon as its parts are in, what it follows is done and
-//! its people have finished what they took up before. Laid out as arrays, for it is walked some
-//! thousand times; one walk looks at each task once.
+//! In: the tasks in the order they are taken up, and a factor for each. Out: when each begins and
+//! ends, and what it had to wait for. Each task begins as soon as its parts are in, what it follows
+//! is done and its people have finished what they took up before. Laid out as arrays, for it is
+//! walked some thousand times; one walk looks at each task once.
 
 use super::clock::{self, Moment};
 use super::left::{Left, still};
@@ -90,7 +90,8 @@ impl Steps {
         };
         for index in order {
             let task = &left.tasks[*index];
-            laid.before.extend(task.before.iter().map(|first| place[*first]));
+            laid.before
+                .extend(task.before.iter().map(|first| place[*first]));
             laid.people.extend(&task.people);
             laid.steps.push(Step {
                 takes: task.takes,
@@ -110,7 +111,9 @@ impl Steps {
         if self.steps[step].anybody.is_some() {
             return vec![track.taken_by[step]];
         }
-        let from = step.checked_sub(1).map_or(0, |last| self.steps[last].people_end as usize);
+        let from = step
+            .checked_sub(1)
+            .map_or(0, |last| self.steps[last].people_end as usize);
         self.people[from..self.steps[step].people_end as usize].to_vec()
     }
 
@@ -126,7 +129,8 @@ impl Steps {
         }
     }
 
-    /// Walks; `factor` is asked once for each step in turn, in 4096ths. Gives the last step to be done.
+    /// Walks; `factor` is asked once for each step in turn, in 4096ths. Gives the last step to be
+    /// done.
     #[inline]
     pub(super) fn walk(&self, track: &mut Track, mut factor: impl FnMut() -> u64) -> Option<usize> {
         let dawn = clock::morning(self.tomorrow);
@@ -137,12 +141,15 @@ impl Steps {
         for (index, step) in self.steps.iter().enumerate() {
             let (its_before, rest) = before.split_at((step.before_end - befores_seen) as usize);
             let (its_people, others) = people.split_at((step.people_end - people_seen) as usize);
-            (before, befores_seen, people, people_seen) = (rest, step.before_end, others, step.people_end);
+            (before, befores_seen, people, people_seen) =
+                (rest, step.before_end, others, step.people_end);
             let (from, wait) = after_what_it_follows(step, its_before, &track.finish, dawn);
             let left = still(step.takes, step.spent, factor());
             let (start, finish, wait) = match step.anybody {
                 Some(planned) => self.by_anybody(index, planned, left, (from, wait), track),
-                None => by_those_named(step, its_people, index, left, (from, wait), &mut track.free),
+                None => {
+                    by_those_named(step, its_people, index, left, (from, wait), &mut track.free)
+                }
             };
             (track.start[index], track.finish[index], track.wait[index]) = (start, finish, wait);
             if last.is_none_or(|(latest, _)| finish > latest) {
@@ -166,9 +173,15 @@ impl Steps {
             clock::work(from.max(track.free[person as usize].0), left, window).0
         };
         let people = 0..self.windows.len() as u32;
-        let person = people.min_by_key(|person| (begins(*person), *person != planned)).unwrap_or(planned);
+        let person = people
+            .min_by_key(|person| (begins(*person), *person != planned))
+            .unwrap_or(planned);
         let (free, held_by) = track.free[person as usize];
-        let wait = if free > from { Wait(held_by | BY_HANDS) } else { wait };
+        let wait = if free > from {
+            Wait(held_by | BY_HANDS)
+        } else {
+            wait
+        };
         let (start, finish) = clock::work(from.max(free), left, self.windows[person as usize]);
         track.free[person as usize] = (finish, index as u32);
         track.taken_by[index] = person;
@@ -177,9 +190,18 @@ impl Steps {
 }
 
 #[inline]
-fn after_what_it_follows(step: &Step, before: &[u32], finish: &[Moment], dawn: Moment) -> (Moment, Wait) {
+fn after_what_it_follows(
+    step: &Step,
+    before: &[u32],
+    finish: &[Moment],
+    dawn: Moment,
+) -> (Moment, Wait) {
     let ready = clock::morning(step.ready_day);
-    let (mut from, mut wait) = if ready > dawn { (ready, Wait::PART) } else { (dawn, Wait::NOTHING) };
+    let (mut from, mut wait) = if ready > dawn {
+        (ready, Wait::PART)
+    } else {
+        (dawn, Wait::NOTHING)
+    };
     for first in before {
         let done = finish[*first as usize];
         if done >= from {

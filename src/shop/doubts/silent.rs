@@ -1,6 +1,7 @@
 //! What logs and plan leave out: tick boxes that are no jobs, and ticks without hours.
 //!
-//! In: the book as read and its job list. Out: one note a file on each, at the first such line, with what to write.
+//! In: the book as read and its job list. Out: one note a file on each, at the first such line,
+//! with what to write.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -14,27 +15,38 @@ use crate::text::{Diagnostic, Slug};
 const MOST_WORDS: usize = 3;
 /// Words that say little in an id.
 const SMALL_WORDS: [&str; 18] = [
-    "the", "a", "an", "and", "or", "of", "to", "in", "on", "at", "for", "with", "it", "its", "all", "up", "into",
-    "from",
+    "the", "a", "an", "and", "or", "of", "to", "in", "on", "at", "for", "with", "it", "its", "all",
+    "up", "into", "from",
 ];
 
 /// One note a file that has tick boxes without a tail.
 pub(super) fn plain_boxes(book: &Book, jobs: &JobList, worked: &Worked) -> Vec<Diagnostic> {
     let plan = (book.plan_boxes.as_slice(), "the plan");
-    let logs = book.days.iter().map(|log| (log.plain_boxes.as_slice(), "this log"));
-    let mut files = [plan].into_iter().chain(logs).filter(|(boxes, _)| !boxes.is_empty()).peekable();
+    let logs = book
+        .days
+        .iter()
+        .map(|log| (log.plain_boxes.as_slice(), "this log"));
+    let mut files = [plan]
+        .into_iter()
+        .chain(logs)
+        .filter(|(boxes, _)| !boxes.is_empty())
+        .peekable();
     if files.peek().is_none() {
         return Vec::new();
     }
     let mut taken = taken(book, jobs, worked);
-    files.filter_map(|(boxes, file)| note(boxes, file, &mut taken)).collect()
+    files
+        .filter_map(|(boxes, file)| note(boxes, file, &mut taken))
+        .collect()
 }
 
 /// Every id that stands for something.
 fn taken(book: &Book, jobs: &JobList, worked: &Worked) -> BTreeSet<String> {
     let jobs = jobs.by_id.keys().cloned();
     let values = worked.names.iter().map(|(text, _)| text.to_owned());
-    jobs.chain(book.parts.keys().cloned()).chain(values).collect()
+    jobs.chain(book.parts.keys().cloned())
+        .chain(values)
+        .collect()
 }
 
 fn note(boxes: &[PlainBox], file: &str, taken: &mut BTreeSet<String>) -> Option<Diagnostic> {
@@ -51,7 +63,10 @@ fn note(boxes: &[PlainBox], file: &str, taken: &mut BTreeSet<String>) -> Option<
     let line = format!("- [{tick}] {title} {{{id}}}").replace("]  {", "] {");
     taken.insert(id);
     let note = Diagnostic::note(Slug::PlainBox, first.span, message);
-    Some(note.expected("an id in braces at the end of each line that is a job").instead(line))
+    Some(
+        note.expected("an id in braces at the end of each line that is a job")
+            .instead(line),
+    )
 }
 
 /// An id from a title that stands for nothing yet.
@@ -59,16 +74,27 @@ fn free_id(title: &str, taken: &BTreeSet<String>) -> String {
     let id = id_from(title);
     let free = |id: &String| !taken.contains(id) && !is_reserved(id);
     let numbered = (2..).map(|number| format!("{id}_{number}"));
-    std::iter::once(id.clone()).chain(numbered).find(free).unwrap_or(id)
+    std::iter::once(id.clone())
+        .chain(numbered)
+        .find(free)
+        .unwrap_or(id)
 }
 
 /// The first words of a title that say something, joined by `_`; `job` where none can be in an id.
 fn id_from(title: &str) -> String {
-    let words = title.split(|c: char| !c.is_alphanumeric()).map(str::to_lowercase);
-    let words = words.filter(|word| !word.is_empty() && word.is_ascii() && !SMALL_WORDS.contains(&word.as_str()));
+    let words = title
+        .split(|c: char| !c.is_alphanumeric())
+        .map(str::to_lowercase);
+    let words = words.filter(|word| {
+        !word.is_empty() && word.is_ascii() && !SMALL_WORDS.contains(&word.as_str())
+    });
     let first = words.skip_while(|word| !word.starts_with(|c: char| c.is_ascii_alphabetic()));
     let id = first.take(MOST_WORDS).collect::<Vec<_>>().join("_");
-    if is_id(&id) && id.len() <= 40 { id } else { "job".to_owned() }
+    if is_id(&id) && id.len() <= 40 {
+        id
+    } else {
+        "job".to_owned()
+    }
 }
 
 /// One note a log in which jobs are ticked and nothing says how long they took that day.
@@ -79,17 +105,25 @@ pub(super) fn ticks_without_hours(jobs: &JobList) -> Vec<Diagnostic> {
             days.entry(said.day).or_default().push((job, said));
         }
     }
-    days.into_values().filter_map(|ticks| hours_wanting(&ticks)).collect()
+    days.into_values()
+        .filter_map(|ticks| hours_wanting(&ticks))
+        .collect()
 }
 
 /// The ticks that did the job, with no hours in their log.
 fn silent_ticks(job: &Job) -> impl Iterator<Item = &Happening> {
-    let with_hours: BTreeSet<u32> =
-        job.history.iter().filter(|said| said.took.is_some()).map(|said| said.day).collect();
+    let with_hours: BTreeSet<u32> = job
+        .history
+        .iter()
+        .filter(|said| said.took.is_some())
+        .map(|said| said.day)
+        .collect();
     let mut was = JobState::Planned;
     job.history.iter().filter(move |said| {
         let before = std::mem::replace(&mut was, said.state);
-        let did = said.ticked && said.state == JobState::Done && (before != JobState::Done || said.again.is_some());
+        let did = said.ticked
+            && said.state == JobState::Done
+            && (before != JobState::Done || said.again.is_some());
         did && !said.refused && said.made_good.is_none() && !with_hours.contains(&said.day)
     })
 }
@@ -97,7 +131,10 @@ fn silent_ticks(job: &Job) -> impl Iterator<Item = &Happening> {
 fn hours_wanting(ticks: &[(&Job, &Happening)]) -> Option<Diagnostic> {
     let (job, said) = ticks.iter().min_by_key(|(_, said)| said.place)?;
     let message = match ticks.len() {
-        1 => format!("{} is ticked without the hours it took, so the day's hours are short", job.id),
+        1 => format!(
+            "{} is ticked without the hours it took, so the day's hours are short",
+            job.id
+        ),
         many => {
             format!(
                 "{many} jobs are ticked without the hours they took, so the day's hours are short; the first is {}",
@@ -106,7 +143,10 @@ fn hours_wanting(ticks: &[(&Job, &Happening)]) -> Option<Diagnostic> {
         }
     };
     let note = Diagnostic::note(Slug::TickWithoutHours, said.span, message);
-    Some(note.expected(format!("`took`, such as `{{{}, took 2 h}}`; `took 0 h` where it took no time", job.id)))
+    Some(note.expected(format!(
+        "`took`, such as `{{{}, took 2 h}}`; `took 0 h` where it took no time",
+        job.id
+    )))
 }
 
 #[cfg(test)]

@@ -1,9 +1,10 @@
 //! What happened against the hold list, and stays in the record.
 //!
-//! In: the worked checks and the job list. Out: each [`HoldEvent`] in the order of the book, and a warning at its line.
-//! A later line never takes an event out. The vehicle is moved where a job with `caution first_move` is ticked, or gets
-//! hours, while another line is open. A line counts as open where it was open on the evening before, or anything in that
-//! day's log opened it, above or below; and in either case its clearing is not above the tick.
+//! In: the worked checks and the job list. Out: each [`HoldEvent`] in the order of the book, and a
+//! warning at its line. A later line never takes an event out. The vehicle is moved where a job
+//! with `caution first_move` is ticked, or gets hours, while another line is open. A line counts as
+//! open where it was open on the evening before, or anything in that day's log opened it, above or
+//! below; and in either case its clearing is not above the tick.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -118,15 +119,26 @@ impl HoldEvent {
                 open => format!("{kind} on day {day} while {open} lines were on hold"),
             };
         }
-        let by = if self.by.is_empty() { String::new() } else { format!(" by {}", self.by.join(" and ")) };
+        let by = if self.by.is_empty() {
+            String::new()
+        } else {
+            format!(" by {}", self.by.join(" and "))
+        };
         let alone = if self.alone { ", a crew of one" } else { "" };
-        let limit = self.limit.as_ref().map_or_else(String::new, |limit| format!(", {limit},"));
-        let why = self.why.as_ref().map_or_else(String::new, |why| format!(": {why}"));
+        let limit = self
+            .limit
+            .as_ref()
+            .map_or_else(String::new, |limit| format!(", {limit},"));
+        let why = self
+            .why
+            .as_ref()
+            .map_or_else(String::new, |why| format!(": {why}"));
         format!("{kind} on day {day}{limit}{by}{alone}{why}")
     }
 }
 
-/// Everything that happened against the hold list, in the order of the book, and what is said of it.
+/// Everything that happened against the hold list, in the order of the book, and what is said of
+/// it.
 pub fn history(worked: &Worked, jobs: &JobList) -> (Vec<HoldEvent>, Vec<Diagnostic>) {
     let (moved, found) = moved(worked, jobs);
     let mut events: Vec<(When, HoldEvent)> = moved.into_iter().chain(limits(worked)).collect();
@@ -162,7 +174,12 @@ fn limits(worked: &Worked) -> Vec<(When, HoldEvent)> {
         Some((line.when, event))
     };
     let held = |check: &Check| {
-        check.limits.iter().filter(|line| line.hold).filter_map(|line| of(check, line)).collect::<Vec<_>>()
+        check
+            .limits
+            .iter()
+            .filter(|line| line.hold)
+            .filter_map(|line| of(check, line))
+            .collect::<Vec<_>>()
     };
     worked.checks.iter().flat_map(|check| held(check)).collect()
 }
@@ -175,7 +192,10 @@ fn moved(worked: &Worked, jobs: &JobList) -> (Vec<(When, HoldEvent)>, Vec<Diagno
     }
     let mut watch = Watch::new(stays(worked, jobs));
     let of = |(when, index, said): (When, usize, &Happening)| {
-        let own = LineId { kind: HoldKind::Job, index };
+        let own = LineId {
+            kind: HoldKind::Job,
+            index,
+        };
         let open = watch.open_at(when);
         let open: Vec<&Stay> = open.filter(|stay| stay.line != own).collect();
         let job = &jobs.jobs[index];
@@ -189,8 +209,16 @@ fn moved(worked: &Worked, jobs: &JobList) -> (Vec<(When, HoldEvent)>, Vec<Diagno
 
 /// Every mention that moves the vehicle, in the order of the book, with the index of its job.
 fn moves(jobs: &JobList) -> Vec<(When, usize, &Happening)> {
-    let movers = jobs.jobs.iter().enumerate().filter(|(_, job)| job.cautions.contains(&Caution::FirstMove));
-    let said = movers.flat_map(|(index, job)| job.history.iter().map(move |said| (said.when(), index, said)));
+    let movers = jobs
+        .jobs
+        .iter()
+        .enumerate()
+        .filter(|(_, job)| job.cautions.contains(&Caution::FirstMove));
+    let said = movers.flat_map(|(index, job)| {
+        job.history
+            .iter()
+            .map(move |said| (said.when(), index, said))
+    });
     let mut moves: Vec<_> = said.filter(|(_, _, said)| said.is_hands_on()).collect();
     moves.sort_by_key(|(when, ..)| *when);
     moves
@@ -210,17 +238,33 @@ impl Watch {
     fn new(stays: Vec<Stay>) -> Self {
         let mut opening: Vec<usize> = (0..stays.len()).collect();
         opening.sort_by_key(|stay| std::cmp::Reverse(stays[*stay].opens));
-        let mut clearing: Vec<usize> = (0..stays.len()).filter(|stay| stays[*stay].clears.is_some()).collect();
+        let mut clearing: Vec<usize> = (0..stays.len())
+            .filter(|stay| stays[*stay].clears.is_some())
+            .collect();
         clearing.sort_by_key(|stay| std::cmp::Reverse(stays[*stay].clears));
-        Self { stays, opening, clearing, open: BTreeMap::new() }
+        Self {
+            stays,
+            opening,
+            clearing,
+            open: BTreeMap::new(),
+        }
     }
 
     /// The stays that count as open at a moment, the latest of each line; later moments only.
     fn open_at(&mut self, when: When) -> impl Iterator<Item = &Stay> {
-        while let Some(stay) = self.opening.pop_if(|stay| self.stays[*stay].opens.day <= when.day) {
-            self.open.entry(self.stays[stay].line).or_default().insert(stay);
+        while let Some(stay) = self
+            .opening
+            .pop_if(|stay| self.stays[*stay].opens.day <= when.day)
+        {
+            self.open
+                .entry(self.stays[stay].line)
+                .or_default()
+                .insert(stay);
         }
-        while let Some(stay) = self.clearing.pop_if(|stay| self.stays[*stay].clears < Some(when)) {
+        while let Some(stay) = self
+            .clearing
+            .pop_if(|stay| self.stays[*stay].clears < Some(when))
+        {
             let line = self.stays[stay].line;
             if let Some(of_line) = self.open.get_mut(&line) {
                 of_line.remove(&stay);
@@ -229,7 +273,10 @@ impl Watch {
                 }
             }
         }
-        self.open.values().filter_map(|of_line| of_line.first()).map(|stay| &self.stays[*stay])
+        self.open
+            .values()
+            .filter_map(|of_line| of_line.first())
+            .map(|stay| &self.stays[*stay])
     }
 }
 
@@ -241,13 +288,21 @@ struct Teller<'a> {
 
 impl Teller<'_> {
     fn moved(&self, job: &Job, said: &Happening, open: &[&Stay]) -> (HoldEvent, Diagnostic) {
-        let lines: Vec<HeldLine> = open.iter().take(MOST_LINES).map(|stay| self.line(stay, said.when())).collect();
+        let lines: Vec<HeldLine> = open
+            .iter()
+            .take(MOST_LINES)
+            .map(|stay| self.line(stay, said.when()))
+            .collect();
         let event = HoldEvent {
             kind: HoldEventKind::Moved,
             id: job.id.clone(),
             day: said.day,
             at: said.span,
-            by: if said.by.is_empty() { job.by.clone() } else { said.by.clone() },
+            by: if said.by.is_empty() {
+                job.by.clone()
+            } else {
+                said.by.clone()
+            },
             limit: None,
             alone: false,
             why: None,
@@ -265,10 +320,17 @@ impl Teller<'_> {
             _ => Standing::ThatDay,
         };
         let (id, why, at) = self.words(stay);
-        HeldLine { kind: stay.line.kind, id, why, stood, at }
+        HeldLine {
+            kind: stay.line.kind,
+            id,
+            why,
+            stood,
+            at,
+        }
     }
 
-    /// The line's id, what kept it on the list from its first moment on, and the line of the book that put it there.
+    /// The line's id, what kept it on the list from its first moment on, and the line of the book
+    /// that put it there.
     fn words(&self, stay: &Stay) -> (String, String, Span) {
         let index = stay.line.index;
         match stay.line.kind {
@@ -278,34 +340,57 @@ impl Teller<'_> {
             }
             HoldKind::Check => {
                 let check = &self.worked.checks[index];
-                (self.worked.text(check.name).to_owned(), self.held_then(check, stay.opens), check.rule.at)
+                (
+                    self.worked.text(check.name).to_owned(),
+                    self.held_then(check, stay.opens),
+                    check.rule.at,
+                )
             }
             HoldKind::Job => {
                 let job = &self.jobs.jobs[index];
-                (job.id.clone(), job_why(job), job.history.first().map_or(job.at, |said| said.span))
+                (
+                    job.id.clone(),
+                    job_why(job),
+                    job.history.first().map_or(job.at, |said| said.span),
+                )
             }
         }
     }
 
     fn held_then(&self, check: &Check, opens: When) -> String {
-        let hold = check.holds.iter().find(|(when, hold)| *when == opens && hold.is_on());
-        let held = hold.and_then(|(_, hold)| held_by(self.worked, check, *hold, check.on_day(opens.day)));
+        let hold = check
+            .holds
+            .iter()
+            .find(|(when, hold)| *when == opens && hold.is_on());
+        let held =
+            hold.and_then(|(_, hold)| held_by(self.worked, check, *hold, check.on_day(opens.day)));
         held.map_or_else(String::new, |(why, _)| why)
     }
 }
 
 fn warning(event: &HoldEvent) -> Diagnostic {
-    let named = event.lines.iter().take(MOST_SAID).map(|line| format!("{} ({})", line.id, line.stood.words()));
+    let named = event
+        .lines
+        .iter()
+        .take(MOST_SAID)
+        .map(|line| format!("{} ({})", line.id, line.stood.words()));
     let mut named: Vec<String> = named.collect();
     if event.open() > named.len() {
         named.push(format!("and {} more", event.open() - named.len()));
     }
-    let message = format!("{} is the first move: the vehicle was {}: {}", event.id, event.words(), named.join(", "));
+    let message = format!(
+        "{} is the first move: the vehicle was {}: {}",
+        event.id,
+        event.words(),
+        named.join(", ")
+    );
     let warning = Diagnostic::warning(Slug::MovedOnHold, event.at, message)
         .expected("every line of the hold list cleared above this line; this stays in the record");
     event
         .lines
         .iter()
         .take(MOST_SAID)
-        .fold(warning, |warning, line| warning.see(line.at, format!("{}: {}", line.id, line.why)))
+        .fold(warning, |warning, line| {
+            warning.see(line.at, format!("{}: {}", line.id, line.why))
+        })
 }

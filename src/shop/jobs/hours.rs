@@ -1,10 +1,11 @@
 //! Hours of a job: how many are left, and whose they are.
 //!
-//! In: a job, or its hours. Out: hours of work, all hands together. Every page, document and forecast asks here.
+//! In: a job, or its hours. Out: hours of work, all hands together. Every page, document and
+//! forecast asks here.
 //!
-//! What is left of a job is `takes` less `took` so far, and never less than a fifth of `takes` while it is not done (a
-//! rule of our own). Work that had to be made again does not count. A job by several people is shared equally by those
-//! of them who are there.
+//! What is left of a job is `takes` less `took` so far, and never less than a fifth of `takes`
+//! while it is not done (a rule of our own). Work that had to be made again does not count. A job
+//! by several people is shared equally by those of them who are there.
 
 use super::Job;
 
@@ -25,7 +26,10 @@ pub fn total(hours: impl Iterator<Item = f64>) -> f64 {
 
 /// Those of `by` who are there: they share the work. `there` are the people of a day.
 pub fn sharing<'b>(by: &'b [String], there: &[String]) -> Vec<&'b str> {
-    by.iter().filter(|name| there.contains(name)).map(String::as_str).collect()
+    by.iter()
+        .filter(|name| there.contains(name))
+        .map(String::as_str)
+        .collect()
 }
 
 impl Job {
@@ -34,15 +38,23 @@ impl Job {
         self.hours_spent - self.hours_twice
     }
 
-    /// Hours of work that are left: 0 if it is done or dropped, `None` if nobody said how long it takes.
+    /// Hours of work that are left: 0 if it is done or dropped, `None` if nobody said how long it
+    /// takes.
     pub fn hours_to_go(&self) -> Option<f64> {
-        if self.state.is_open() { self.takes.map(|takes| left(takes, self.hours_done())) } else { Some(0.0) }
+        if self.state.is_open() {
+            self.takes.map(|takes| left(takes, self.hours_done()))
+        } else {
+            Some(0.0)
+        }
     }
 
     /// Who had it at the end of a day.
     pub fn by_on(&self, day: u32) -> &[String] {
         let until = self.history.partition_point(|said| said.day <= day);
-        let said = self.history[..until].iter().rev().find(|said| !said.by.is_empty());
+        let said = self.history[..until]
+            .iter()
+            .rev()
+            .find(|said| !said.by.is_empty());
         said.map_or(&self.first_by, |said| &said.by)
     }
 }
@@ -53,7 +65,10 @@ mod tests {
 
     #[test]
     fn a_fifth_of_a_job_is_left_while_it_is_not_done() {
-        assert_eq!([left(10.0, 4.0), left(10.0, 9.5), left(10.0, 12.0)], [6.0, 2.0, 2.0]);
+        assert_eq!(
+            [left(10.0, 4.0), left(10.0, 9.5), left(10.0, 12.0)],
+            [6.0, 2.0, 2.0]
+        );
         assert_eq!([left(0.0, 0.0), left(0.3, 0.1)], [0.0, 0.2]);
     }
 

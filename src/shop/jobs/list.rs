@@ -1,6 +1,7 @@
 //! The jobs and the days' lists.
 //!
-//! In: what [`work_through`](super::work_through) put down. Out: jobs by id, each day's rows and balance.
+//! In: what [`work_through`](super::work_through) put down. Out: jobs by id, each day's rows and
+//! balance.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -50,7 +51,8 @@ pub struct Row {
     pub job: usize,
     /// How it came to the list.
     pub came: Came,
-    /// How it stood at the end of the day: done, dropped, carried or held up (which is carried too).
+    /// How it stood at the end of the day: done, dropped, carried or held up (which is carried
+    /// too).
     pub ended: JobState,
     /// What was left of it that morning, where it was on the list then.
     pub hours_planned: f64,
@@ -88,7 +90,8 @@ pub struct DayList {
 impl DayList {
     pub(super) fn new(log: &DayLog, rows: Vec<Row>, hours_spent: f64) -> Self {
         let came = |which: fn(Came) -> bool| rows.iter().filter(|row| which(row.came)).count();
-        let ended = |which: fn(JobState) -> bool| rows.iter().filter(|row| which(row.ended)).count();
+        let ended =
+            |which: fn(JobState) -> bool| rows.iter().filter(|row| which(row.ended)).count();
         Self {
             day: log.day,
             planned: came(Came::in_the_morning),
@@ -123,6 +126,8 @@ impl JobList {
 
     /// The stopgaps that nobody has made good yet.
     pub fn open_stopgaps(&self) -> impl Iterator<Item = &Stopgap> {
-        self.stopgaps.iter().filter(|stopgap| stopgap.good.is_none())
+        self.stopgaps
+            .iter()
+            .filter(|stopgap| stopgap.good.is_none())
     }
 }

@@ -20,7 +20,10 @@ impl Job {
     pub(super) fn first(mention: &Mention) -> Self {
         let mut job = Self {
             id: mention.id.value.clone(),
-            title: mention.title.clone().unwrap_or_else(|| mention.id.value.clone()),
+            title: mention
+                .title
+                .clone()
+                .unwrap_or_else(|| mention.id.value.clone()),
             has_title: mention.title.is_some(),
             at: mention.span,
             planned_day: None,
@@ -56,7 +59,8 @@ impl Job {
 
     /// What the job has to wait for, and its hazards: these are never only a remark.
     fn take_conditions(&mut self, mention: &Mention) {
-        self.cautions.extend(mention.cautions.iter().map(|caution| caution.value));
+        self.cautions
+            .extend(mention.cautions.iter().map(|caution| caution.value));
         add_new(&mut self.follows, &mention.follows);
         add_new(&mut self.needs, &mention.needs);
     }
@@ -109,7 +113,10 @@ impl Job {
 
     /// Does a mention open a job that was done or dropped?
     pub(super) fn opens(&self, mention: &Mention) -> bool {
-        let taken_up = mention.ticked || mention.held_up.is_some() || mention.took.is_some() || mention.takes.is_some();
+        let taken_up = mention.ticked
+            || mention.held_up.is_some()
+            || mention.took.is_some()
+            || mention.takes.is_some();
         match self.state {
             JobState::Done => mention.again.is_some(),
             JobState::Dropped => mention.again.is_some() || (taken_up && mention.dropped.is_none()),
@@ -121,7 +128,10 @@ impl Job {
         let settled = mention.again.is_some() || mention.made_good.is_some();
         let done_day = self.done_day?;
         let took = mention.took.filter(|_| mention.ticked && !settled)?;
-        let message = format!("`{}` was done on day {done_day} and is ticked again with hours", self.id);
+        let message = format!(
+            "`{}` was done on day {done_day} and is ticked again with hours",
+            self.id
+        );
         let id = &self.id;
         let found = Diagnostic::error(Slug::DoneAlready, mention.span, message)
             .expected("`again: why` if it was done again, or `made good by NAME` if a stopgap was replaced")
@@ -144,19 +154,26 @@ impl Job {
             took: mention.took,
             takes: mention.takes,
             // Somebody named in a mere remark does not have the job.
-            by: Some(names(mention)).filter(|by| *by == self.by).unwrap_or_default(),
+            by: Some(names(mention))
+                .filter(|by| *by == self.by)
+                .unwrap_or_default(),
             remark: mention.title.clone().filter(|title| *title != self.title),
             held_up: mention.held_up.clone(),
             again: mention.again.clone(),
             dropped: mention.dropped.clone(),
             temp: mention.temp.clone(),
-            made_good: made_good.map(|names| names.value.iter().map(|name| name.value.clone()).collect()),
+            made_good: made_good
+                .map(|names| names.value.iter().map(|name| name.value.clone()).collect()),
         }
     }
 
     /// Where it was said that the job is dropped.
     pub(super) fn dropped_at(&self) -> Option<(u32, Span)> {
-        let said = self.history.iter().rev().find(|said| said.dropped.is_some() && !said.refused)?;
+        let said = self
+            .history
+            .iter()
+            .rev()
+            .find(|said| said.dropped.is_some() && !said.refused)?;
         (self.state == JobState::Dropped).then_some((said.day, said.span))
     }
 }
@@ -166,7 +183,11 @@ fn add_new(all: &mut Vec<Spanned<String>>, more: &[Spanned<String>]) {
         return;
     }
     let mut known: BTreeSet<String> = all.iter().map(|one| one.value.clone()).collect();
-    all.extend(more.iter().filter(|one| known.insert(one.value.clone())).cloned());
+    all.extend(
+        more.iter()
+            .filter(|one| known.insert(one.value.clone()))
+            .cloned(),
+    );
 }
 
 fn names(mention: &Mention) -> Vec<String> {

@@ -1,8 +1,9 @@
 //! A new job that is most likely an old one, its id misspelt.
 //!
-//! In: a job added by a log, and the jobs before it. Out: the job that was meant, where the id is clearly a slip of the
-//! finger (a letter left out, one typed twice, two neighbours swapped) and the titles are nearly the same. Short ids and
-//! ids with figures are let be: `fit_a` and `fit_b`, `bolt_1` and `bolt_11` are mostly what they say.
+//! In: a job added by a log, and the jobs before it. Out: the job that was meant, where the id is
+//! clearly a slip of the finger (a letter left out, one typed twice, two neighbours swapped) and
+//! the titles are nearly the same. Short ids and ids with figures are let be: `fit_a` and `fit_b`,
+//! `bolt_1` and `bolt_11` are mostly what they say.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -34,15 +35,26 @@ impl Misspelt {
         }
         self.look_at(jobs);
         let left_out = self.shortened.get(&new.id).copied();
-        let typed_otherwise = || doubled(&new.id).chain(swapped(&new.id)).find_map(|id| by_id.get(&id).copied());
+        let typed_otherwise = || {
+            doubled(&new.id)
+                .chain(swapped(&new.id))
+                .find_map(|id| by_id.get(&id).copied())
+        };
         let meant = jobs.get(left_out.or_else(typed_otherwise)?)?;
         nearly_same(&meant.title, &new.title).then_some(meant)
     }
 
     fn look_at(&mut self, jobs: &[Arc<Job>]) {
-        for (index, job) in jobs.iter().enumerate().skip(self.looked_at).filter(|(_, job)| can_be_told(&job.id)) {
+        for (index, job) in jobs
+            .iter()
+            .enumerate()
+            .skip(self.looked_at)
+            .filter(|(_, job)| can_be_told(&job.id))
+        {
             for at in 0..job.id.len() {
-                Arc::make_mut(&mut self.shortened).entry(without(&job.id, at)).or_insert(index);
+                Arc::make_mut(&mut self.shortened)
+                    .entry(without(&job.id, at))
+                    .or_insert(index);
             }
         }
         self.looked_at = jobs.len();
@@ -51,11 +63,16 @@ impl Misspelt {
 
 /// Ids are of plain letters; other words are no ids and were refused before.
 fn can_be_told(id: &str) -> bool {
-    (SHORTEST..=LONGEST).contains(&id.len()) && id.bytes().all(|b| b.is_ascii_alphabetic() || b == b'_')
+    (SHORTEST..=LONGEST).contains(&id.len())
+        && id.bytes().all(|b| b.is_ascii_alphabetic() || b == b'_')
 }
 
 fn without(id: &str, at: usize) -> String {
-    id.chars().enumerate().filter(|(index, _)| *index != at).map(|(_, letter)| letter).collect()
+    id.chars()
+        .enumerate()
+        .filter(|(index, _)| *index != at)
+        .map(|(_, letter)| letter)
+        .collect()
 }
 
 /// The id without one of each two same letters that stand together.
@@ -82,6 +99,8 @@ fn nearly_same(one: &str, other: &str) -> bool {
 }
 
 fn words(title: &str) -> BTreeSet<String> {
-    let words = title.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
+    let words = title
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|word| !word.is_empty());
     words.map(str::to_lowercase).collect()
 }

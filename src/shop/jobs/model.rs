@@ -70,7 +70,8 @@ pub struct Job {
     pub hours_twice: f64,
     /// The day it was done, where it is done.
     pub done_day: Option<u32>,
-    /// Days between the planned day (or the day it was added) and the day done (else the latest day with a log).
+    /// Days between the planned day (or the day it was added) and the day done (else the latest day
+    /// with a log).
     pub slipped: u32,
     /// Its hazards.
     pub cautions: BTreeSet<Caution>,
@@ -122,7 +123,10 @@ pub struct Happening {
 impl Happening {
     /// Its moment in the book.
     pub fn when(&self) -> When {
-        When { day: self.day, entry: self.place.1 }
+        When {
+            day: self.day,
+            entry: self.place.1,
+        }
     }
 
     /// Was the vehicle touched: a tick, or hours? A mention that was refused says neither.
@@ -130,7 +134,8 @@ impl Happening {
         !self.refused && (self.ticked || self.took.is_some_and(|hours| hours > 0.0))
     }
 
-    /// Was something done at the vehicle? A line that only carries a job on says nothing of the kind.
+    /// Was something done at the vehicle? A line that only carries a job on says nothing of the
+    /// kind.
     pub(super) fn is_work(&self) -> bool {
         self.ticked || self.took.is_some() || self.again.is_some() || self.made_good.is_some()
     }
@@ -139,7 +144,9 @@ impl Happening {
 impl Job {
     /// What was said last by the end of a day.
     pub fn last_by(&self, day: u32) -> Option<&Happening> {
-        let upto = self.history.partition_point(|happening| happening.day <= day);
+        let upto = self
+            .history
+            .partition_point(|happening| happening.day <= day);
         self.history[..upto].last()
     }
 
@@ -156,7 +163,11 @@ impl Job {
 
     /// Why it is held up now.
     pub fn held_up(&self) -> Option<&str> {
-        let last = self.history.iter().rev().find(|happening| !happening.refused)?;
+        let last = self
+            .history
+            .iter()
+            .rev()
+            .find(|happening| !happening.refused)?;
         (self.state == JobState::HeldUp).then_some(last.held_up.as_deref())?
     }
 
@@ -168,6 +179,7 @@ impl Job {
     /// Days it has slipped by a day; if it is done, by the day it was.
     pub fn slip(&self, day: u32) -> u32 {
         let until = self.done_day.unwrap_or(day);
-        self.first_day().map_or(0, |first| until.saturating_sub(first))
+        self.first_day()
+            .map_or(0, |first| until.saturating_sub(first))
     }
 }

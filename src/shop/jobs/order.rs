@@ -1,7 +1,7 @@
 //! Was the work done in the order that was asked for?
 //!
-//! In: the jobs at the end of a day or of the book, and the ledger. Out: warnings; the world may have
-//! done it anyway. Names in `follows` and `needs` that nothing bears are errors.
+//! In: the jobs at the end of a day or of the book, and the ledger. Out: warnings; the world may
+//! have done it anyway. Names in `follows` and `needs` that nothing bears are errors.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -26,9 +26,22 @@ impl<'a> Jobs<'a> {
 
 /// What a job that was done on `day` should have waited for.
 pub(super) fn at_end_of_day(job: &Job, day: u32, jobs: &Jobs, ledger: &Ledger) -> Vec<Diagnostic> {
-    let Some(said) = job.history.iter().rev().find(|said| said.ticked && !said.refused) else { return Vec::new() };
-    let follows = job.follows.iter().filter_map(|first| not_done_before(job, jobs.get(&first.value)?, said.span));
-    let needs = job.needs.iter().filter_map(|part| not_here(job, part, day, said.span, ledger));
+    let Some(said) = job
+        .history
+        .iter()
+        .rev()
+        .find(|said| said.ticked && !said.refused)
+    else {
+        return Vec::new();
+    };
+    let follows = job
+        .follows
+        .iter()
+        .filter_map(|first| not_done_before(job, jobs.get(&first.value)?, said.span));
+    let needs = job
+        .needs
+        .iter()
+        .filter_map(|part| not_here(job, part, day, said.span, ledger));
     follows.chain(needs).collect()
 }
 
@@ -39,15 +52,31 @@ fn not_done_before(job: &Job, first: &Job, at: Span) -> Option<Diagnostic> {
     }
     let Some((day, dropped)) = first.dropped_at() else {
         let message = format!("`{id}` is done but `{before}`, which must come first, is not");
-        let found = Diagnostic::warning(Slug::OutOfOrder, at, message).expected(format!("`{before}` done first"));
-        return Some(found.see(first.history.last().map_or(first.at, |said| said.span), format!("`{before}` is here")));
+        let found = Diagnostic::warning(Slug::OutOfOrder, at, message)
+            .expected(format!("`{before}` done first"));
+        return Some(found.see(
+            first.history.last().map_or(first.at, |said| said.span),
+            format!("`{before}` is here"),
+        ));
     };
-    let message = format!("`{id}` is done but `{before}`, which must come first, was dropped on day {day}");
-    Some(Diagnostic::warning(Slug::OutOfOrder, at, message).see(dropped, format!("`{before}` was dropped here")))
+    let message =
+        format!("`{id}` is done but `{before}`, which must come first, was dropped on day {day}");
+    Some(
+        Diagnostic::warning(Slug::OutOfOrder, at, message)
+            .see(dropped, format!("`{before}` was dropped here")),
+    )
 }
 
-fn not_here(job: &Job, part: &Spanned<String>, day: u32, at: Span, ledger: &Ledger) -> Option<Diagnostic> {
-    let state = ledger.state_on(&part.value, day).filter(|state| !state.is_here())?;
+fn not_here(
+    job: &Job,
+    part: &Spanned<String>,
+    day: u32,
+    at: Span,
+    ledger: &Ledger,
+) -> Option<Diagnostic> {
+    let state = ledger
+        .state_on(&part.value, day)
+        .filter(|state| !state.is_here())?;
     let (id, part) = (&job.id, &part.value);
     let since = ledger.last_by(part, day);
     let stands = match since {
@@ -55,7 +84,8 @@ fn not_here(job: &Job, part: &Spanned<String>, day: u32, at: Span, ledger: &Ledg
         None => format!("is only {}", PartState::Needed.words()),
     };
     let message = format!("`{id}` is done but `{part}`, which it needs, {stands}");
-    let found = Diagnostic::warning(Slug::OutOfOrder, at, message).expected(format!("`{part}` in or fitted by then"));
+    let found = Diagnostic::warning(Slug::OutOfOrder, at, message)
+        .expected(format!("`{part}` in or fitted by then"));
     Some(match since {
         Some(last) => found.see(last.span, format!("the latest event of `{part}`")),
         None => found,
@@ -72,7 +102,11 @@ pub(super) fn at_end_of_book(jobs: &Jobs, book: &Book) -> Vec<Diagnostic> {
                 Some(first_job) => wrong.extend(waits_for_nothing(job, first, first_job)),
             }
         }
-        for part in job.needs.iter().filter(|part| !book.parts.contains_key(&part.value)) {
+        for part in job
+            .needs
+            .iter()
+            .filter(|part| !book.parts.contains_key(&part.value))
+        {
             wrong.push(unknown::part(part, &book.parts, wrong.len()));
         }
     }
@@ -83,5 +117,8 @@ fn waits_for_nothing(job: &Job, at: &Spanned<String>, first: &Job) -> Option<Dia
     let (day, dropped) = first.dropped_at().filter(|_| job.state.is_open())?;
     let (id, before) = (&job.id, &first.id);
     let message = format!("`{id}` follows `{before}`, which was dropped on day {day}");
-    Some(Diagnostic::warning(Slug::OutOfOrder, at.span, message).see(dropped, format!("`{before}` was dropped here")))
+    Some(
+        Diagnostic::warning(Slug::OutOfOrder, at.span, message)
+            .see(dropped, format!("`{before}` was dropped here")),
+    )
 }

@@ -1,7 +1,7 @@
 //! Stopgaps: what carries the vehicle until it is made good.
 //!
-//! In: `temp` and `made good by` of a mention. Out: stopgaps, and what is wrong with making them good.
-//! Nothing but `made good` by enough people ever clears one.
+//! In: `temp` and `made good by` of a mention. Out: stopgaps, and what is wrong with making them
+//! good. Nothing but `made good` by enough people ever clears one.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -11,7 +11,12 @@ use crate::book::{Caution, Mention, When};
 use crate::text::{Diagnostic, Slug, Span, Spanned};
 
 /// Where two people have to look.
-const TWO_NAMES: [Caution; 4] = [Caution::Steering, Caution::Brakes, Caution::Restraint, Caution::HighVoltage];
+const TWO_NAMES: [Caution; 4] = [
+    Caution::Steering,
+    Caution::Brakes,
+    Caution::Restraint,
+    Caution::HighVoltage,
+];
 
 /// Something that only carries for now.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -48,7 +53,9 @@ pub struct MadeGood {
 impl Stopgap {
     /// Has it a hazard for which one person's word is not enough?
     pub fn needs_two(&self) -> bool {
-        TWO_NAMES.iter().any(|caution| self.cautions.contains(caution))
+        TWO_NAMES
+            .iter()
+            .any(|caution| self.cautions.contains(caution))
     }
 
     /// Is it in place at the end of a day?
@@ -68,12 +75,24 @@ pub(super) struct Stopgaps {
 impl Stopgaps {
     /// Takes in what a mention says: first what is made good, then what is new, so that a stopgap
     /// in the place of another stays on the list.
-    pub(super) fn take(&mut self, index: usize, job: &Job, mention: &Mention, said: &Happening) -> Option<Diagnostic> {
-        if let Some(planned) = job.planned_temp.as_ref().filter(|_| said.is_work() && !self.latest.contains_key(&index))
+    pub(super) fn take(
+        &mut self,
+        index: usize,
+        job: &Job,
+        mention: &Mention,
+        said: &Happening,
+    ) -> Option<Diagnostic> {
+        if let Some(planned) = job
+            .planned_temp
+            .as_ref()
+            .filter(|_| said.is_work() && !self.latest.contains_key(&index))
         {
             self.open(index, job, planned, said);
         }
-        let wrong = mention.made_good.as_ref().and_then(|names| self.make_good(index, job, names, said));
+        let wrong = mention
+            .made_good
+            .as_ref()
+            .and_then(|names| self.make_good(index, job, names, said));
         if let Some(why) = &mention.temp {
             self.open(index, job, why, said);
         }
@@ -122,26 +141,56 @@ impl Stopgaps {
         if let Some(good) = &stopgap.good {
             return Some(good_already(job, good, names.span));
         }
-        let by: BTreeSet<&str> = names.value.iter().map(|name| name.value.trim()).filter(|n| !n.is_empty()).collect();
+        let by: BTreeSet<&str> = names
+            .value
+            .iter()
+            .map(|name| name.value.trim())
+            .filter(|n| !n.is_empty())
+            .collect();
         if let Some(wrong) = too_few(job, by.len(), names, stopgap) {
             return Some(wrong);
         }
         let by = names.value.iter().map(|name| name.value.clone()).collect();
-        stopgap.good = Some(MadeGood { day: said.day, when: said.when(), by, span: said.span });
+        stopgap.good = Some(MadeGood {
+            day: said.day,
+            when: said.when(),
+            by,
+            span: said.span,
+        });
         stopgap.cautions.clone_from(&job.cautions);
         None
     }
 }
 
-fn too_few(job: &Job, people: usize, names: &Spanned<Vec<Spanned<String>>>, stopgap: &Stopgap) -> Option<Diagnostic> {
+fn too_few(
+    job: &Job,
+    people: usize,
+    names: &Spanned<Vec<Spanned<String>>>,
+    stopgap: &Stopgap,
+) -> Option<Diagnostic> {
     let hazard = TWO_NAMES.iter().find(|kind| job.cautions.contains(kind));
     let found = match (people, hazard) {
         (0, _) => Diagnostic::error(Slug::MadeGood, names.span, "`made good` needs a name")
-            .expected(if hazard.is_some() { "two different names" } else { "a name" })
-            .instead(if hazard.is_some() { "made good by NAME + NAME" } else { "made good by NAME" }),
+            .expected(if hazard.is_some() {
+                "two different names"
+            } else {
+                "a name"
+            })
+            .instead(if hazard.is_some() {
+                "made good by NAME + NAME"
+            } else {
+                "made good by NAME"
+            }),
         (1, Some(kind)) => {
-            let name = names.value.first().map_or("NAME", |name| name.value.as_str());
-            let message = format!("`{}` has caution {}, so two people must make it good", job.id, kind.word());
+            let name = names
+                .value
+                .first()
+                .map_or("NAME", |name| name.value.as_str());
+            let message = format!(
+                "`{}` has caution {}, so two people must make it good",
+                job.id,
+                kind.word()
+            );
             Diagnostic::error(Slug::MadeGood, names.span, message)
                 .expected("two different names")
                 .instead(format!("made good by {name} + NAME"))
@@ -152,13 +201,24 @@ fn too_few(job: &Job, people: usize, names: &Spanned<Vec<Spanned<String>>>, stop
 }
 
 fn never_temp(job: &Job, at: Span) -> Diagnostic {
-    Diagnostic::error(Slug::MadeGood, at, format!("`{}` was not a stopgap, so there is nothing to make good", job.id))
-        .expected("a job with `temp: …` on an earlier line")
-        .see(job.at, format!("`{}` is first named here", job.id))
+    Diagnostic::error(
+        Slug::MadeGood,
+        at,
+        format!(
+            "`{}` was not a stopgap, so there is nothing to make good",
+            job.id
+        ),
+    )
+    .expected("a job with `temp: …` on an earlier line")
+    .see(job.at, format!("`{}` is first named here", job.id))
 }
 
 fn good_already(job: &Job, good: &MadeGood, at: Span) -> Diagnostic {
     let by = good.by.join(" + ");
-    Diagnostic::warning(Slug::MadeGood, at, format!("`{}` was made good on day {} by {by}", job.id, good.day))
-        .see(good.span, "made good here")
+    Diagnostic::warning(
+        Slug::MadeGood,
+        at,
+        format!("`{}` was made good on day {} by {by}", job.id, good.day),
+    )
+    .see(good.span, "made good here")
 }

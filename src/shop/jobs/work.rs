@@ -1,7 +1,7 @@
 //! Working through the days: the list in the morning, what was said, the balance in the evening.
 //!
-//! In: the book and the ledger. Out: the [`JobList`]. A day costs what is on its list and in its log; where a former
-//! walk is still right, this one carries on from it.
+//! In: the book and the ledger. Out: the [`JobList`]. A day costs what is on its list and in its
+//! log; where a former walk is still right, this one carries on from it.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -33,9 +33,20 @@ pub fn work_through(book: &Book, ledger: &Ledger) -> (JobList, Vec<Diagnostic>) 
 }
 
 /// Works the job list out, carrying on from where a former walk is still right.
-pub fn work_through_again(book: &Book, ledger: &Ledger, kept: &mut Kept) -> (JobList, Vec<Diagnostic>) {
-    let (done, now) = kept.0.carry_on(book).unwrap_or_else(|| (0, SoFar::planned(&book.plan)));
-    let mut work = Work { ledger, now, today: Today::default() };
+pub fn work_through_again(
+    book: &Book,
+    ledger: &Ledger,
+    kept: &mut Kept,
+) -> (JobList, Vec<Diagnostic>) {
+    let (done, now) = kept
+        .0
+        .carry_on(book)
+        .unwrap_or_else(|| (0, SoFar::planned(&book.plan)));
+    let mut work = Work {
+        ledger,
+        now,
+        today: Today::default(),
+    };
     for (index, log) in book.days.iter().enumerate().skip(done) {
         kept.0.pass(index, &work.now);
         work.morning(log.day);
@@ -46,7 +57,8 @@ pub fn work_through_again(book: &Book, ledger: &Ledger, kept: &mut Kept) -> (Job
     work.now.finish(book)
 }
 
-/// How things stand between two days. A copy shares every job with its original until one of them changes it.
+/// How things stand between two days. A copy shares every job with its original until one of them
+/// changes it.
 #[derive(Clone, Debug, Default)]
 struct SoFar {
     jobs: Vec<Arc<Job>>,
@@ -71,7 +83,10 @@ impl SoFar {
         }
         let mut coming: Vec<usize> = (0..now.jobs.len()).collect();
         coming.sort_by_key(|job| now.jobs[*job].planned_day);
-        Self { coming: coming.into(), ..now }
+        Self {
+            coming: coming.into(),
+            ..now
+        }
     }
 
     fn plan(&mut self, planned: &Planned) {
@@ -98,8 +113,14 @@ impl SoFar {
 
     fn join(&mut self, index: usize, came: Came) {
         let hours_before = self.jobs[index].hours_done();
-        let row =
-            Row { job: index, came, ended: JobState::Carried, hours_planned: 0.0, hours_before, hours_spent: 0.0 };
+        let row = Row {
+            job: index,
+            came,
+            ended: JobState::Carried,
+            hours_planned: 0.0,
+            hours_before,
+            hours_spent: 0.0,
+        };
         self.list.entry(index).or_insert(row);
     }
 
@@ -111,10 +132,22 @@ impl SoFar {
                 Arc::make_mut(job).slipped = slipped;
             }
         }
-        let jobs = Jobs { all: &self.jobs, by_id: &self.by_id };
+        let jobs = Jobs {
+            all: &self.jobs,
+            by_id: &self.by_id,
+        };
         self.wrong.extend(order::at_end_of_book(&jobs, book));
         let stopgaps = self.stopgaps.finish(&self.jobs);
-        (JobList { day, jobs: self.jobs, by_id: self.by_id, days: self.days, stopgaps }, self.wrong)
+        (
+            JobList {
+                day,
+                jobs: self.jobs,
+                by_id: self.by_id,
+                days: self.days,
+                stopgaps,
+            },
+            self.wrong,
+        )
     }
 }
 
@@ -156,14 +189,22 @@ impl Work<'_> {
     fn day(&mut self, log_index: usize, log: &DayLog) {
         for (entry_index, entry) in log.entries.iter().enumerate() {
             if let Entry::Mention(mention) = entry {
-                self.mention(mention, At { day: log.day, place: (log_index, entry_index) });
+                self.mention(
+                    mention,
+                    At {
+                        day: log.day,
+                        place: (log_index, entry_index),
+                    },
+                );
             }
         }
         self.judge_order(log.day);
     }
 
     fn mention(&mut self, mention: &Mention, at: At) {
-        let Some(index) = self.find_or_add(mention, at) else { return };
+        let Some(index) = self.find_or_add(mention, at) else {
+            return;
+        };
         self.open_again(index, mention, at);
         let job = self.now.job_mut(index);
         let was_open = job.state.is_open();
@@ -173,7 +214,9 @@ impl Work<'_> {
         }
         let job = &self.now.jobs[index];
         if let Some(said) = job.history.last() {
-            self.now.wrong.extend(self.now.stopgaps.take(index, job, mention, said));
+            self.now
+                .wrong
+                .extend(self.now.stopgaps.take(index, job, mention, said));
         }
         self.today.mentioned.insert(index);
         if was_open && !job.state.is_open() {
@@ -187,7 +230,8 @@ impl Work<'_> {
             return Some(*known);
         }
         if mention.title.is_none() {
-            now.wrong.push(unknown::job(&mention.id, &now.by_id, now.wrong.len()));
+            now.wrong
+                .push(unknown::job(&mention.id, &now.by_id, now.wrong.len()));
             return None;
         }
         let mut job = Job::first(mention);
@@ -208,18 +252,27 @@ impl Work<'_> {
         }
         self.now.job_mut(index).listed_day.get_or_insert(at.day);
         self.now.join(index, Came::Added);
-        if let Some(row) = self.now.list.get_mut(&index).filter(|row| row.came == Came::Early) {
+        if let Some(row) = self
+            .now
+            .list
+            .get_mut(&index)
+            .filter(|row| row.came == Came::Early)
+        {
             row.came = Came::Added;
         }
     }
 
     fn judge_order(&mut self, day: u32) {
         let now = &mut self.now;
-        let jobs = Jobs { all: &now.jobs, by_id: &now.by_id };
+        let jobs = Jobs {
+            all: &now.jobs,
+            by_id: &now.by_id,
+        };
         for index in &self.today.mentioned {
             let job = &now.jobs[*index];
             if job.done_day == Some(day) {
-                now.wrong.extend(order::at_end_of_day(job, day, &jobs, self.ledger));
+                now.wrong
+                    .extend(order::at_end_of_day(job, day, &jobs, self.ledger));
             }
         }
     }
@@ -227,7 +280,9 @@ impl Work<'_> {
     /// Closes the day's list and keeps what is carried.
     fn evening(&mut self, log: &DayLog) {
         let Today { spent, .. } = std::mem::take(&mut self.today);
-        let SoFar { jobs, list, days, .. } = &mut self.now;
+        let SoFar {
+            jobs, list, days, ..
+        } = &mut self.now;
         for (index, row) in list.iter_mut() {
             let job = &jobs[*index];
             row.ended = job.state;
@@ -235,7 +290,11 @@ impl Work<'_> {
             row.hours_planned = takes.map_or(0.0, |takes| left(takes, row.hours_before));
             row.hours_spent = spent.get(index).copied().unwrap_or(0.0);
         }
-        days.push(Arc::new(DayList::new(log, list.values().copied().collect(), total(spent.values().copied()))));
+        days.push(Arc::new(DayList::new(
+            log,
+            list.values().copied().collect(),
+            total(spent.values().copied()),
+        )));
         list.retain(|_, row| row.ended.is_open());
         for row in list.values_mut() {
             row.came = Came::Carried;

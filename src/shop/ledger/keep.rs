@@ -24,7 +24,14 @@ fn entered(book: &Book) -> Keeper<'_> {
             let Entry::Parts(block) = entry else { continue };
             for line in &block.lines {
                 if let Some(event) = &line.event {
-                    keeper.enter(event, &At { day: day.day, place: (log, index), span: line.line.span });
+                    keeper.enter(
+                        event,
+                        &At {
+                            day: day.day,
+                            place: (log, index),
+                            span: line.line.span,
+                        },
+                    );
                 }
             }
         }
@@ -49,28 +56,47 @@ struct Keeper<'a> {
 
 impl<'a> Keeper<'a> {
     fn new(book: &'a Book) -> Self {
-        let parts = book.parts.iter().map(|(id, part)| (id.clone(), before_the_first_day(part)));
-        let ledger =
-            Ledger { day: book.days.last().map_or(0, |log| log.day), parts: parts.collect(), ..Ledger::default() };
-        Self { book, ledger, spent: Decimal::ZERO, wrong: Vec::new() }
+        let parts = book
+            .parts
+            .iter()
+            .map(|(id, part)| (id.clone(), before_the_first_day(part)));
+        let ledger = Ledger {
+            day: book.days.last().map_or(0, |log| log.day),
+            parts: parts.collect(),
+            ..Ledger::default()
+        };
+        Self {
+            book,
+            ledger,
+            spent: Decimal::ZERO,
+            wrong: Vec::new(),
+        }
     }
 
     fn enter(&mut self, event: &PartEvent, at: &At) {
         let Some(part) = self.book.parts.get(&event.id.value) else {
-            self.wrong.push(unknown::part(&event.id, &self.book.parts, self.wrong.len()));
+            self.wrong
+                .push(unknown::part(&event.id, &self.book.parts, self.wrong.len()));
             return;
         };
-        let Some(story) = self.ledger.parts.get_mut(&event.id.value) else { return };
+        let Some(story) = self.ledger.parts.get_mut(&event.id.value) else {
+            return;
+        };
         match story.state.after(event.what.value) {
             Some(next) => {
-                self.wrong.extend(costs_less(event, story, &self.ledger.happenings));
+                self.wrong
+                    .extend(costs_less(event, story, &self.ledger.happenings));
                 self.spent = self.spent.saturating_sub(story.spent());
                 story.take(event, next, part, at);
                 self.spent = self.spent.saturating_add(story.spent());
                 story.history.push(self.ledger.happenings.len());
-                self.ledger.happenings.push(story.put_down(event, at, self.spent));
+                self.ledger
+                    .happenings
+                    .push(story.put_down(event, at, self.spent));
             }
-            None => self.wrong.push(cannot_follow(event, story, &self.ledger.happenings)),
+            None => self
+                .wrong
+                .push(cannot_follow(event, story, &self.ledger.happenings)),
         }
     }
 }
@@ -88,9 +114,14 @@ fn before_the_first_day(part: &Part) -> PartStory {
 impl PartStory {
     /// Takes over what an event that can happen says.
     fn take(&mut self, event: &PartEvent, next: PartState, part: &Part, at: &At) {
-        let another_piece = event.what.value == EventKind::Ordered && self.state != PartState::Ordered;
+        let another_piece =
+            event.what.value == EventKind::Ordered && self.state != PartState::Ordered;
         if event.what.value == EventKind::Altered {
-            self.altered = Some(Altered { day: at.day, span: at.span, why: event.remark.clone() });
+            self.altered = Some(Altered {
+                day: at.day,
+                span: at.span,
+                why: event.remark.clone(),
+            });
         } else if another_piece {
             self.altered = None;
         }
@@ -129,29 +160,42 @@ fn due(event: &PartEvent, part: &Part, day: u32) -> Option<u32> {
     }
 }
 
-/// A note on an order that costs less than the part did after an earlier order: it may be for one piece of several.
-fn costs_less(event: &PartEvent, story: &PartStory, happenings: &[Happening]) -> Option<Diagnostic> {
+/// A note on an order that costs less than the part did after an earlier order: it may be for one
+/// piece of several.
+fn costs_less(
+    event: &PartEvent,
+    story: &PartStory,
+    happenings: &[Happening],
+) -> Option<Diagnostic> {
     let again = event.what.value == EventKind::Ordered && story.state != PartState::Needed;
     let (now, before) = (event.cost.as_ref().filter(|_| again)?, story.cost?);
     if now.value >= before {
         return None;
     }
     let id = &event.id.value;
-    let message = format!("the cost of {id} was {before}, and from this order on it is {}", now.value);
+    let message = format!(
+        "the cost of {id} was {before}, and from this order on it is {}",
+        now.value
+    );
     let found = Diagnostic::note(Slug::BadEvent, now.span, message).expected(format!(
         "the cost of all of it; if only some pieces are ordered again, a part of its own for them, for example {id}_2"
     ));
-    Some(match story.history.last().and_then(|last| happenings.get(*last)) {
-        Some(last) => found.see(last.span, happened(last)),
-        None => found,
-    })
+    Some(
+        match story.history.last().and_then(|last| happenings.get(*last)) {
+            Some(last) => found.see(last.span, happened(last)),
+            None => found,
+        },
+    )
 }
 
 fn cannot_follow(event: &PartEvent, story: &PartStory, happenings: &[Happening]) -> Diagnostic {
     let (id, what) = (&event.id.value, event.what.value.words());
     let state = story.state;
     let message = match story.since_day {
-        Some(day) => format!("`{id}` cannot be {what}: it has been {} since day {day}", state.words()),
+        Some(day) => format!(
+            "`{id}` cannot be {what}: it has been {} since day {day}",
+            state.words()
+        ),
         None => format!("`{id}` cannot be {what}: it is needed and has no event yet"),
     };
     let can_be: Vec<&str> = state.can_be().map(EventKind::words).collect();

@@ -95,15 +95,18 @@ pub struct Happening {
 impl PartStory {
     /// Does somebody still have to order it?
     pub fn is_to_order(&self) -> bool {
-        matches!(self.state, PartState::Needed | PartState::SentBack | PartState::Scrapped)
-            && self.due_day.is_none()
+        matches!(
+            self.state,
+            PartState::Needed | PartState::SentBack | PartState::Scrapped
+        ) && self.due_day.is_none()
             && (self.supplied == Supplied::Bought || self.lead.is_some())
     }
 
-    /// The day it can be expected on if it is not here; to be ordered today, if it has to be. Without a lead time it
-    /// is expected today.
+    /// The day it can be expected on if it is not here; to be ordered today, if it has to be.
+    /// Without a lead time it is expected today.
     pub fn expected(&self, today: u32) -> u32 {
-        let ordered_today = || today.saturating_add(self.lead.filter(|_| self.is_to_order()).unwrap_or(0));
+        let ordered_today =
+            || today.saturating_add(self.lead.filter(|_| self.is_to_order()).unwrap_or(0));
         self.due_day.unwrap_or_else(ordered_today)
     }
 
@@ -114,7 +117,8 @@ impl PartStory {
 
     /// Is its cost spent?
     pub fn is_spent(&self) -> bool {
-        self.supplied == Supplied::Bought && !matches!(self.state, PartState::Needed | PartState::SentBack)
+        self.supplied == Supplied::Bought
+            && !matches!(self.state, PartState::Needed | PartState::SentBack)
     }
 }
 
@@ -122,7 +126,9 @@ impl Ledger {
     /// What happened to a part, in order.
     pub fn history(&self, part: &str) -> impl DoubleEndedIterator<Item = &Happening> {
         let indices = self.parts.get(part).map_or(&[][..], |story| &story.history);
-        indices.iter().filter_map(|index| self.happenings.get(*index))
+        indices
+            .iter()
+            .filter_map(|index| self.happenings.get(*index))
     }
 
     /// The last thing that happened to a part by the end of a day.
@@ -144,7 +150,10 @@ impl Ledger {
     /// Where a part is at the end of a day; `None` where the book has no such part.
     pub fn state_on(&self, part: &str, day: u32) -> Option<PartState> {
         self.parts.get(part)?;
-        Some(self.last_by(part, day).map_or(PartState::Needed, |last| last.state))
+        Some(
+            self.last_by(part, day)
+                .map_or(PartState::Needed, |last| last.state),
+        )
     }
 
     /// Do a part's ratings no longer stand at the end of a day?
@@ -154,8 +163,12 @@ impl Ledger {
 
     /// What happened on a day, in the order of its log.
     pub fn on_day(&self, day: u32) -> &[Happening] {
-        let from = self.happenings.partition_point(|happening| happening.day < day);
-        let to = self.happenings.partition_point(|happening| happening.day <= day);
+        let from = self
+            .happenings
+            .partition_point(|happening| happening.day < day);
+        let to = self
+            .happenings
+            .partition_point(|happening| happening.day <= day);
         &self.happenings[from..to]
     }
 }

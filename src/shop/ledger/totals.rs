@@ -65,14 +65,19 @@ impl Ledger {
         sum
     }
 
-    /// The known mass on the vehicle at the end of each day that changed it, in one walk over what happened.
+    /// The known mass on the vehicle at the end of each day that changed it, in one walk over what
+    /// happened.
     pub fn mass_by_day(&self) -> BTreeMap<u32, f64> {
         let mut fitted: BTreeSet<&str> = BTreeSet::new();
         let mut kg = 0.0;
         let mut days = BTreeMap::new();
         for happening in &self.happenings {
             let part = happening.part.as_str();
-            let mass = self.parts.get(part).and_then(|part| part.mass).unwrap_or(0.0);
+            let mass = self
+                .parts
+                .get(part)
+                .and_then(|part| part.mass)
+                .unwrap_or(0.0);
             let changed = if happening.state == PartState::Fitted {
                 fitted.insert(part).then_some(mass)
             } else {

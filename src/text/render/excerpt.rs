@@ -1,7 +1,7 @@
 //! The line a finding is about, and where the rule under its place goes.
 //!
-//! In: a span. Out: the line as it can be shown, and the rule, counted in columns of a terminal. A long
-//! line is cut around the place; cutting costs no more than what is shown.
+//! In: a span. Out: the line as it can be shown, and the rule, counted in columns of a terminal. A
+//! long line is cut around the place; cutting costs no more than what is shown.
 
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
@@ -29,11 +29,19 @@ pub(super) struct Excerpt {
 /// The first line of a span; `None` where nothing stands on it.
 pub(super) fn excerpt(sources: &Sources, span: Span) -> Option<Excerpt> {
     let text = sources.text(span.file);
-    let line = sources.file(span.file).line_range(sources.position(span).line);
+    let line = sources
+        .file(span.file)
+        .line_range(sources.position(span).line);
     let start = (span.start as usize).clamp(line.start, line.end);
     let end = (span.end as usize).clamp(start, line.end);
-    let (before, place, after) = (text.get(line.start..start)?, text.get(start..end)?, text.get(end..line.end)?);
-    let blank = [before, place, after].iter().all(|piece| piece.trim().is_empty());
+    let (before, place, after) = (
+        text.get(line.start..start)?,
+        text.get(start..end)?,
+        text.get(end..line.end)?,
+    );
+    let blank = [before, place, after]
+        .iter()
+        .all(|piece| piece.trim().is_empty());
     (!blank).then(|| cut(before, place, after))
 }
 
@@ -41,10 +49,16 @@ fn cut(before: &str, place: &str, after: &str) -> Excerpt {
     let place_room = COLUMNS - columns_upto(before, AROUND);
     let (place, place_cut) = head(place, place_room);
     let place_width = columns_upto(place, COLUMNS);
-    let before_room = COLUMNS.saturating_sub(place_width + columns_upto(after, AROUND)).max(AROUND);
+    let before_room = COLUMNS
+        .saturating_sub(place_width + columns_upto(after, AROUND))
+        .max(AROUND);
     let (before, before_cut) = tail(before, before_room);
     let after_room = COLUMNS.saturating_sub(place_width + columns_upto(before, COLUMNS));
-    let (after, after_cut) = if place_cut { ("", true) } else { head(after, after_room) };
+    let (after, after_cut) = if place_cut {
+        ("", true)
+    } else {
+        head(after, after_room)
+    };
 
     let mut line = String::from(if before_cut { "…" } else { "" });
     show(&mut line, before);
@@ -73,7 +87,11 @@ fn show(line: &mut String, text: &str) {
 fn columns(c: char) -> usize {
     let mut shown = String::new();
     visible::push(&mut shown, c);
-    if c == '\t' { TAB } else { shown.chars().filter_map(UnicodeWidthChar::width).sum() }
+    if c == '\t' {
+        TAB
+    } else {
+        shown.chars().filter_map(UnicodeWidthChar::width).sum()
+    }
 }
 
 /// The columns of a text, as far as they go up to `most`.
@@ -127,7 +145,12 @@ mod tests {
         let file = sources.add("a.md", text);
         let at = text.find(needle).unwrap();
         let shown = excerpt(&sources, Span::new(file, at..at + needle.len())).unwrap();
-        format!("{}\n{}{}", shown.line, " ".repeat(shown.indent), "─".repeat(shown.rule))
+        format!(
+            "{}\n{}{}",
+            shown.line,
+            " ".repeat(shown.indent),
+            "─".repeat(shown.rule)
+        )
     }
 
     #[test]
@@ -156,7 +179,14 @@ mod tests {
         let mut sources = Sources::default();
         let file = sources.add("a.md", "ab\n\n");
         let at = |offset| excerpt(&sources, Span::new(file, offset..offset));
-        assert_eq!(at(2), Some(Excerpt { line: "ab".into(), indent: 2, rule: 1 }));
+        assert_eq!(
+            at(2),
+            Some(Excerpt {
+                line: "ab".into(),
+                indent: 2,
+                rule: 1
+            })
+        );
         assert_eq!((at(3), at(4), at(99)), (None, None, None));
     }
 
@@ -179,7 +209,10 @@ mod tests {
         let shown = drawn(&text, "HERE");
         let (line, rule) = shown.split_once('\n').unwrap();
         assert!(line.starts_with("…車") && line.ends_with("b…") && line.width() <= COLUMNS + 2);
-        assert_eq!(rule.find('─'), Some(line[..line.find("HERE").unwrap()].width()));
+        assert_eq!(
+            rule.find('─'),
+            Some(line[..line.find("HERE").unwrap()].width())
+        );
         let long = format!("a{}z", "x".repeat(500));
         let shown = drawn(&long, &"x".repeat(500));
         assert!(shown.starts_with("axxx") && shown.contains("x…\n ─"));

@@ -1,7 +1,8 @@
 //! Findings as data: the items of `diagnostics` in `check --format json`.
 //!
-//! In: a diagnostic and the sources. Out: a [`Finding`] to serialize. Lines and columns count from 1,
-//! columns in characters; ends are one past the last character. Text is as written, not made visible.
+//! In: a diagnostic and the sources. Out: a [`Finding`] to serialize. Lines and columns count from
+//! 1, columns in characters; ends are one past the last character. Text is as written, not made
+//! visible.
 
 use serde::Serialize;
 
@@ -61,7 +62,10 @@ pub struct See {
 impl Finding {
     /// A diagnostic as data.
     pub fn new(diagnostic: &Diagnostic, sources: &Sources) -> Self {
-        let see = |(span, why): &(Span, String)| See { message: why.clone(), place: Place::new(*span, sources) };
+        let see = |(span, why): &(Span, String)| See {
+            message: why.clone(),
+            place: Place::new(*span, sources),
+        };
         Self {
             slug: diagnostic.slug.word(),
             severity: diagnostic.severity.word(),
@@ -78,7 +82,10 @@ impl Finding {
 impl Place {
     /// A span as people count.
     pub fn new(span: Span, sources: &Sources) -> Self {
-        let (from, to) = (sources.position(span), sources.file(span.file).position(span.end as usize));
+        let (from, to) = (
+            sources.position(span),
+            sources.file(span.file).position(span.end as usize),
+        );
         Self {
             path: sources.path(span.file).to_owned(),
             line: from.line,
@@ -91,7 +98,10 @@ impl Place {
 
 /// All findings, in the order given.
 pub fn all(diagnostics: &[Diagnostic], sources: &Sources) -> Vec<Finding> {
-    diagnostics.iter().map(|diagnostic| Finding::new(diagnostic, sources)).collect()
+    diagnostics
+        .iter()
+        .map(|diagnostic| Finding::new(diagnostic, sources))
+        .collect()
 }
 
 #[cfg(test)]
@@ -103,8 +113,8 @@ mod tests {
     fn a_follow_up_names_the_place_of_its_cause() {
         let mut sources = Sources::default();
         let file = sources.add("parts.yaml", "a\nb\n");
-        let found =
-            Diagnostic::error(Slug::UnknownPart, Span::new(file, 0..1), "m").because(Some(Span::new(file, 2..3)));
+        let found = Diagnostic::error(Slug::UnknownPart, Span::new(file, 0..1), "m")
+            .because(Some(Span::new(file, 2..3)));
         let json = serde_json::to_value(Finding::new(&found, &sources)).unwrap();
         let cause = serde_json::json!({"path": "parts.yaml", "line": 2, "column": 1, "end_line": 2, "end_column": 2});
         assert_eq!(json["cause"], cause);
@@ -114,7 +124,8 @@ mod tests {
     fn the_keys_that_scripts_rely_on_are_there() {
         let mut sources = Sources::default();
         let file = sources.add("days/day-02.md", "a\n±b c\n");
-        let found = Diagnostic::error(Slug::UnitMismatch, Span::new(file, 4..5), "m").see(Span::new(file, 0..1), "why");
+        let found = Diagnostic::error(Slug::UnitMismatch, Span::new(file, 4..5), "m")
+            .see(Span::new(file, 0..1), "why");
         let json = serde_json::to_value(Finding::new(&found, &sources)).unwrap();
         let expected = serde_json::json!({
             "slug": "unit-mismatch", "severity": "error", "message": "m", "path": "days/day-02.md",

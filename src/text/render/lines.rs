@@ -7,7 +7,10 @@ use crate::text::{Diagnostic, Sources};
 
 /// All findings, in the order given, each line with its end.
 pub fn all(diagnostics: &[Diagnostic], sources: &Sources) -> String {
-    diagnostics.iter().map(|diagnostic| one(diagnostic, sources) + "\n").collect()
+    diagnostics
+        .iter()
+        .map(|diagnostic| one(diagnostic, sources) + "\n")
+        .collect()
 }
 
 /// One finding, without a line end.
@@ -27,7 +30,14 @@ mod tests {
     fn a_finding_is_one_line_with_its_column_in_characters() {
         let mut sources = Sources::default();
         let file = sources.add("days/day-01.md", "one\n± x\n");
-        let found = Diagnostic::error(Slug::UnknownName, Span::new(file, 7..8), "no value is\ncalled `x`");
-        assert_eq!(all(&[found], &sources), "days/day-01.md:2:3: error: no value is␊called `x`\n");
+        let found = Diagnostic::error(
+            Slug::UnknownName,
+            Span::new(file, 7..8),
+            "no value is\ncalled `x`",
+        );
+        assert_eq!(
+            all(&[found], &sources),
+            "days/day-01.md:2:3: error: no value is␊called `x`\n"
+        );
     }
 }

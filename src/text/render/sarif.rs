@@ -1,7 +1,7 @@
 //! Findings in the Static Analysis Results Interchange Format, version 2.1.0 (OASIS).
 //!
-//! In: diagnostics and sources. Out: one JSON document. Every kind of finding is a rule of it; columns
-//! count characters; paths are relative references, percent-encoded as RFC 3986 asks.
+//! In: diagnostics and sources. Out: one JSON document. Every kind of finding is a rule of it;
+//! columns count characters; paths are relative references, percent-encoded as RFC 3986 asks.
 
 use std::fmt::Write as _;
 
@@ -10,11 +10,15 @@ use serde_json::{Value, json};
 use super::json::Place;
 use crate::text::{Diagnostic, Slug, Sources, Span, uri};
 
-const SCHEMA: &str = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json";
+const SCHEMA: &str =
+    "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json";
 
 /// The document for all findings, in the order given.
 pub fn document(diagnostics: &[Diagnostic], sources: &Sources) -> Value {
-    let results: Vec<Value> = diagnostics.iter().map(|diagnostic| result(diagnostic, sources)).collect();
+    let results: Vec<Value> = diagnostics
+        .iter()
+        .map(|diagnostic| result(diagnostic, sources))
+        .collect();
     json!({
         "$schema": SCHEMA,
         "version": "2.1.0",
@@ -46,8 +50,15 @@ fn result(diagnostic: &Diagnostic, sources: &Sources) -> Value {
         result["ruleIndex"] = json!(index);
     }
     let cause = diagnostic.because.map(|cause| (cause, "the cause"));
-    let also = diagnostic.also.iter().map(|(span, why)| (*span, why.as_str())).chain(cause);
-    let also: Vec<Value> = also.enumerate().map(|(id, (span, why))| related(id, span, why, sources)).collect();
+    let also = diagnostic
+        .also
+        .iter()
+        .map(|(span, why)| (*span, why.as_str()))
+        .chain(cause);
+    let also: Vec<Value> = also
+        .enumerate()
+        .map(|(id, (span, why))| related(id, span, why, sources))
+        .collect();
     if !also.is_empty() {
         result["relatedLocations"] = also.into();
     }
@@ -98,8 +109,14 @@ mod tests {
         let run = &document["runs"][0];
         let result = &run["results"][0];
         let index = result["ruleIndex"].as_u64().unwrap() as usize;
-        assert_eq!(run["tool"]["driver"]["rules"][index]["id"], result["ruleId"]);
-        assert_eq!((&result["level"], &result["ruleId"]), (&json!("warning"), &json!("out-of-order")));
+        assert_eq!(
+            run["tool"]["driver"]["rules"][index]["id"],
+            result["ruleId"]
+        );
+        assert_eq!(
+            (&result["level"], &result["ruleId"]),
+            (&json!("warning"), &json!("out-of-order"))
+        );
         assert_eq!(result["message"]["text"], "b is first. Expected: c first.");
         let location = json!({
             "artifactLocation": {"uri": "days/day%200%C3%A4.md"},
@@ -112,8 +129,13 @@ mod tests {
     #[test]
     fn every_kind_of_finding_is_a_rule_once() {
         let document = document(&[], &Sources::default());
-        let rules = document["runs"][0]["tool"]["driver"]["rules"].as_array().unwrap();
-        let ids: std::collections::BTreeSet<&str> = rules.iter().map(|rule| rule["id"].as_str().unwrap()).collect();
+        let rules = document["runs"][0]["tool"]["driver"]["rules"]
+            .as_array()
+            .unwrap();
+        let ids: std::collections::BTreeSet<&str> = rules
+            .iter()
+            .map(|rule| rule["id"].as_str().unwrap())
+            .collect();
         assert_eq!((ids.len(), rules.len()), (Slug::ALL.len(), Slug::ALL.len()));
         assert_eq!(document["runs"][0]["results"], json!([]));
     }

@@ -1,7 +1,9 @@
-//! Findings for people: the place, the line with the place ruled under, what is wrong, what to write.
+//! Findings for people: the place, the line with the place ruled under, what is wrong, what to
+//! write.
 //!
-//! In: diagnostics, sources, and the styles to print them in. Out: text with the styles' codes in it, for
-//! a stream that takes them out where they are not wanted. Nothing of the book reaches it raw.
+//! In: diagnostics, sources, and the styles to print them in. Out: text with the styles' codes in
+//! it, for a stream that takes them out where they are not wanted. Nothing of the book reaches it
+//! raw.
 
 use std::fmt::Write as _;
 
@@ -50,8 +52,8 @@ impl Styles {
 /// So many findings are shown in full; nobody reads more of them on a terminal.
 const MOST: usize = 200;
 
-/// All findings, in the order given, a blank line between two; follow-ups are counted under their cause. Of very many
-/// the first, and how many more there are.
+/// All findings, in the order given, a blank line between two; follow-ups are counted under their
+/// cause. Of very many the first, and how many more there are.
 pub fn all(diagnostics: &[Diagnostic], sources: &Sources, styles: &Styles) -> String {
     let mut each: Vec<String> = Vec::new();
     let mut rest = diagnostics;
@@ -62,13 +64,20 @@ pub fn all(diagnostics: &[Diagnostic], sources: &Sources, styles: &Styles) -> St
     }
     if !rest.is_empty() {
         let more = rest.len();
-        each.push(format!("And {more} more; `shimbook check --format lines` prints one per line.\n"));
+        each.push(format!(
+            "And {more} more; `shimbook check --format lines` prints one per line.\n"
+        ));
     }
     each.join("\n")
 }
 
 /// A cause, the first of the findings, and how many lines need it.
-fn with_follow_ups(cause: &Diagnostic, findings: &[Diagnostic], sources: &Sources, styles: &Styles) -> String {
+fn with_follow_ups(
+    cause: &Diagnostic,
+    findings: &[Diagnostic],
+    sources: &Sources,
+    styles: &Styles,
+) -> String {
     let mut text = one(cause, sources, styles);
     if let Some(lines) = lines_that_need_it(findings, sources) {
         labelled(&mut text, "And", &lines, styles.label);
@@ -90,9 +99,18 @@ pub fn one(diagnostic: &Diagnostic, sources: &Sources, styles: &Styles) -> Strin
     );
     shown_line(&mut out, diagnostic.at, sources, severity);
     line(&mut out, &sentence(&diagnostic.message));
-    let expected = diagnostic.expected.iter().map(|what| ("Expected", what.clone()));
-    let instead = diagnostic.instead.iter().map(|what| ("Write", what.clone()));
-    let also = diagnostic.also.iter().map(|(span, why)| ("See", format!("{}: {why}", place(sources, *span))));
+    let expected = diagnostic
+        .expected
+        .iter()
+        .map(|what| ("Expected", what.clone()));
+    let instead = diagnostic
+        .instead
+        .iter()
+        .map(|what| ("Write", what.clone()));
+    let also = diagnostic
+        .also
+        .iter()
+        .map(|(span, why)| ("See", format!("{}: {why}", place(sources, *span))));
     for (label, text) in expected.chain(instead).chain(also) {
         labelled(&mut out, label, &text, styles.label);
     }
@@ -109,13 +127,24 @@ fn painted(text: &str, style: Style) -> String {
 }
 
 fn place(sources: &Sources, span: Span) -> String {
-    format!("{}, line {}", visible(sources.path(span.file)), sources.position(span).line)
+    format!(
+        "{}, line {}",
+        visible(sources.path(span.file)),
+        sources.position(span).line
+    )
 }
 
 fn shown_line(out: &mut String, at: Span, sources: &Sources, style: Style) {
     if let Some(shown) = excerpt(sources, at) {
         let rule = painted(&"─".repeat(shown.rule), style);
-        line(out, &format!("\n    {}\n    {}{rule}", shown.line, " ".repeat(shown.indent)));
+        line(
+            out,
+            &format!(
+                "\n    {}\n    {}{rule}",
+                shown.line,
+                " ".repeat(shown.indent)
+            ),
+        );
     }
 }
 
@@ -178,7 +207,10 @@ See       days/day-01.md, line 4: tail_after is worked out here
         let first = found.also[0].0;
         let behind = Diagnostic::error(Slug::UnknownName, first, "follows").because(Some(found.at));
         let shown = all(&[found, behind], &sources, &Styles::default());
-        assert!(shown.ends_with("And       1 line that needs it: days/day-01.md, line 4\n"), "{shown}");
+        assert!(
+            shown.ends_with("And       1 line that needs it: days/day-01.md, line 4\n"),
+            "{shown}"
+        );
         assert!(!shown.contains("follows"), "{shown}");
     }
 
@@ -199,9 +231,15 @@ See       days/day-01.md, line 4: tail_after is worked out here
             .instead("a\u{9b}b\nc")
             .see(Span::new(file, 0..3), "\u{2066}here");
         let shown = one(&found, &sources, &Styles::default());
-        assert!(!shown.chars().any(|c| c != '\n' && c.is_control()), "{shown:?}");
+        assert!(
+            !shown.chars().any(|c| c != '\n' && c.is_control()),
+            "{shown:?}"
+        );
         assert!(!shown.contains(['\u{202e}', '\u{2066}']), "{shown:?}");
-        assert!(shown.contains("Write     a\\u{9b}b\n          c\n"), "{shown:?}");
+        assert!(
+            shown.contains("Write     a\\u{9b}b\n          c\n"),
+            "{shown:?}"
+        );
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! Characters that would steer a terminal, as pictures of themselves.
 //!
-//! In: any text. Out: the same text, with nothing in it that moves the cursor, changes colours or turns
-//! the reading direction.
+//! In: any text. Out: the same text, with nothing in it that moves the cursor, changes colours or
+//! turns the reading direction.
 
 use std::borrow::Cow;
 
@@ -34,7 +34,8 @@ fn picture(c: char) -> Option<char> {
     }
 }
 
-/// Control characters, marks that turn the direction, ends of lines and paragraphs, and a stray byte-order mark.
+/// Control characters, marks that turn the direction, ends of lines and paragraphs, and a stray
+/// byte-order mark.
 fn steers(c: char) -> bool {
     c.is_control()
         || matches!(c, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{206f}' | '\u{feff}')

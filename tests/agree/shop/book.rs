@@ -1,6 +1,8 @@
-//! Random books of jobs and parts: planned, carried, dropped, done with a stopgap, ordered, late, sent back.
+//! Random books of jobs and parts: planned, carried, dropped, done with a stopgap, ordered, late,
+//! sent back.
 //!
-//! In: a seed. Out: a [`Story`] and its texts. Jobs follow nothing, so that the day each could begin is known by hand.
+//! In: a seed. Out: a [`Story`] and its texts. Jobs follow nothing, so that the day each could
+//! begin is known by hand.
 
 use super::random::Random;
 
@@ -78,24 +80,54 @@ pub(super) fn story(seed: u64) -> Story {
     for _ in 0..6 {
         let lead = dice.chance(60).then(|| dice.between(0, 3) as u32);
         let need = dice.chance(25).then(|| dice.between(1, 6) as u32);
-        story.parts.push(Part { lent: dice.chance(20), lead, need });
+        story.parts.push(Part {
+            lent: dice.chance(20),
+            lead,
+            need,
+        });
     }
     for job in 0..6 {
-        let by = CREW.iter().filter(|_| dice.chance(45)).map(|(name, _)| *name).take(2).collect();
+        let by = CREW
+            .iter()
+            .filter(|_| dice.chance(45))
+            .map(|(name, _)| *name)
+            .take(2)
+            .collect();
         let takes = dice.chance(85).then(|| dice.between(1, 24));
         let needs = (0..6).filter(|_| dice.chance(25)).collect();
         let planned = (job < 5).then(|| dice.between(1, 6) as u32);
-        story.jobs.push(Job { planned, by, takes, needs });
+        story.jobs.push(Job {
+            planned,
+            by,
+            takes,
+            needs,
+        });
     }
-    let mut states = [State::Open, State::Open, State::Open, State::Open, State::Open, State::Unknown];
+    let mut states = [
+        State::Open,
+        State::Open,
+        State::Open,
+        State::Open,
+        State::Open,
+        State::Unknown,
+    ];
     let mut parts = ["needed"; 6];
     let last = dice.between(1, 5) as u32;
-    for day in (1..=last).filter(|day| *day == last || dice.chance(80)).collect::<Vec<_>>() {
-        let mut crew: Vec<&str> = CREW.iter().filter(|_| dice.chance(75)).map(|(name, _)| *name).collect();
+    for day in (1..=last)
+        .filter(|day| *day == last || dice.chance(80))
+        .collect::<Vec<_>>()
+    {
+        let mut crew: Vec<&str> = CREW
+            .iter()
+            .filter(|_| dice.chance(75))
+            .map(|(name, _)| *name)
+            .collect();
         if crew.is_empty() {
             crew.push("Ines");
         }
-        let mut said: Vec<Said> = (0..6).filter_map(|job| say(&mut dice, job, &mut states[job])).collect();
+        let mut said: Vec<Said> = (0..6)
+            .filter_map(|job| say(&mut dice, job, &mut states[job]))
+            .collect();
         said.extend((0..6).filter_map(|part| happen(&mut dice, part, day, &mut parts[part])));
         story.logs.push(Log { day, crew, said });
     }
@@ -117,7 +149,11 @@ fn say(dice: &mut Random, job: usize, state: &mut State) -> Option<Said> {
         _ => return None,
     };
     *state = next;
-    let took = if matches!(became, Became::Dropped | Became::Added) { 0 } else { dice.between(0, 9) };
+    let took = if matches!(became, Became::Dropped | Became::Added) {
+        0
+    } else {
+        dice.between(0, 9)
+    };
     Some(Said::Job(job, took, became))
 }
 
@@ -147,36 +183,75 @@ pub(super) fn texts(story: &Story) -> Vec<(String, String)> {
     let mut plan = String::new();
     for day in 1..=DAYS {
         plan += &format!("## Day {day}\n\n");
-        for (index, job) in story.jobs.iter().enumerate().filter(|(_, job)| job.planned == Some(day)) {
+        for (index, job) in story
+            .jobs
+            .iter()
+            .enumerate()
+            .filter(|(_, job)| job.planned == Some(day))
+        {
             plan += &first_line(index, job);
         }
         plan += "\n";
     }
-    let lines = story.parts.iter().enumerate().map(|(index, part)| part_line(index, part));
+    let lines = story
+        .parts
+        .iter()
+        .enumerate()
+        .map(|(index, part)| part_line(index, part));
     let parts = lines.collect::<Vec<_>>().concat();
-    let mut texts =
-        vec![("build-sheet.yaml".to_owned(), sheet), ("plan.md".to_owned(), plan), ("parts.yaml".to_owned(), parts)];
-    texts.extend(story.logs.iter().map(|log| (format!("days/day-0{}.md", log.day), log_text(story, log))));
+    let mut texts = vec![
+        ("build-sheet.yaml".to_owned(), sheet),
+        ("plan.md".to_owned(), plan),
+        ("parts.yaml".to_owned(), parts),
+    ];
+    texts.extend(
+        story
+            .logs
+            .iter()
+            .map(|log| (format!("days/day-0{}.md", log.day), log_text(story, log))),
+    );
     texts
 }
 
 fn first_line(index: usize, job: &Job) -> String {
-    let by = if job.by.is_empty() { String::new() } else { format!(", by {}", job.by.join(" + ")) };
-    let takes = job.takes.map_or_else(String::new, |takes| format!(", takes {} h", halves(takes)));
-    let ids: Vec<String> = job.needs.iter().map(|part| format!("part_{part}")).collect();
-    let needs = if ids.is_empty() { String::new() } else { format!(", needs {}", ids.join(" + ")) };
+    let by = if job.by.is_empty() {
+        String::new()
+    } else {
+        format!(", by {}", job.by.join(" + "))
+    };
+    let takes = job
+        .takes
+        .map_or_else(String::new, |takes| format!(", takes {} h", halves(takes)));
+    let ids: Vec<String> = job
+        .needs
+        .iter()
+        .map(|part| format!("part_{part}"))
+        .collect();
+    let needs = if ids.is_empty() {
+        String::new()
+    } else {
+        format!(", needs {}", ids.join(" + "))
+    };
     format!("- [ ] Job {index} {{job_{index}{by}{takes}{needs}}}\n")
 }
 
 fn part_line(index: usize, part: &Part) -> String {
-    let lead = part.lead.map_or_else(String::new, |lead| format!(", lead: {lead} days"));
-    let need = part.need.map_or_else(String::new, |need| format!(", need: day {need}"));
+    let lead = part
+        .lead
+        .map_or_else(String::new, |lead| format!(", lead: {lead} days"));
+    let need = part
+        .need
+        .map_or_else(String::new, |need| format!(", need: day {need}"));
     let lent = if part.lent { ", supplied: lent" } else { "" };
     format!("part_{index}: {{what: Part {index}{lead}{need}{lent}}}\n")
 }
 
 fn log_text(story: &Story, log: &Log) -> String {
-    let mut text = format!("---\nday: {}\ncrew: [{}]\n---\n\n", log.day, log.crew.join(", "));
+    let mut text = format!(
+        "---\nday: {}\ncrew: [{}]\n---\n\n",
+        log.day,
+        log.crew.join(", ")
+    );
     let mut events = String::new();
     for said in &log.said {
         match said {
@@ -191,11 +266,19 @@ fn log_text(story: &Story, log: &Log) -> String {
             Said::SentBack(part) => events += &format!("part_{part}: sent back\n"),
         }
     }
-    if events.is_empty() { text } else { format!("{text}\n```parts\n{events}```\n") }
+    if events.is_empty() {
+        text
+    } else {
+        format!("{text}\n```parts\n{events}```\n")
+    }
 }
 
 fn job_line(job: usize, took: i64, became: Became) -> String {
-    let took = if took == 0 { String::new() } else { format!(", took {} h", halves(took)) };
+    let took = if took == 0 {
+        String::new()
+    } else {
+        format!(", took {} h", halves(took))
+    };
     let (tick, word) = match became {
         Became::Added | Became::Carried => (' ', ""),
         Became::Done => ('x', ""),
@@ -208,5 +291,9 @@ fn job_line(job: usize, took: i64, became: Became) -> String {
 }
 
 fn halves(halves: i64) -> String {
-    if halves % 2 == 0 { (halves / 2).to_string() } else { format!("{}.5", halves / 2) }
+    if halves % 2 == 0 {
+        (halves / 2).to_string()
+    } else {
+        format!("{}.5", halves / 2)
+    }
 }

@@ -1,6 +1,7 @@
 //! What is true of a story on the evening of a log, computed from the story alone.
 //!
-//! In: a [`Story`] and how many of its logs are written. Out: [`Facts`]. Nothing of the library is used here.
+//! In: a [`Story`] and how many of its logs are written. Out: [`Facts`]. Nothing of the library is
+//! used here.
 
 use std::collections::BTreeMap;
 
@@ -9,7 +10,8 @@ use super::book::{Became, CREW, Said, Story};
 #[derive(Clone, Debug, Default)]
 pub(super) struct Facts {
     pub(super) day: u32,
-    /// Hours left; `None` if the job does not say how long it takes. Only jobs that are known by then.
+    /// Hours left; `None` if the job does not say how long it takes. Only jobs that are known by
+    /// then.
     pub(super) to_go: BTreeMap<usize, Option<f64>>,
     /// Hours of work left on the morning of the latest log.
     pub(super) planned: f64,
@@ -45,8 +47,15 @@ struct Now {
 
 impl Facts {
     pub(super) fn at(story: &Story, logs: usize) -> Self {
-        let mut now: Vec<Now> =
-            story.jobs.iter().map(|job| Now { known: job.planned.is_some(), open: true, ..Now::default() }).collect();
+        let mut now: Vec<Now> = story
+            .jobs
+            .iter()
+            .map(|job| Now {
+                known: job.planned.is_some(),
+                open: true,
+                ..Now::default()
+            })
+            .collect();
         let mut parts = vec![("needed", None); story.parts.len()];
         let mut facts = Self::default();
         for log in &story.logs[..logs] {
@@ -65,13 +74,25 @@ impl Facts {
                 }
             }
         }
-        let left = |job: usize| if now[job].open { left(story.jobs[job].takes, now[job].spent) } else { Some(0.0) };
-        facts.to_go = (0..now.len()).filter(|job| now[*job].known).map(|job| (job, left(job))).collect();
-        let next: Vec<usize> =
-            (0..now.len()).filter(|job| now[*job].is_on_list(story.jobs[*job].planned, facts.day + 1)).collect();
+        let left = |job: usize| {
+            if now[job].open {
+                left(story.jobs[job].takes, now[job].spent)
+            } else {
+                Some(0.0)
+            }
+        };
+        facts.to_go = (0..now.len())
+            .filter(|job| now[*job].known)
+            .map(|job| (job, left(job)))
+            .collect();
+        let next: Vec<usize> = (0..now.len())
+            .filter(|job| now[*job].is_on_list(story.jobs[*job].planned, facts.day + 1))
+            .collect();
         let everybody: Vec<&str> = CREW.iter().map(|(name, _)| *name).collect();
         facts.tomorrow = people(story, &next, &everybody, |job| left(job).unwrap_or(0.0));
-        facts.parts = (0..parts.len()).map(|part| facts.part(story, &now, part, parts[part])).collect();
+        facts.parts = (0..parts.len())
+            .map(|part| facts.part(story, &now, part, parts[part]))
+            .collect();
         facts
     }
 
@@ -88,18 +109,28 @@ impl Facts {
         self.people = people(story, &list, crew, hours);
     }
 
-    fn part(&self, story: &Story, now: &[Now], part: usize, (state, due): (&str, Option<u32>)) -> PartFact {
-        let Some(listed) = story.parts.get(part).filter(|_| state != "in") else { return PartFact::default() };
-        let wanting = story
-            .jobs
-            .iter()
-            .zip(now)
-            .filter(|(job, now)| job.needs.contains(&part) && now.known && (now.open || now.stopgap));
-        let first = wanting.map(|(job, _)| job.planned.unwrap_or(0).max(self.day + 1)).min();
+    fn part(
+        &self,
+        story: &Story,
+        now: &[Now],
+        part: usize,
+        (state, due): (&str, Option<u32>),
+    ) -> PartFact {
+        let Some(listed) = story.parts.get(part).filter(|_| state != "in") else {
+            return PartFact::default();
+        };
+        let wanting = story.jobs.iter().zip(now).filter(|(job, now)| {
+            job.needs.contains(&part) && now.known && (now.open || now.stopgap)
+        });
+        let first = wanting
+            .map(|(job, _)| job.planned.unwrap_or(0).max(self.day + 1))
+            .min();
         let wanted_day = listed.need.or(first);
         let ordered = state == "ordered";
         let to_order = !ordered && (!listed.lent || listed.lead.is_some());
-        let order_by = wanted_day.zip(listed.lead).map(|(day, lead)| day.saturating_sub(lead).max(1));
+        let order_by = wanted_day
+            .zip(listed.lead)
+            .map(|(day, lead)| day.saturating_sub(lead).max(1));
         PartFact {
             wanted: wanted_day.is_some() || ordered,
             wanted_day,
@@ -138,15 +169,22 @@ impl PartFact {
         self.wanted && self.due.or(self.wanted_day).is_some_and(|by| by < day)
     }
 
-    /// The list of the morning's log that the part is on, and its words on a page; `None` if it is on none.
+    /// The list of the morning's log that the part is on, and its words on a page; `None` if it is
+    /// on none.
     pub(super) fn listed(&self, day: u32) -> Option<(&'static str, String)> {
-        let wanted = self.wanted_day.map_or_else(String::new, |day| format!(", wanted on day {day}"));
+        let wanted = self
+            .wanted_day
+            .map_or_else(String::new, |day| format!(", wanted on day {day}"));
         let due = self.due.unwrap_or(0);
         if !self.wanted {
             return None;
         }
         if !self.to_order && self.is_late(day) {
-            let late = if self.due.is_some() { format!("late: was due on day {due}") } else { "late: not in".into() };
+            let late = if self.due.is_some() {
+                format!("late: was due on day {due}")
+            } else {
+                "late: not in".into()
+            };
             return Some(("Late", late + &wanted));
         }
         if self.due == Some(day) {
@@ -158,17 +196,27 @@ impl PartFact {
         if let Some(by) = self.order_by.filter(|by| *by <= day) {
             let (lead, wanted_day) = (self.lead.unwrap_or(0), self.wanted_day.unwrap_or(0));
             let words = match by {
-                _ if day + lead > wanted_day => format!("order now: it comes on day {}", day + lead),
+                _ if day + lead > wanted_day => {
+                    format!("order now: it comes on day {}", day + lead)
+                }
                 by if by == day => "order today: the last day for it".to_owned(),
                 by => format!("order today: day {by} was the last day for it"),
             };
             return Some(("To be ordered today", words + &wanted));
         }
         if self.to_order && self.lead.is_none() {
-            return Some(("Lead time not known", format!("lead time not known{wanted}")));
+            return Some((
+                "Lead time not known",
+                format!("lead time not known{wanted}"),
+            ));
         }
         let no_day = self.ordered && self.due.is_none();
-        no_day.then(|| ("Ordered, due day not known", format!("ordered, due day not known{wanted}")))
+        no_day.then(|| {
+            (
+                "Ordered, due day not known",
+                format!("ordered, due day not known{wanted}"),
+            )
+        })
     }
 }
 
@@ -185,10 +233,26 @@ fn people(
 ) -> BTreeMap<&'static str, (f64, f64)> {
     let mut people: BTreeMap<&str, (f64, f64)> = CREW
         .iter()
-        .map(|(name, hours)| (*name, (if there.contains(name) { *hours as f64 } else { 0.0 }, 0.0)))
+        .map(|(name, hours)| {
+            (
+                *name,
+                (
+                    if there.contains(name) {
+                        *hours as f64
+                    } else {
+                        0.0
+                    },
+                    0.0,
+                ),
+            )
+        })
         .collect();
     for job in list {
-        let by: Vec<&&str> = story.jobs[*job].by.iter().filter(|name| there.contains(name)).collect();
+        let by: Vec<&&str> = story.jobs[*job]
+            .by
+            .iter()
+            .filter(|name| there.contains(name))
+            .collect();
         for name in &by {
             people.get_mut(**name).unwrap().1 += hours(*job) / by.len() as f64;
         }

@@ -1,6 +1,7 @@
 //! A book written up, exported and told, all in one process.
 //!
-//! In: the texts of a book. Out: a [`Written`] record: its pages, the shop screen, the documents, the next morning's log.
+//! In: the texts of a book. Out: a [`Written`] record: its pages, the shop screen, the documents,
+//! the next morning's log.
 
 use std::collections::BTreeMap;
 
@@ -30,12 +31,21 @@ pub(super) struct Written {
 
 impl Written {
     pub(super) fn of(texts: &[(String, String)], theme: &Theme) -> Self {
-        let build = compile(BookFiles::from_texts(texts.iter().map(|(path, text)| (path.as_str(), text.as_str()))));
+        let build = compile(BookFiles::from_texts(
+            texts
+                .iter()
+                .map(|(path, text)| (path.as_str(), text.as_str())),
+        ));
         let evenings = Evenings::of(&build);
         let draft = Draft::new(&build, &evenings);
         let press = Press::new(&draft, theme);
         let html = |bytes: Vec<u8>| Html::parse_document(&String::from_utf8(bytes).unwrap());
-        let page = |leaf| (draft.path(leaf), html(press.page(leaf, &draft.lay_out(leaf)).unwrap()));
+        let page = |leaf| {
+            (
+                draft.path(leaf),
+                html(press.page(leaf, &draft.lay_out(leaf)).unwrap()),
+            )
+        };
         let pages = draft.leaves().into_iter().map(page).collect();
         let wall = html(press.wall(&draft.wall(None)).unwrap());
         let tally = serde_json::to_value(documents::tally(&build)).unwrap();
@@ -44,7 +54,14 @@ impl Written {
         let morning = tomorrow::next_day(&build.book, &build.jobs, &build.ahead.orders, &held, "");
         let morning = morning.map_or_else(String::new, |next| next.text);
         drop(evenings);
-        Self { build, pages, wall, tally, export, morning }
+        Self {
+            build,
+            pages,
+            wall,
+            tally,
+            export,
+            morning,
+        }
     }
 }
 

@@ -5,7 +5,9 @@ use std::fmt::Write as _;
 use super::Scale;
 use super::random::Random;
 
-const WHAT: [&str; 10] = ["bracket", "hose", "bearing", "bush", "panel", "cable", "pump", "clamp", "shaft", "switch"];
+const WHAT: [&str; 10] = [
+    "bracket", "hose", "bearing", "bush", "panel", "cable", "pump", "clamp", "shaft", "switch",
+];
 const FROM: [&str; 8] = [
     "Pellow & Daughters",
     "Saltmarsh Cable",
@@ -40,11 +42,15 @@ pub struct Parts {
 
 impl Parts {
     pub fn new(scale: Scale, random: &mut Random) -> Self {
-        let parts: Vec<Part> = (0..scale.parts).map(|number| part(number, scale, random)).collect();
+        let parts: Vec<Part> = (0..scale.parts)
+            .map(|number| part(number, scale, random))
+            .collect();
         let mut days = vec![Vec::new(); scale.days as usize + 1];
         for (index, part) in parts.iter().enumerate() {
             for day in [part.ordered, part.arrives, part.fitted] {
-                days.get_mut(day as usize).into_iter().for_each(|day: &mut Vec<usize>| day.push(index));
+                days.get_mut(day as usize)
+                    .into_iter()
+                    .for_each(|day: &mut Vec<usize>| day.push(index));
             }
         }
         Self { parts, days }
@@ -54,7 +60,14 @@ impl Parts {
     pub fn list(&self) -> String {
         let mut list = String::new();
         for part in &self.parts {
-            let Part { id, what, from, mass, cost, .. } = part;
+            let Part {
+                id,
+                what,
+                from,
+                mass,
+                cost,
+                ..
+            } = part;
             let tolerance = if part.rated { " ± 0.1" } else { "" };
             writeln!(
                 list,
@@ -62,8 +75,13 @@ impl Parts {
             )
             .unwrap();
             if part.rated {
-                writeln!(list, "  ratings: {{torque: {:.0} N-m, current: {:.0} A}}", cost + 40.0, mass * 9.0 + 5.0)
-                    .unwrap();
+                writeln!(
+                    list,
+                    "  ratings: {{torque: {:.0} N-m, current: {:.0} A}}",
+                    cost + 40.0,
+                    mass * 9.0 + 5.0
+                )
+                .unwrap();
             }
         }
         list
@@ -71,8 +89,15 @@ impl Parts {
 
     /// The parts block of a day.
     pub fn on_day(&self, day: u32) -> String {
-        let lines: String = self.days[day as usize].iter().map(|index| self.parts[*index].line(day)).collect();
-        if lines.is_empty() { lines } else { format!("```parts\n{lines}```\n\n") }
+        let lines: String = self.days[day as usize]
+            .iter()
+            .map(|index| self.parts[*index].line(day))
+            .collect();
+        if lines.is_empty() {
+            lines
+        } else {
+            format!("```parts\n{lines}```\n\n")
+        }
     }
 
     /// One that is in by that day.
@@ -86,13 +111,19 @@ impl Part {
     fn line(&self, day: u32) -> String {
         let id = &self.id;
         if day == self.ordered {
-            return format!("{id}:  ordered, due day {}, cost {:.2}\n", self.arrives, self.cost);
+            return format!(
+                "{id}:  ordered, due day {}, cost {:.2}\n",
+                self.arrives, self.cost
+            );
         }
         if day == self.arrives {
             return format!("{id}:  in\n");
         }
-        let altered =
-            if self.altered { format!("{id}:  altered, drilled for the second bolt\n") } else { String::new() };
+        let altered = if self.altered {
+            format!("{id}:  altered, drilled for the second bolt\n")
+        } else {
+            String::new()
+        };
         format!("{altered}{id}:  fitted\n")
     }
 }

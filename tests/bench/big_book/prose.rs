@@ -18,8 +18,14 @@ const HEADINGS: [&str; 8] = [
     "Slow and straight",
     "What we found below the paint",
 ];
-const SECTIONS: [&str; 6] =
-    ["Before noon", "The left side", "After lunch", "What the level said", "Late", "For tomorrow"];
+const SECTIONS: [&str; 6] = [
+    "Before noon",
+    "The left side",
+    "After lunch",
+    "What the level said",
+    "Late",
+    "For tomorrow",
+];
 
 /// Sentences; `V` stands for a value, `J` for a job, `P` for a part, `W` for somebody.
 const SENTENCES: [&str; 22] = [
@@ -63,7 +69,9 @@ pub fn heading(random: &mut Random) -> &'static str {
 pub fn section(names: &Names, random: &mut Random) -> String {
     let mut text = format!("## {}\n\n", random.of(&SECTIONS));
     for _ in 0..random.days(2, 3) {
-        let sentences: Vec<String> = (0..random.days(4, 7)).map(|_| sentence(names, random)).collect();
+        let sentences: Vec<String> = (0..random.days(4, 7))
+            .map(|_| sentence(names, random))
+            .collect();
         writeln!(text, "{}\n", sentences.join("\n")).unwrap();
     }
     if random.percent(40) {
@@ -79,7 +87,13 @@ pub fn section(names: &Names, random: &mut Random) -> String {
 pub fn table(random: &mut Random) -> String {
     let mut text = "| who | at | lost |\n| --- | --- | ---: |\n".to_owned();
     for name in CREW {
-        writeln!(text, "| {name} | {} | {} min |", random.of(&SECTIONS), random.days(0, 50)).unwrap();
+        writeln!(
+            text,
+            "| {name} | {} | {} min |",
+            random.of(&SECTIONS),
+            random.days(0, 50)
+        )
+        .unwrap();
     }
     text
 }
@@ -97,17 +111,19 @@ fn sentence(names: &Names, random: &mut Random) -> String {
 }
 
 fn filled(word: &str, names: &Names, random: &mut Random) -> String {
-    let Some(rest) = word.strip_prefix(['V', 'J', 'P', 'W']).filter(|rest| !rest.starts_with(char::is_alphabetic))
+    let Some(rest) = word
+        .strip_prefix(['V', 'J', 'P', 'W'])
+        .filter(|rest| !rest.starts_with(char::is_alphabetic))
     else {
         return word.to_owned();
     };
     match word.as_bytes()[0] {
         b'V' => format!("`{}`{rest}", names.sums.recent(random)),
         b'J' => format!("`{}`{rest}", job(names, random)),
-        b'P' => names
-            .parts
-            .in_by(names.day, random)
-            .map_or_else(|| format!("it{rest}"), |part| format!("`{}`{rest}", part.id)),
+        b'P' => names.parts.in_by(names.day, random).map_or_else(
+            || format!("it{rest}"),
+            |part| format!("`{}`{rest}", part.id),
+        ),
         _ => format!("{}{rest}", random.of(&CREW)),
     }
 }

@@ -1,4 +1,5 @@
-//! Numbers that look drawn by lot and are the same for the same seed (`SplitMix64`, Steele and others 2014).
+//! Numbers that look drawn by lot and are the same for the same seed (`SplitMix64`, Steele and
+//! others 2014).
 
 /// A source of numbers; the field is its seed.
 pub struct Random(pub u64);

@@ -1,6 +1,7 @@
 //! A browser for one test.
 //!
-//! In: a test. Out: the test run with a page of its own; browser and driver are closed whether it held or not.
+//! In: a test. Out: the test run with a page of its own; browser and driver are closed whether it
+//! held or not.
 
 use std::io::{BufRead as _, BufReader, Lines};
 use std::process::{Child, ChildStdout, Command, Stdio};
@@ -36,10 +37,14 @@ where
     T: FnOnce(Page) -> F,
     F: Future<Output = ()> + 'static,
 {
-    let (Some(chromedriver), Some(chromium)) = (program("chromedriver"), program("chromium")) else {
+    let (Some(chromedriver), Some(chromium)) = (program("chromedriver"), program("chromium"))
+    else {
         return skipped("chromium and chromedriver are not installed");
     };
-    let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build().expect("a runtime");
+    let runtime = tokio::runtime::Builder::new_current_thread()
+        .enable_all()
+        .build()
+        .expect("a runtime");
     let driver = Driver::start(Command::new(chromedriver));
     tokio::task::LocalSet::new().block_on(&runtime, async {
         let client = driver.session(&chromium.to_string_lossy()).await;
@@ -63,12 +68,24 @@ struct Driver {
 
 impl Driver {
     fn start(mut command: Command) -> Self {
-        let spawned = command.arg("--port=0").stdout(Stdio::piped()).stderr(Stdio::null()).spawn();
+        let spawned = command
+            .arg("--port=0")
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null())
+            .spawn();
         let mut process = spawned.expect("chromedriver starts");
         let mut words = BufReader::new(process.stdout.take().expect("its words are read")).lines();
-        let port = words.by_ref().map_while(Result::ok).find_map(|line| port_in(&line));
+        let port = words
+            .by_ref()
+            .map_while(Result::ok)
+            .find_map(|line| port_in(&line));
         let port = port.expect("chromedriver tells its port");
-        Self { process, port, profile: tempfile::tempdir().expect("a folder"), _words: words }
+        Self {
+            process,
+            port,
+            profile: tempfile::tempdir().expect("a folder"),
+            _words: words,
+        }
     }
 
     async fn session(&self, chromium: &str) -> Client {
@@ -77,7 +94,11 @@ impl Driver {
         let options = json!({"binary": chromium, "args": flags});
         let wanted = Capabilities::from_iter([("goog:chromeOptions".to_owned(), options)]);
         let address = format!("http://127.0.0.1:{}", self.port);
-        ClientBuilder::new(HttpConnector::new()).capabilities(wanted).connect(&address).await.expect("chromium starts")
+        ClientBuilder::new(HttpConnector::new())
+            .capabilities(wanted)
+            .connect(&address)
+            .await
+            .expect("chromium starts")
     }
 }
 
@@ -91,5 +112,9 @@ impl Drop for Driver {
 
 /// `ChromeDriver was started successfully on port 40123.`
 fn port_in(line: &str) -> Option<u16> {
-    line.split_once("started successfully on port ")?.1.trim_end_matches('.').parse().ok()
+    line.split_once("started successfully on port ")?
+        .1
+        .trim_end_matches('.')
+        .parse()
+        .ok()
 }

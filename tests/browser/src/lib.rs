@@ -1,7 +1,8 @@
 //! The record in a real browser: what the tests in `tests/` are written with.
 //!
-//! In: a book and a theme's name, or the address of a running server. Out: a [`Page`] to look at, scroll, type into and
-//! photograph. Pictures and written records land under `target/browser/`, never in the repository.
+//! In: a book and a theme's name, or the address of a running server. Out: a [`Page`] to look at,
+//! scroll, type into and photograph. Pictures and written records land under `target/browser/`,
+//! never in the repository.
 //!
 //! ```no_run
 //! use shimbook_in_a_browser::{Look, file_url, in_browser, record};
@@ -13,10 +14,13 @@
 //! });
 //! ```
 //!
-//! Each test has a chromedriver, a port and a user-data folder of its own; all are gone when the test ends, however it
-//! ends. Where no browser is installed the test says that it is skipped, and why; with `SHIMBOOK_NEEDS_TOOLS=1` that is
-//! a failure.
-#![allow(clippy::disallowed_methods, reason = "tests read and write files and ask the environment")]
+//! Each test has a chromedriver, a port and a user-data folder of its own; all are gone when the
+//! test ends, however it ends. Where no browser is installed the test says that it is skipped, and
+//! why; with `SHIMBOOK_NEEDS_TOOLS=1` that is a failure.
+#![allow(
+    clippy::disallowed_methods,
+    reason = "tests read and write files and ask the environment"
+)]
 
 mod driver;
 mod faults;

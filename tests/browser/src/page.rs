@@ -1,7 +1,7 @@
 //! A page in the browser.
 //!
-//! In: an address and a [`Look`]. Out: what a reader could see or do there. Every step panics with its own words where
-//! the browser refuses it: a test has nothing better to do.
+//! In: an address and a [`Look`]. Out: what a reader could see or do there. Every step panics with
+//! its own words where the browser refuses it: a test has nothing better to do.
 
 use std::path::PathBuf;
 use std::time::{Duration, Instant};
@@ -34,7 +34,13 @@ pub struct Look {
 impl Look {
     /// Light, with scripts, at a width in px. A narrow one is a phone.
     pub fn at(width: u32) -> Self {
-        Self { width, dark: false, scripts: true, height: None, still: false }
+        Self {
+            width,
+            dark: false,
+            scripts: true,
+            height: None,
+            still: false,
+        }
     }
 
     /// The same, dark.
@@ -46,29 +52,48 @@ impl Look {
     /// The same, with scripts forbidden.
     #[must_use]
     pub fn without_scripts(self) -> Self {
-        Self { scripts: false, ..self }
+        Self {
+            scripts: false,
+            ..self
+        }
     }
 
     /// The same in a window of another height in px.
     #[must_use]
     pub fn high(self, height: u32) -> Self {
-        Self { height: Some(height), ..self }
+        Self {
+            height: Some(height),
+            ..self
+        }
     }
 
     /// The same for a reader who asks for less motion.
     #[must_use]
     pub fn still(self) -> Self {
-        Self { still: true, ..self }
+        Self {
+            still: true,
+            ..self
+        }
     }
 
     /// `390-dark`, or `1280x577-dark` in a window of another height.
     pub fn name(self) -> String {
-        let height = self.height.map_or_else(String::new, |height| format!("x{height}"));
-        format!("{}{height}-{}", self.width, if self.dark { "dark" } else { "light" })
+        let height = self
+            .height
+            .map_or_else(String::new, |height| format!("x{height}"));
+        format!(
+            "{}{height}-{}",
+            self.width,
+            if self.dark { "dark" } else { "light" }
+        )
     }
 
     fn height(self) -> u32 {
-        self.height.unwrap_or(if self.is_phone() { 844 } else { self.width * 5 / 8 })
+        self.height.unwrap_or(if self.is_phone() {
+            844
+        } else {
+            self.width * 5 / 8
+        })
     }
 
     fn is_phone(self) -> bool {
@@ -76,7 +101,8 @@ impl Look {
     }
 }
 
-/// Waits until every photo is there, also those further down that would come when they are scrolled to.
+/// Waits until every photo is there, also those further down that would come when they are scrolled
+/// to.
 const PHOTOS_IN: &str = "for (const photo of document.images) photo.loading = 'eager';
     return Promise.all([...document.images].map(photo => photo.decode().catch(() => null))).then(() => null)";
 
@@ -98,14 +124,29 @@ impl Page {
     pub async fn open(&self, address: &str, look: Look) {
         self.resize(look).await;
         let scheme = if look.dark { "dark" } else { "light" };
-        let motion = if look.still { "reduce" } else { "no-preference" };
+        let motion = if look.still {
+            "reduce"
+        } else {
+            "no-preference"
+        };
         let features = json!([
             {"name": "prefers-color-scheme", "value": scheme},
             {"name": "prefers-reduced-motion", "value": motion},
         ]);
-        self.devtools("Emulation.setEmulatedMedia", json!({"media": "", "features": features})).await;
-        self.devtools("Emulation.setScriptExecutionDisabled", json!({"value": !look.scripts})).await;
-        self.client.goto(address).await.unwrap_or_else(|cause| panic!("{address}: {cause}"));
+        self.devtools(
+            "Emulation.setEmulatedMedia",
+            json!({"media": "", "features": features}),
+        )
+        .await;
+        self.devtools(
+            "Emulation.setScriptExecutionDisabled",
+            json!({"value": !look.scripts}),
+        )
+        .await;
+        self.client
+            .goto(address)
+            .await
+            .unwrap_or_else(|cause| panic!("{address}: {cause}"));
         // Where scripts are forbidden, the driver comes back while a long page is still being read.
         self.until("document.readyState === 'complete'").await;
     }
@@ -113,18 +154,28 @@ impl Page {
     /// Gives the window the size of a look.
     pub async fn resize(&self, look: Look) {
         let (width, height, phone) = (look.width, look.height(), look.is_phone());
-        let size = json!({"width": width, "height": height, "deviceScaleFactor": 1, "mobile": phone});
-        self.devtools("Emulation.setDeviceMetricsOverride", size).await;
+        let size =
+            json!({"width": width, "height": height, "deviceScaleFactor": 1, "mobile": phone});
+        self.devtools("Emulation.setDeviceMetricsOverride", size)
+            .await;
     }
 
     /// Runs a script in every page that is opened from now on, before any script of the page.
     pub async fn before_each_page(&self, script: &str) {
-        self.devtools("Page.addScriptToEvaluateOnNewDocument", json!({"source": script})).await;
+        self.devtools(
+            "Page.addScriptToEvaluateOnNewDocument",
+            json!({"source": script}),
+        )
+        .await;
     }
 
     /// Shows the open page as it would be printed, or on screen again.
     pub async fn as_printed(&self, printed: bool) {
-        self.devtools("Emulation.setEmulatedMedia", json!({"media": if printed { "print" } else { "" }})).await;
+        self.devtools(
+            "Emulation.setEmulatedMedia",
+            json!({"media": if printed { "print" } else { "" }}),
+        )
+        .await;
     }
 
     /// Runs a script's body (`return document.title`) and gives what it returns.
@@ -134,7 +185,11 @@ impl Page {
 
     /// Runs a script's body with `arguments`; a promise is waited for.
     pub async fn script_with<T: DeserializeOwned>(&self, body: &str, arguments: Vec<Value>) -> T {
-        let given = self.client.execute(body, arguments).await.unwrap_or_else(|cause| panic!("{body}: {cause}"));
+        let given = self
+            .client
+            .execute(body, arguments)
+            .await
+            .unwrap_or_else(|cause| panic!("{body}: {cause}"));
         serde_json::from_value(given).unwrap_or_else(|cause| panic!("{body}: {cause}"))
     }
 
@@ -144,7 +199,10 @@ impl Page {
     /// Where it is still false after 15 s.
     pub async fn until(&self, expression: &str) {
         let since = Instant::now();
-        while !self.script::<bool>(&format!("return Boolean({expression})")).await {
+        while !self
+            .script::<bool>(&format!("return Boolean({expression})"))
+            .await
+        {
             assert!(since.elapsed() < PATIENCE, "still not so: {expression}");
             tokio::time::sleep(Duration::from_millis(50)).await;
         }
@@ -152,23 +210,44 @@ impl Page {
 
     /// The text of the first element that a CSS selector finds, as it is seen.
     pub async fn text(&self, css: &str) -> String {
-        let found = self.client.find(Locator::Css(css)).await.unwrap_or_else(|cause| panic!("{css}: {cause}"));
-        found.text().await.unwrap_or_else(|cause| panic!("{css}: {cause}"))
+        let found = self
+            .client
+            .find(Locator::Css(css))
+            .await
+            .unwrap_or_else(|cause| panic!("{css}: {cause}"));
+        found
+            .text()
+            .await
+            .unwrap_or_else(|cause| panic!("{css}: {cause}"))
     }
 
     /// Clicks the first element that a CSS selector finds.
     pub async fn click(&self, css: &str) {
-        let found = self.client.find(Locator::Css(css)).await.unwrap_or_else(|cause| panic!("{css}: {cause}"));
-        found.click().await.unwrap_or_else(|cause| panic!("{css}: {cause}"));
+        let found = self
+            .client
+            .find(Locator::Css(css))
+            .await
+            .unwrap_or_else(|cause| panic!("{css}: {cause}"));
+        found
+            .click()
+            .await
+            .unwrap_or_else(|cause| panic!("{css}: {cause}"));
     }
 
-    /// Presses keys one after the other, wherever the focus is; `fantoccini::key::Key` names the others:
-    /// `char::from(Key::Tab).to_string()`.
+    /// Presses keys one after the other, wherever the focus is; `fantoccini::key::Key` names the
+    /// others: `char::from(Key::Tab).to_string()`.
     pub async fn keys(&self, keys: &str) {
-        let strokes = keys.chars().fold(KeyActions::new("keys".to_owned()), |strokes, value| {
-            strokes.then(KeyAction::Down { value }).then(KeyAction::Up { value })
-        });
-        self.client.perform_actions(strokes).await.unwrap_or_else(|cause| panic!("{keys:?}: {cause}"));
+        let strokes = keys
+            .chars()
+            .fold(KeyActions::new("keys".to_owned()), |strokes, value| {
+                strokes
+                    .then(KeyAction::Down { value })
+                    .then(KeyAction::Up { value })
+            });
+        self.client
+            .perform_actions(strokes)
+            .await
+            .unwrap_or_else(|cause| panic!("{keys:?}: {cause}"));
     }
 
     /// Presses the tabulator until the focus is on what a CSS selector finds.
@@ -188,15 +267,15 @@ impl Page {
 
     /// Scrolls to a height in px from the top, and gives where the page came to rest.
     pub async fn scroll(&self, to: f64) -> f64 {
-        let body = "window.scrollTo({top: arguments[0], behavior: 'instant'}); return window.scrollY";
+        let body =
+            "window.scrollTo({top: arguments[0], behavior: 'instant'}); return window.scrollY";
         self.script_with(body, vec![json!(to)]).await
     }
 
     /// Keeps a picture of the whole page, all its photos in it, as `target/browser/NAME.png`.
     pub async fn screenshot(&self, name: &str) {
         self.script::<()>(PHOTOS_IN).await;
-        let body =
-            "const r = document.documentElement; return [r.clientWidth, Math.max(r.scrollHeight, r.clientHeight)]";
+        let body = "const r = document.documentElement; return [r.clientWidth, Math.max(r.scrollHeight, r.clientHeight)]";
         let (width, height): (f64, f64) = self.script(body).await;
         let clip = json!({"x": 0, "y": 0, "width": width, "height": height, "scale": 1});
         let how = json!({"format": "png", "captureBeyondViewport": true, "clip": clip});
@@ -204,7 +283,8 @@ impl Page {
         keep(&format!("{name}.png"), &taken);
     }
 
-    /// Keeps the page as it would be printed on A4 as `target/browser/NAME.pdf`, and gives where that lies.
+    /// Keeps the page as it would be printed on A4 as `target/browser/NAME.pdf`, and gives where
+    /// that lies.
     pub async fn pdf(&self, name: &str) -> PathBuf {
         let how = json!({"preferCSSPageSize": true, "paperWidth": 8.27, "paperHeight": 11.69});
         let taken = self.devtools("Page.printToPDF", how).await;
@@ -221,7 +301,9 @@ impl Page {
 /// Writes the bytes that the developer tools gave.
 fn keep(name: &str, taken: &Value) -> PathBuf {
     let data = taken["data"].as_str().expect("the browser gives bytes");
-    let bytes = base64::engine::general_purpose::STANDARD.decode(data).expect("as base64");
+    let bytes = base64::engine::general_purpose::STANDARD
+        .decode(data)
+        .expect("as base64");
     let path = folder().join(name);
     std::fs::create_dir_all(path.parent().expect("a folder")).expect("made");
     std::fs::write(&path, bytes).expect("kept");
@@ -236,8 +318,15 @@ struct Devtools {
 }
 
 impl WebDriverCompatibleCommand for Devtools {
-    fn endpoint(&self, base: &url::Url, session: Option<&str>) -> Result<url::Url, url::ParseError> {
-        base.join(&format!("session/{}/goog/cdp/execute", session.unwrap_or_default()))
+    fn endpoint(
+        &self,
+        base: &url::Url,
+        session: Option<&str>,
+    ) -> Result<url::Url, url::ParseError> {
+        base.join(&format!(
+            "session/{}/goog/cdp/execute",
+            session.unwrap_or_default()
+        ))
     }
 
     fn method_and_body(&self, _: &url::Url) -> (http::Method, Option<String>) {

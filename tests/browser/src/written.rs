@@ -1,7 +1,7 @@
 //! Records to look at.
 //!
-//! In: a book, the example unless another is given, and a theme's name. Out: the folder of its record under
-//! `target/browser/`.
+//! In: a book, the example unless another is given, and a theme's name. Out: the folder of its
+//! record under `target/browser/`.
 
 use std::path::{Path, PathBuf};
 
@@ -14,12 +14,18 @@ pub fn folder() -> PathBuf {
 }
 
 fn root() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../..").canonicalize().expect("the project is there")
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../..")
+        .canonicalize()
+        .expect("the project is there")
 }
 
 /// The example book, written up with a built-in theme in a folder of its own for the calling test.
 pub fn record(theme: &str) -> PathBuf {
-    let test = std::thread::current().name().unwrap_or("main").replace("::", "-");
+    let test = std::thread::current()
+        .name()
+        .unwrap_or("main")
+        .replace("::", "-");
     let out = folder().join(format!("record-{theme}-{test}"));
     write_up(&root().join("book-example"), theme, &out);
     out
@@ -32,22 +38,38 @@ pub fn record(theme: &str) -> PathBuf {
 pub fn write_up(book: &Path, theme: &str, out: &Path) {
     std::fs::create_dir_all(folder()).expect("made");
     let words = ["shimbook", "writeup", "--theme", theme, "--out"].map(Into::into);
-    let line = words.into_iter().chain([out.as_os_str().to_owned(), book.as_os_str().to_owned()]);
+    let line = words
+        .into_iter()
+        .chain([out.as_os_str().to_owned(), book.as_os_str().to_owned()]);
     let status = CommandLine::parse_from(line).run();
     assert!(status < 2, "the record of {} is written", book.display());
 }
 
-/// The example book, handed over to an audience in a folder of its own for the calling test, with its PDF.
+/// The example book, handed over to an audience in a folder of its own for the calling test, with
+/// its PDF.
 ///
 /// # Panics
 /// Where it is not handed over.
 pub fn handed(audience: &str) -> PathBuf {
-    let test = std::thread::current().name().unwrap_or("main").replace("::", "-");
+    let test = std::thread::current()
+        .name()
+        .unwrap_or("main")
+        .replace("::", "-");
     let out = folder().join(format!("handed-{audience}-{test}"));
     std::fs::create_dir_all(folder()).expect("made");
-    let words = ["shimbook", "handover", "--for", audience, "--as-is", "Ines", "--pdf", "--out"].map(Into::into);
-    let line = words.into_iter().chain([out.as_os_str().to_owned(), root().join("book-example").into_os_string()]);
-    assert_eq!(CommandLine::parse_from(line).run(), 0, "the example is handed over");
+    let words = [
+        "shimbook", "handover", "--for", audience, "--as-is", "Ines", "--pdf", "--out",
+    ]
+    .map(Into::into);
+    let line = words.into_iter().chain([
+        out.as_os_str().to_owned(),
+        root().join("book-example").into_os_string(),
+    ]);
+    assert_eq!(
+        CommandLine::parse_from(line).run(),
+        0,
+        "the example is handed over"
+    );
     out
 }
 
@@ -56,7 +78,10 @@ pub fn html_pages(record: &Path) -> Vec<PathBuf> {
     let mut found = Vec::new();
     let mut folders = vec![record.to_owned()];
     while let Some(folder) = folders.pop() {
-        for entry in std::fs::read_dir(folder).expect("the folder is there").flatten() {
+        for entry in std::fs::read_dir(folder)
+            .expect("the folder is there")
+            .flatten()
+        {
             let path = entry.path();
             match path.extension() {
                 _ if path.is_dir() => folders.push(path),

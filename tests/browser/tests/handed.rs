@@ -1,11 +1,15 @@
 //! A handover as somebody outside opens it: from its folder, in any browser, on paper.
-#![allow(clippy::disallowed_methods, reason = "a test reads what was handed over")]
+#![allow(
+    clippy::disallowed_methods,
+    reason = "a test reads what was handed over"
+)]
 
 use std::path::Path;
 use std::process::Command;
 
 use shimbook_in_a_browser::{
-    Look, Page, accessibility, file_url, handed, html_pages, in_browser, layout, npm, program, skipped,
+    Look, Page, accessibility, file_url, handed, html_pages, in_browser, layout, npm, program,
+    skipped,
 };
 
 const WIDTHS: [u32; 3] = [390, 1280, 1920];
@@ -27,9 +31,18 @@ const PAGES: [&str; 8] = [
 async fn faults(page: &Page, folder: &Path, path: &str) -> Vec<String> {
     let mut found = Vec::new();
     for width in WIDTHS {
-        page.open(&file_url(&folder.join(path)), Look::at(width)).await;
-        page.script::<()>("document.querySelectorAll('details').forEach(folded => { folded.open = true })").await;
-        found.extend(layout(page).await.into_iter().map(|fault| format!("{path} at {width}: {fault}")));
+        page.open(&file_url(&folder.join(path)), Look::at(width))
+            .await;
+        page.script::<()>(
+            "document.querySelectorAll('details').forEach(folded => { folded.open = true })",
+        )
+        .await;
+        found.extend(
+            layout(page)
+                .await
+                .into_iter()
+                .map(|fault| format!("{path} at {width}: {fault}")),
+        );
     }
     match accessibility(page).await {
         Some(more) => found.extend(more.into_iter().map(|fault| format!("{path}: {fault}"))),
@@ -42,10 +55,14 @@ async fn faults(page: &Page, folder: &Path, path: &str) -> Vec<String> {
 async fn stands_alone(page: &Page, folder: &Path, path: &str) {
     let address = file_url(&folder.join(path));
     page.open(&address, Look::at(1280)).await;
-    let loaded: Vec<String> =
-        page.script("return performance.getEntriesByType('resource').map(entry => entry.name)").await;
+    let loaded: Vec<String> = page
+        .script("return performance.getEntriesByType('resource').map(entry => entry.name)")
+        .await;
     let home = file_url(folder);
-    assert!(loaded.iter().all(|from| from.starts_with(&home)), "{path}: {loaded:?}");
+    assert!(
+        loaded.iter().all(|from| from.starts_with(&home)),
+        "{path}: {loaded:?}"
+    );
     let with: String = page.script(READ).await;
     page.open(&address, Look::at(1280).without_scripts()).await;
     assert_eq!(with, page.script::<String>(READ).await, "{path}");
@@ -60,7 +77,12 @@ fn holds(audience: &'static str) {
             found.extend(faults(&page, &folder, path).await);
             stands_alone(&page, &folder, path).await;
         }
-        assert!(found.is_empty(), "{} faults\n{}", found.len(), found.join("\n"));
+        assert!(
+            found.is_empty(),
+            "{} faults\n{}",
+            found.len(),
+            found.join("\n")
+        );
     });
 }
 
@@ -79,8 +101,15 @@ fn every_page_of_a_handover_is_valid_html() {
     let Some(validator) = npm("vnu-jar/build/dist/vnu.jar") else {
         return skipped("vnu-jar is not there: npm ci in tests/browser");
     };
-    let pages = ["customer", "audience"].map(|audience| html_pages(&handed(audience))).concat();
-    let Ok(said) = Command::new("java").arg("-jar").arg(validator).args(pages).output() else {
+    let pages = ["customer", "audience"]
+        .map(|audience| html_pages(&handed(audience)))
+        .concat();
+    let Ok(said) = Command::new("java")
+        .arg("-jar")
+        .arg(validator)
+        .args(pages)
+        .output()
+    else {
         return skipped("java is not installed");
     };
     assert_eq!(String::from_utf8_lossy(&said.stderr), "");
@@ -93,19 +122,41 @@ fn the_pdf_holds_the_cover_and_every_line_on_hold() {
     };
     for audience in ["customer", "audience"] {
         let pdf = handed(audience).join("record.pdf");
-        let text = Command::new(&to_text).arg(&pdf).arg("-").output().expect("pdftotext runs");
+        let text = Command::new(&to_text)
+            .arg(&pdf)
+            .arg("-")
+            .output()
+            .expect("pdftotext runs");
         let text = String::from_utf8_lossy(&text.stdout).into_owned();
         // A form feed ends each page.
-        assert!(text.matches('\u{c}').count() > 3, "{audience}: {} pages", text.matches('\u{c}').count());
+        assert!(
+            text.matches('\u{c}').count() > 3,
+            "{audience}: {} pages",
+            text.matches('\u{c}').count()
+        );
         let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
         for words in words_of(&pdf.with_file_name("book.html")) {
-            assert!(text.contains(&words), "{audience}: “{words}” is not in the PDF");
+            assert!(
+                text.contains(&words),
+                "{audience}: “{words}” is not in the PDF"
+            );
         }
         // A line may end behind a hyphen, and a reader of PDFs may then leave the hyphen out.
         let joined = |text: &str| text.replace([' ', '-'], "");
         let text = joined(&text);
-        for secret in ["Bashir", "Halvard", "Pellow", "K5-7731", "FB-64-091", " EUR"] {
-            assert_eq!(text.contains(&joined(secret)), audience == "customer", "{audience}: {secret}");
+        for secret in [
+            "Bashir",
+            "Halvard",
+            "Pellow",
+            "K5-7731",
+            "FB-64-091",
+            " EUR",
+        ] {
+            assert_eq!(
+                text.contains(&joined(secret)),
+                audience == "customer",
+                "{audience}: {secret}"
+            );
         }
     }
 }
@@ -116,15 +167,30 @@ fn the_contents_on_paper_say_the_page_each_part_begins_on() {
         return skipped("pdftotext and chromium are not installed");
     };
     let pdf = handed("customer").join("record.pdf");
-    let text = Command::new(&to_text).arg("-layout").arg(&pdf).arg("-").output().expect("pdftotext runs");
+    let text = Command::new(&to_text)
+        .arg("-layout")
+        .arg(&pdf)
+        .arg("-")
+        .output()
+        .expect("pdftotext runs");
     let text = String::from_utf8_lossy(&text.stdout).into_owned();
     let pages: Vec<&str> = text.split('\u{c}').collect();
-    let contents = pages.iter().find(|page| page.contains("Contents")).expect("there are contents");
+    let contents = pages
+        .iter()
+        .find(|page| page.contains("Contents"))
+        .expect("there are contents");
     let parts: Vec<(&str, usize)> = contents.lines().filter_map(part).collect();
     assert!(parts.len() > 10, "{contents}");
     for (name, page) in parts {
-        let top: String = pages[page - 1].lines().filter(|line| !line.trim().is_empty()).take(3).collect();
-        assert!(top.to_lowercase().contains(&name.to_lowercase()), "page {page} does not begin with {name}: {top}");
+        let top: String = pages[page - 1]
+            .lines()
+            .filter(|line| !line.trim().is_empty())
+            .take(3)
+            .collect();
+        assert!(
+            top.to_lowercase().contains(&name.to_lowercase()),
+            "page {page} does not begin with {name}: {top}"
+        );
     }
 }
 
@@ -141,7 +207,10 @@ fn words_of(book: &Path) -> Vec<String> {
     let text = std::fs::read_to_string(book).expect("the whole book");
     let sections = ["id=\"cover\"", "id=\"hold\""].map(|id| {
         let after = text.split_once(id).expect("the section is there").1;
-        after.split_once("</section>\n\n").map_or(after, |(inside, _)| inside).to_owned()
+        after
+            .split_once("</section>\n\n")
+            .map_or(after, |(inside, _)| inside)
+            .to_owned()
     });
     let [cover, hold] = sections;
     let title = between(&cover, "<h1 class=\"over\">", "</h1>");
@@ -154,10 +223,15 @@ fn words_of(book: &Path) -> Vec<String> {
 
 /// The texts between two marks, without tags.
 fn between(html: &str, begins: &str, ends: &str) -> Vec<String> {
-    let pieces = html.split(begins).skip(1).filter_map(|rest| rest.split_once(ends));
+    let pieces = html
+        .split(begins)
+        .skip(1)
+        .filter_map(|rest| rest.split_once(ends));
     let plain = |piece: &str| {
-        let texts: Vec<&str> =
-            piece.split('<').map(|part| part.split_once('>').map_or(part, |(_, text)| text)).collect();
+        let texts: Vec<&str> = piece
+            .split('<')
+            .map(|part| part.split_once('>').map_or(part, |(_, text)| text))
+            .collect();
         texts[..texts.len().min(2)]
             .concat()
             .replace("&#39;", "'")
@@ -166,5 +240,8 @@ fn between(html: &str, begins: &str, ends: &str) -> Vec<String> {
             .collect::<Vec<_>>()
             .join(" ")
     };
-    pieces.map(|(piece, _)| plain(piece)).filter(|text| !text.is_empty()).collect()
+    pieces
+        .map(|(piece, _)| plain(piece))
+        .filter(|text| !text.is_empty())
+        .collect()
 }

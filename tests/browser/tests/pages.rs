@@ -1,4 +1,5 @@
-//! Every kind of page of the example book, as a reader sees it: both themes, three widths, light and dark.
+//! Every kind of page of the example book, as a reader sees it: both themes, three widths, light
+//! and dark.
 //!
 //! Pictures of all of them are kept in `target/browser/THEME/`.
 
@@ -26,19 +27,34 @@ const PAGES: [&str; 10] = [
 ];
 
 fn looks() -> impl Iterator<Item = Look> {
-    WIDTHS.into_iter().flat_map(|width| [Look::at(width), Look::at(width).dark()])
+    WIDTHS
+        .into_iter()
+        .flat_map(|width| [Look::at(width), Look::at(width).dark()])
 }
 
-/// Opens every page in every look, keeps its picture, and gives what is wrong with it, folded parts opened.
+/// Opens every page in every look, keeps its picture, and gives what is wrong with it, folded parts
+/// opened.
 async fn look_at_all(page: &Page, theme: &str, record: &Path) -> Vec<String> {
     let mut faults = Vec::new();
     for path in PAGES {
         for look in looks() {
             page.open(&file_url(&record.join(path)), look).await;
-            let name = format!("{theme}/{}-{}", path.trim_end_matches(".html").replace('/', "-"), look.name());
+            let name = format!(
+                "{theme}/{}-{}",
+                path.trim_end_matches(".html").replace('/', "-"),
+                look.name()
+            );
             page.screenshot(&name).await;
-            page.script::<()>("document.querySelectorAll('details').forEach(folded => { folded.open = true })").await;
-            faults.extend(faults_of(page).await.into_iter().map(|fault| format!("{name}: {fault}")));
+            page.script::<()>(
+                "document.querySelectorAll('details').forEach(folded => { folded.open = true })",
+            )
+            .await;
+            faults.extend(
+                faults_of(page)
+                    .await
+                    .into_iter()
+                    .map(|fault| format!("{name}: {fault}")),
+            );
         }
     }
     faults
@@ -58,7 +74,12 @@ fn holds(theme: &'static str) {
     let written = record(theme);
     in_browser(async move |page| {
         let faults = look_at_all(&page, theme, &written).await;
-        assert!(faults.is_empty(), "{} faults\n{}", faults.len(), faults.join("\n"));
+        assert!(
+            faults.is_empty(),
+            "{} faults\n{}",
+            faults.len(),
+            faults.join("\n")
+        );
     });
 }
 
@@ -74,17 +95,29 @@ fn nothing_is_cut_off_overlaps_or_is_hard_to_read_in_apron() {
 
 #[test]
 fn a_long_table_has_its_head_on_every_page_of_paper() {
-    let Some(to_text) = program("pdftotext") else { return skipped("pdftotext is not installed") };
+    let Some(to_text) = program("pdftotext") else {
+        return skipped("pdftotext is not installed");
+    };
     let written = record("paper");
     in_browser(async move |page| {
-        page.open(&file_url(&written.join("as-built.html")), Look::at(1280)).await;
+        page.open(&file_url(&written.join("as-built.html")), Look::at(1280))
+            .await;
         let pdf = page.pdf("paper/as-built").await;
-        let text = Command::new(&to_text).arg("-layout").arg(&pdf).arg("-").output().expect("pdftotext runs");
+        let text = Command::new(&to_text)
+            .arg("-layout")
+            .arg(&pdf)
+            .arg("-")
+            .output()
+            .expect("pdftotext runs");
         let text = String::from_utf8_lossy(&text.stdout).into_owned();
         let pages: Vec<&str> = text.split_terminator('\u{c}').collect();
         assert!(pages.len() > 5, "{} pages", pages.len());
         for (number, page) in pages.iter().enumerate() {
-            assert!(page.to_uppercase().contains("COMES TO"), "page {} has no head", number + 1);
+            assert!(
+                page.to_uppercase().contains("COMES TO"),
+                "page {} has no head",
+                number + 1
+            );
         }
     });
 }

@@ -21,7 +21,13 @@ fn what_is_said_of(pages: &[PathBuf], of: &[&str]) -> Option<String> {
         return None;
     };
     // One call for all pages: it takes longer to start than to read them.
-    let Ok(said) = Command::new("java").arg("-jar").arg(validator).args(of).args(pages).output() else {
+    let Ok(said) = Command::new("java")
+        .arg("-jar")
+        .arg(validator)
+        .args(of)
+        .args(pages)
+        .output()
+    else {
         skipped("java is not installed");
         return None;
     };
@@ -42,7 +48,8 @@ fn every_page_is_valid_html_in_apron() {
     assert_eq!(what_the_validator_says("apron").unwrap_or_default(), "");
 }
 
-/// Books that cannot be written up at all are passed over: `tests/hostile/` holds that they say why.
+/// Books that cannot be written up at all are passed over: `tests/hostile/` holds that they say
+/// why.
 fn hostile_record(seed: u64) -> Option<PathBuf> {
     let place = folder().join(format!("hostile-{seed}"));
     let _ = std::fs::remove_dir_all(&place);
@@ -65,5 +72,10 @@ fn pages_of_hostile_books_are_valid_html_too() {
     // Advice on their headings and their language is for whoever wrote them.
     let said = what_is_said_of(&pages, &["--errors-only"]).unwrap_or_default();
     let first: Vec<&str> = said.lines().take(20).collect();
-    assert!(said.is_empty(), "{} findings:\n{}", said.lines().count(), first.join("\n"));
+    assert!(
+        said.is_empty(),
+        "{} findings:\n{}",
+        said.lines().count(),
+        first.join("\n")
+    );
 }

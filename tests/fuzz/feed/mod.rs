@@ -1,7 +1,7 @@
 //! What each fuzzing target does with a text, and what must hold whatever the text is.
 //!
-//! In: any text. Out: nothing; a panic is a find. The found ones are kept by name in `tests/hostile/found.rs`, which
-//! feeds them the same way.
+//! In: any text. Out: nothing; a panic is a find. The found ones are kept by name in
+//! `tests/hostile/found.rs`, which feeds them the same way.
 
 // Each target uses one of these.
 #![allow(dead_code)]
@@ -46,7 +46,10 @@ pub fn unit(text: &str) {
         assert!(text.is_char_boundary(length));
         // What goes on with a letter or a digit is no unit, and is refused by whoever reads on.
         if !text[length..].starts_with(|next: char| next.is_alphanumeric()) {
-            assert_eq!(units.named(&text[..length]).ok().map(|unit| unit.dimension), Some(unit.dimension));
+            assert_eq!(
+                units.named(&text[..length]).ok().map(|unit| unit.dimension),
+                Some(unit.dimension)
+            );
         }
     }
     let _ = (units.named(text), units.unknown(text));
@@ -65,17 +68,29 @@ pub fn statement(text: &str) {
 
 /// What stands in a job's braces.
 pub fn job_tail(text: &str) {
-    let line = format!("- [ ] Hang the tray {{{}}}", text.replace(['\n', '\r'], " "));
+    let line = format!(
+        "- [ ] Hang the tray {{{}}}",
+        text.replace(['\n', '\r'], " ")
+    );
     let _ = book::read_line(&line);
     let again = format!("---\nday: 2\n---\n{}\n", line.replace("[ ]", "[x]"));
     let log = format!("---\nday: 1\n---\n- [ ] Ream {{ream, by Ines, takes 3 h}}\n{line}\n");
-    built(&[("build-sheet.yaml", SHEET), ("parts.yaml", PARTS), ("days/day-01.md", &log), ("days/day-02.md", &again)]);
+    built(&[
+        ("build-sheet.yaml", SHEET),
+        ("parts.yaml", PARTS),
+        ("days/day-01.md", &log),
+        ("days/day-02.md", &again),
+    ]);
 }
 
 /// The lines of a parts block.
 pub fn parts_event(text: &str) {
     let log = format!("---\nday: 1\n---\n```parts\n{text}\n```\n");
-    built(&[("build-sheet.yaml", SHEET), ("parts.yaml", PARTS), ("days/day-01.md", &log)]);
+    built(&[
+        ("build-sheet.yaml", SHEET),
+        ("parts.yaml", PARTS),
+        ("days/day-01.md", &log),
+    ]);
 }
 
 /// The head of a log.
@@ -95,7 +110,11 @@ pub fn whole_book(text: &str) {
     let files: Vec<(&str, &str)> = split(text).collect();
     let build = built(&files);
     sound::worked(&build.worked);
-    let _ = (document::check(&build), document::tally(&build), sheets::sheets(&build));
+    let _ = (
+        document::check(&build),
+        document::tally(&build),
+        sheets::sheets(&build),
+    );
     let theme = THEME.get_or_init(|| Theme::built_in().expect("the built-in theme is in order"));
     let evenings = Evenings::of(&build);
     let pages = press(&Draft::new(&build, &evenings), theme).expect("every record can be pressed");
@@ -104,7 +123,9 @@ pub fn whole_book(text: &str) {
 
 /// The files of a book that is one text: a line with mark and path, then the file.
 pub fn split(text: &str) -> impl Iterator<Item = (&str, &str)> {
-    text.split(FILE).skip(1).filter_map(|file| file.split_once('\n'))
+    text.split(FILE)
+        .skip(1)
+        .filter_map(|file| file.split_once('\n'))
 }
 
 fn read(files: &[(&str, &str)]) {

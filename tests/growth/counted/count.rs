@@ -1,8 +1,9 @@
 //! Counts what a piece of work takes, without a clock.
 //!
-//! In: a piece of work. Out: how many comparisons it made, how much it asked of the allocator, and the most it held at
-//! once. The program is built with a coverage pass that calls one of the functions below at every comparison, in the
-//! crate and in everything it depends on: a loop cannot go round without one.
+//! In: a piece of work. Out: how many comparisons it made, how much it asked of the allocator, and
+//! the most it held at once. The program is built with a coverage pass that calls one of the
+//! functions below at every comparison, in the crate and in everything it depends on: a loop cannot
+//! go round without one.
 
 use std::alloc::{GlobalAlloc, Layout, System};
 use std::sync::atomic::{AtomicU64, Ordering::Relaxed};

@@ -1,9 +1,10 @@
 //! Work grows no faster than n log n, whatever the text looks like.
 //!
-//! Each shape is a book of about `n` bytes in which one thing repeats or nests; the whole way is gone, from the parsers
-//! to the pages and the messages, at 1 k, 2 k, … 256 k (slow ones to 64 k), and what it takes is counted. Part of the fuzzing crate, for it
-//! is built with the same coverage pass; `.ci/run` runs it. `growth WORD` runs the shapes that hold the word, and tells each
-//! size; `growth --share 1/2` runs every other shape.
+//! Each shape is a book of about `n` bytes in which one thing repeats or nests; the whole way is
+//! gone, from the parsers to the pages and the messages, at 1 k, 2 k, … 256 k (slow ones to 64 k),
+//! and what it takes is counted. Part of the fuzzing crate, for it is built with the same coverage
+//! pass; `.ci/run` runs it. `growth WORD` runs the shapes that hold the word, and tells each size;
+//! `growth --share 1/2` runs every other shape.
 
 // Built without the coverage pass, by `clippy` for one, it has nothing to count.
 #[cfg_attr(not(fuzzing), allow(dead_code))]
@@ -40,11 +41,19 @@ fn theme() -> &'static Theme {
 
 /// The whole way of a book; what it wrote, in bytes.
 fn whole_way(book: &Book) -> usize {
-    let build = compile(BookFiles::from_texts(book.iter().map(|(path, text)| (path.as_str(), text.as_str()))));
-    let said = terminal::all(&build.diagnostics, &build.sources, &terminal::Styles::default());
+    let build = compile(BookFiles::from_texts(
+        book.iter()
+            .map(|(path, text)| (path.as_str(), text.as_str())),
+    ));
+    let said = terminal::all(
+        &build.diagnostics,
+        &build.sources,
+        &terminal::Styles::default(),
+    );
     let _ = (document::check(&build), document::tally(&build));
     let evenings = Evenings::of(&build);
-    let pages = press(&Draft::new(&build, &evenings), theme()).expect("every record can be pressed");
+    let pages =
+        press(&Draft::new(&build, &evenings), theme()).expect("every record can be pressed");
     said.len() + pages.values().map(Vec::len).sum::<usize>()
 }
 
@@ -80,12 +89,22 @@ fn measure_one(shape: &Shape, size: usize) -> Sized {
     let mut wrote = 0;
     let begun = std::time::Instant::now();
     let work = counted(|| wrote = whole_way(&book));
-    Sized { size, work, wrote, ms: begun.elapsed().as_millis() }
+    Sized {
+        size,
+        work,
+        wrote,
+        ms: begun.elapsed().as_millis(),
+    }
 }
 
 impl std::fmt::Display for Sized {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let Self { size, work, wrote, ms } = self;
+        let Self {
+            size,
+            work,
+            wrote,
+            ms,
+        } = self;
         let (steps, bytes, peak) = (work.steps, work.bytes, work.peak);
         write!(
             f,
@@ -105,14 +124,26 @@ fn too_fast(shape: &Shape, measured: &[Sized]) -> Option<String> {
         ("bytes held at once", |sized| sized.work.peak),
         ("bytes written", |sized| sized.wrote as u64),
     ];
-    measured.windows(2).filter(|pair| pair[1].size >= JUDGED_FROM).find_map(|pair| {
-        let allowed = n_log_n(pair[1].size) / n_log_n(pair[0].size) * SLACK;
-        let judged = if shape.evenings { &figures[3..] } else { &figures[..] };
-        judged.iter().find_map(|(what, of)| {
-            let grew = of(&pair[1]) as f64 / of(&pair[0]) as f64;
-            (grew > allowed).then(|| format!("{grew:.2} times the {what} from {} to {}", pair[0].size, pair[1].size))
+    measured
+        .windows(2)
+        .filter(|pair| pair[1].size >= JUDGED_FROM)
+        .find_map(|pair| {
+            let allowed = n_log_n(pair[1].size) / n_log_n(pair[0].size) * SLACK;
+            let judged = if shape.evenings {
+                &figures[3..]
+            } else {
+                &figures[..]
+            };
+            judged.iter().find_map(|(what, of)| {
+                let grew = of(&pair[1]) as f64 / of(&pair[0]) as f64;
+                (grew > allowed).then(|| {
+                    format!(
+                        "{grew:.2} times the {what} from {} to {}",
+                        pair[0].size, pair[1].size
+                    )
+                })
+            })
         })
-    })
 }
 
 fn n_log_n(size: usize) -> f64 {
@@ -144,12 +175,23 @@ fn main() -> ExitCode {
     let tell = matches!(asked, Asked::Word(_));
     whole_way(&shapes::empty());
     let shapes: Vec<&Shape> = match &asked {
-        Asked::Word(word) => SHAPES.iter().filter(|shape| shape.name.contains(word)).collect(),
+        Asked::Word(word) => SHAPES
+            .iter()
+            .filter(|shape| shape.name.contains(word))
+            .collect(),
         Asked::Share(which, of) => SHAPES.iter().skip(which - 1).step_by(*of).collect(),
     };
     let failed = shapes.iter().filter(|shape| !held(shape, tell)).count();
-    println!("{} of {} shapes, {failed} grow too fast", shapes.len(), SHAPES.len());
-    if failed == 0 { ExitCode::SUCCESS } else { ExitCode::FAILURE }
+    println!(
+        "{} of {} shapes, {failed} grow too fast",
+        shapes.len(),
+        SHAPES.len()
+    );
+    if failed == 0 {
+        ExitCode::SUCCESS
+    } else {
+        ExitCode::FAILURE
+    }
 }
 
 /// Tries a shape and says how it went.
@@ -158,7 +200,9 @@ fn held(shape: &Shape, tell: bool) -> bool {
         println!("{}", shape.name);
     }
     let measured = measure(shape, tell);
-    let steps = measured.last().map_or(0, |last| last.work.steps / last.size as u64);
+    let steps = measured
+        .last()
+        .map_or(0, |last| last.work.steps / last.size as u64);
     let wrong = too_fast(shape, &measured);
     match &wrong {
         Some(why) => println!("FAILED {}: {why}", shape.name),

@@ -12,7 +12,8 @@ pub struct Shape {
     pub name: &'static str,
     /// A book of about that many bytes.
     pub book: fn(usize) -> Book,
-    /// Is it a shape of many evenings? Each has its own list of all that is open, so that only what is written is judged.
+    /// Is it a shape of many evenings? Each has its own list of all that is open, so that only what
+    /// is written is judged.
     pub evenings: bool,
 }
 
@@ -183,7 +184,13 @@ pub fn empty() -> Book {
 }
 
 fn log(text: String) -> Book {
-    Book::from([sheet(), ("days/day-01.md".to_owned(), format!("---\nday: 1\n---\n{text}"))])
+    Book::from([
+        sheet(),
+        (
+            "days/day-01.md".to_owned(),
+            format!("---\nday: 1\n---\n{text}"),
+        ),
+    ])
 }
 
 fn sums(block: String) -> Book {
@@ -210,8 +217,14 @@ fn with(path: &str, text: String) -> Book {
 fn days(size: usize, log: impl Fn(usize) -> String) -> Book {
     let days = (size / 256).min(1000);
     let sheet = SHEET.replace("days: 5", &format!("days: {days}"));
-    let logs = (1..=days).map(|day| (format!("days/day-{day:04}.md"), format!("---\nday: {day}\n---\n{}", log(day))));
-    logs.chain([("build-sheet.yaml".to_owned(), sheet)]).collect()
+    let logs = (1..=days).map(|day| {
+        (
+            format!("days/day-{day:04}.md"),
+            format!("---\nday: {day}\n---\n{}", log(day)),
+        )
+    });
+    logs.chain([("build-sheet.yaml".to_owned(), sheet)])
+        .collect()
 }
 
 /// Lines by number, about `size` bytes of them.

@@ -1,4 +1,5 @@
-//! What a history shows: the value on each day that moved it or its limits, and the limits through the days.
+//! What a history shows: the value on each day that moved it or its limits, and the limits through
+//! the days.
 
 use std::collections::BTreeSet;
 
@@ -24,8 +25,15 @@ pub(super) struct LimitLine {
 
 impl Judged {
     pub(super) fn words(&self, unit: &Unit) -> String {
-        let verdict = self.verdict.map(|verdict| format!(", {}", verdict.words())).unwrap_or_default();
-        format!("{} {}{verdict}", self.figure.text(unit), day_words(self.figure.day))
+        let verdict = self
+            .verdict
+            .map(|verdict| format!(", {}", verdict.words()))
+            .unwrap_or_default();
+        format!(
+            "{} {}{verdict}",
+            self.figure.text(unit),
+            day_words(self.figure.day)
+        )
     }
 }
 
@@ -41,13 +49,22 @@ impl LimitLine {
 }
 
 fn from_day(day: u32) -> String {
-    if day == 0 { "before day 1".to_owned() } else { format!("day {day}") }
+    if day == 0 {
+        "before day 1".to_owned()
+    } else {
+        format!("day {day}")
+    }
 }
 
 /// The value on each day that moved it or its limits.
 pub(super) fn judged_days(reading: &Reading, story: &[(u32, Option<Figure>)]) -> Vec<Judged> {
-    let judgements = reading.worked.checks_on(reading.name).flat_map(|check| &check.judgements);
-    let days = judgements.map(|judgement| judgement.day).chain(story.iter().map(|(day, _)| *day));
+    let judgements = reading
+        .worked
+        .checks_on(reading.name)
+        .flat_map(|check| &check.judgements);
+    let days = judgements
+        .map(|judgement| judgement.day)
+        .chain(story.iter().map(|(day, _)| *day));
     let days: BTreeSet<u32> = days.filter(|day| *day <= reading.day).collect();
     let standing = |day: u32| {
         let later = story.partition_point(|(from, _)| *from <= day);
@@ -59,9 +76,19 @@ pub(super) fn judged_days(reading: &Reading, story: &[(u32, Option<Figure>)]) ->
 
 /// What was judged of a figure at the end of its day: the worst verdict and the nearest limits.
 fn judged(reading: &Reading, figure: Figure) -> Judged {
-    let mut judged = Judged { figure, verdict: None, lower: None, upper: None };
-    for judgement in reading.worked.checks_on(reading.name).filter_map(|check| check.on_day(figure.day)) {
-        // The later in the list is the worse; a limit that is not known yet says nothing of the value.
+    let mut judged = Judged {
+        figure,
+        verdict: None,
+        lower: None,
+        upper: None,
+    };
+    for judgement in reading
+        .worked
+        .checks_on(reading.name)
+        .filter_map(|check| check.on_day(figure.day))
+    {
+        // The later in the list is the worse; a limit that is not known yet says nothing of the
+        // value.
         let verdict = Some(judgement.verdict).filter(|verdict| *verdict < Verdict::NoReading);
         judged.verdict = judged.verdict.max(verdict);
         let lower = judgement.lower.map(|limit| reading.unit.reading(limit));
@@ -74,18 +101,39 @@ fn judged(reading: &Reading, figure: Figure) -> Judged {
 
 /// The lower and the upper limits of the checks on the name, through the days.
 pub(super) fn all_limit_lines(reading: &Reading) -> Vec<LimitLine> {
-    reading.worked.checks_on(reading.name).flat_map(|check| limit_lines(check, reading)).collect()
+    reading
+        .worked
+        .checks_on(reading.name)
+        .flat_map(|check| limit_lines(check, reading))
+        .collect()
 }
 
 fn limit_lines(check: &Check, reading: &Reading) -> Vec<LimitLine> {
-    let mut lines = [true, false].map(|lower| LimitLine { lower, steps: Vec::new() });
-    for judgement in check.judgements.iter().filter(|judgement| judgement.day <= reading.day) {
+    let mut lines = [true, false].map(|lower| LimitLine {
+        lower,
+        steps: Vec::new(),
+    });
+    for judgement in check
+        .judgements
+        .iter()
+        .filter(|judgement| judgement.day <= reading.day)
+    {
         for line in &mut lines {
-            let limit = if line.lower { judgement.lower } else { judgement.upper };
-            line.step(judgement.day, limit.map(|limit| reading.unit.reading(limit)));
+            let limit = if line.lower {
+                judgement.lower
+            } else {
+                judgement.upper
+            };
+            line.step(
+                judgement.day,
+                limit.map(|limit| reading.unit.reading(limit)),
+            );
         }
     }
-    lines.into_iter().filter(|line| line.steps.iter().any(|step| step.1.is_some())).collect()
+    lines
+        .into_iter()
+        .filter(|line| line.steps.iter().any(|step| step.1.is_some()))
+        .collect()
 }
 
 impl LimitLine {

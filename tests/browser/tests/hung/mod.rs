@@ -11,9 +11,11 @@ use shimbook::press::Theme;
 use shimbook::wall::{Guests, Notice, Wall};
 use tempfile::TempDir;
 
-const SHEET: &str = "title: Kittiwake\nstart: 2031-05-02\ndays: 8\ncrew:\n  - {name: Ines, hours: 8}\n";
+const SHEET: &str =
+    "title: Kittiwake\nstart: 2031-05-02\ndays: 8\ncrew:\n  - {name: Ines, hours: 8}\n";
 const DAY_1: &str = "---\nday: 1\n---\n# Arch\n\n- [x] Trim the arch {arch_trim, by Ines, takes 2 h, took 3 h}\n\n```sums\narch_gap measured 27 ± 1 mm\narch_gap at least 25 mm, hold\n```\n";
-const DAY_2: &str = "---\nday: 2\n---\n# Tray\n\n- [ ] Hang the tray {tray_in, by Ines, takes 3 h}\n";
+const DAY_2: &str =
+    "---\nday: 2\n---\n# Tray\n\n- [ ] Hang the tray {tray_in, by Ines, takes 3 h}\n";
 
 /// A book that hangs on a wall for one test.
 pub struct Hung {
@@ -44,17 +46,33 @@ impl Hung {
         let details = "\n<details><summary>The old arch</summary>\n\nIt was bent.\n\n</details>\n";
         let long = "\nThe arch was trimmed, offered up and trimmed again.\n".repeat(40);
         std::fs::write(this.book().join("build-sheet.yaml"), SHEET).unwrap();
-        std::fs::write(this.book().join("days/day-01.md"), format!("{DAY_1}{details}{long}")).unwrap();
+        std::fs::write(
+            this.book().join("days/day-01.md"),
+            format!("{DAY_1}{details}{long}"),
+        )
+        .unwrap();
         std::fs::write(this.book().join("days/day-02.md"), DAY_2).unwrap();
         if !readable {
             this.take_away();
         }
-        let wall = Wall::open(0, Guests::ThisMachine, Theme::named(theme).unwrap().unwrap()).unwrap();
+        let wall = Wall::open(
+            0,
+            Guests::ThisMachine,
+            Theme::named(theme).unwrap().unwrap(),
+        )
+        .unwrap();
         let address = wall.address().unwrap();
         let book = this.book();
         thread::spawn(move || wall.stand(&book, Notice::Told).unwrap());
-        let port: SocketAddr = address.trim_start_matches("http://").trim_end_matches('/').parse().unwrap();
-        Self { line: Line::to(port), ..this }
+        let port: SocketAddr = address
+            .trim_start_matches("http://")
+            .trim_end_matches('/')
+            .parse()
+            .unwrap();
+        Self {
+            line: Line::to(port),
+            ..this
+        }
     }
 
     fn book(&self) -> PathBuf {
@@ -111,21 +129,36 @@ struct Line {
 impl Line {
     /// A line that leads nowhere.
     fn idle() -> Self {
-        Self { here: ([127, 0, 0, 1], 9).into(), whole: Arc::default(), ends: Arc::default() }
+        Self {
+            here: ([127, 0, 0, 1], 9).into(),
+            whole: Arc::default(),
+            ends: Arc::default(),
+        }
     }
 
     fn to(wall: SocketAddr) -> Self {
         let listener = TcpListener::bind("127.0.0.1:0").unwrap();
         let here = listener.local_addr().unwrap();
-        let (whole, ends) = (Arc::new(AtomicBool::new(true)), Arc::new(Mutex::new(Vec::new())));
-        let line = Self { here, whole: Arc::clone(&whole), ends: Arc::clone(&ends) };
+        let (whole, ends) = (
+            Arc::new(AtomicBool::new(true)),
+            Arc::new(Mutex::new(Vec::new())),
+        );
+        let line = Self {
+            here,
+            whole: Arc::clone(&whole),
+            ends: Arc::clone(&ends),
+        };
         thread::spawn(move || {
             for near in listener.incoming().flatten() {
-                let Ok(far) = TcpStream::connect(wall) else { continue };
+                let Ok(far) = TcpStream::connect(wall) else {
+                    continue;
+                };
                 if !whole.load(Ordering::SeqCst) {
                     continue;
                 }
-                ends.lock().unwrap().extend([near.try_clone().unwrap(), far.try_clone().unwrap()]);
+                ends.lock()
+                    .unwrap()
+                    .extend([near.try_clone().unwrap(), far.try_clone().unwrap()]);
                 join(near.try_clone().unwrap(), far.try_clone().unwrap());
                 join(far, near);
             }

@@ -1,4 +1,5 @@
-//! The shop screen shows all there is: no row is missing, none is cut off, and nothing old looks current.
+//! The shop screen shows all there is: no row is missing, none is cut off, and nothing old looks
+//! current.
 
 use serde::Deserialize;
 use serde_json::json;
@@ -7,7 +8,13 @@ use shimbook_in_a_browser::{Look, Page, accessibility, in_browser, layout};
 use crate::hung::Hung;
 
 /// The sizes of window that the screen is made for.
-const SIZES: [(u32, u32); 5] = [(1920, 1080), (1280, 720), (1024, 768), (1280, 577), (390, 844)];
+const SIZES: [(u32, u32); 5] = [
+    (1920, 1080),
+    (1280, 720),
+    (1024, 768),
+    (1280, 577),
+    (390, 844),
+];
 
 /// What can be read on the screen, leaf by leaf.
 #[derive(Debug, Deserialize)]
@@ -39,9 +46,14 @@ fn hung(theme: &str, holds: usize, others: usize, errors: usize) -> Hung {
     let hold = |n: usize| format!("gap_{n} measured 21 ± 1 mm\ngap_{n} at least 25 mm, hold\n");
     let other = |n: usize| format!("play_{n} measured 6.0 ± 0.1 mm\nplay_{n} at most 5 mm\n");
     let error = |n: usize| format!("length_{n} measured 27 ± 1 bananas\n");
-    let lines: Vec<String> =
-        (1..=errors).map(error).chain((1..=others).map(other)).chain((1..=holds).map(hold)).collect();
-    hung.save("days/day-02.md", |text| format!("{text}\n```sums\n{}```\n", lines.concat()));
+    let lines: Vec<String> = (1..=errors)
+        .map(error)
+        .chain((1..=others).map(other))
+        .chain((1..=holds).map(hold))
+        .collect();
+    hung.save("days/day-02.md", |text| {
+        format!("{text}\n```sums\n{}```\n", lines.concat())
+    });
     hung
 }
 
@@ -65,7 +77,8 @@ async fn current(page: &Page) {
 }
 
 async fn lost(page: &Page) {
-    page.until("document.getElementById('not-current')?.textContent.includes('Last good read')").await;
+    page.until("document.getElementById('not-current')?.textContent.includes('Last good read')")
+        .await;
 }
 
 #[test]
@@ -102,9 +115,18 @@ fn the_leaves_are_the_same_after_a_lost_connection_came_back() {
             let before = seen(&page).await.leaves;
             hung.cut();
             lost(&page).await;
-            page.screenshot(&format!("screen/lost-{}", size(at).name())).await;
+            page.screenshot(&format!("screen/lost-{}", size(at).name()))
+                .await;
             let meanwhile = seen(&page).await;
-            assert_eq!(meanwhile.rows().iter().filter(|row| row.contains("gap")).count(), 12, "{meanwhile:?}");
+            assert_eq!(
+                meanwhile
+                    .rows()
+                    .iter()
+                    .filter(|row| row.contains("gap"))
+                    .count(),
+                12,
+                "{meanwhile:?}"
+            );
             hung.mend();
             current(&page).await;
             page.until("true").await;
@@ -121,11 +143,13 @@ fn the_leaves_depend_on_content_and_size_only() {
         let before = seen(&page).await.leaves;
         for at in SIZES {
             page.resize(size(at)).await;
-            page.script::<()>("return new Promise(done => setTimeout(() => done(null), 150))").await;
+            page.script::<()>("return new Promise(done => setTimeout(() => done(null), 150))")
+                .await;
             seen(&page).await;
         }
         page.resize(size((1280, 720))).await;
-        page.script::<()>("return new Promise(done => setTimeout(() => done(null), 150))").await;
+        page.script::<()>("return new Promise(done => setTimeout(() => done(null), 150))")
+            .await;
         assert_eq!(seen(&page).await.leaves, before);
         // Letters that come late are wider and higher than those that stood in for them.
         let late = "document.adoptedStyleSheets = [Object.assign(new CSSStyleSheet())];
@@ -138,10 +162,21 @@ fn the_leaves_depend_on_content_and_size_only() {
         )
         .await;
         assert_eq!(seen(&page).await.leaves, before);
-        hung.save("days/day-02.md", |text| text.replace("play_1 measured 6.0", "play_1 measured 6.1"));
-        page.until("document.getElementById('main').textContent.includes('6.10')").await;
+        hung.save("days/day-02.md", |text| {
+            text.replace("play_1 measured 6.0", "play_1 measured 6.1")
+        });
+        page.until("document.getElementById('main').textContent.includes('6.10')")
+            .await;
         let after = seen(&page).await;
-        assert_eq!(after.rows().iter().filter(|row| row.starts_with("gap")).count(), 12, "{after:?}");
+        assert_eq!(
+            after
+                .rows()
+                .iter()
+                .filter(|row| row.starts_with("gap"))
+                .count(),
+            12,
+            "{after:?}"
+        );
     });
 }
 
@@ -153,13 +188,25 @@ fn the_error_band_shows_count_place_and_remedy_in_full_at_every_size() {
             for at in SIZES {
                 open(&page, &hung, size(at), errors).await;
                 let band = page.text(".band").await.to_lowercase();
-                let count = if errors == 1 { "1 error in the book" } else { "5 errors in the book" };
+                let count = if errors == 1 {
+                    "1 error in the book"
+                } else {
+                    "5 errors in the book"
+                };
                 for wanted in [count, "days/day-02.md, line 9", "bananas", "mm"] {
                     assert!(band.contains(wanted), "{at:?}: {wanted}: {band}");
                 }
                 if errors > 1 {
-                    let more = ["and 4 more", "days/day-02.md, line 10", "days/day-02.md, line 12", "cover"];
-                    assert!(more.iter().all(|words| band.contains(words)), "{at:?}: {band}");
+                    let more = [
+                        "and 4 more",
+                        "days/day-02.md, line 10",
+                        "days/day-02.md, line 12",
+                        "cover",
+                    ];
+                    assert!(
+                        more.iter().all(|words| band.contains(words)),
+                        "{at:?}: {band}"
+                    );
                 }
                 let whole = "const band = document.querySelector('.band'), box = band.getBoundingClientRect();
                     return box.top >= 0 && band.scrollHeight <= band.clientHeight + 1 && (innerWidth < 900 || box.bottom <= document.getElementById('main').getBoundingClientRect().top + 1)";
@@ -178,11 +225,16 @@ fn hold_lines_come_first_and_are_not_repeated_among_the_checks() {
             [section.querySelector('h2').textContent, ...[...section.querySelectorAll('li b')].map(name => name.textContent)])";
         let sections = page.script::<Vec<Vec<String>>>(sections).await;
         assert_eq!(sections[0], ["On hold", "gap_1", "gap_2"]);
-        let checks = sections.iter().find(|section| section[0].contains("checks")).unwrap();
+        let checks = sections
+            .iter()
+            .find(|section| section[0].contains("checks"))
+            .unwrap();
         assert_eq!(checks[1..], ["play_1", "play_2"]);
         let held = page.text(".turn li").await;
         assert!(
-            held.contains("21.0 ± 1.0") && held.contains("at least 25 mm") && held.contains("out of limits"),
+            held.contains("21.0 ± 1.0")
+                && held.contains("at least 25 mm")
+                && held.contains("out of limits"),
             "{held}"
         );
     });
@@ -198,7 +250,10 @@ fn what_is_found_stands_beside_the_name_it_belongs_to() {
             const name = end(document.createRange()), next = row.querySelector('b + span').getClientRects()[0];
             return next.top < name.bottom ? next.left - name.right : 0; })";
         let apart = page.script::<Vec<f64>>(apart).await;
-        assert!(!apart.is_empty() && apart.iter().all(|gap| *gap < 1920.0 / 20.0), "{apart:?}");
+        assert!(
+            !apart.is_empty() && apart.iter().all(|gap| *gap < 1920.0 / 20.0),
+            "{apart:?}"
+        );
     });
 }
 
@@ -207,21 +262,31 @@ fn no_letter_is_too_small_for_four_metres_and_the_title_is_not_the_longest_line(
     in_browser(async move |page| {
         let hung = hung("paper", 1, 2, 1);
         hung.save("build-sheet.yaml", |text| {
-            text.replace("Kittiwake", "Kittiwake, the long one with the second seat and the tray behind it")
+            text.replace(
+                "Kittiwake",
+                "Kittiwake, the long one with the second seat and the tray behind it",
+            )
         });
         for at in [(1920, 1080), (1280, 720), (1280, 577)] {
             open(&page, &hung, size(at), 1).await;
-            page.until("document.querySelector('h1').textContent.includes('tray behind')").await;
+            page.until("document.querySelector('h1').textContent.includes('tray behind')")
+                .await;
             let smallest = "return Math.min(...[...document.querySelectorAll('#page *')].filter(e => e.checkVisibility() &&
                 [...e.childNodes].some(n => n.nodeType === 3 && n.data.trim())).map(e => parseFloat(getComputedStyle(e).fontSize)))";
             let smallest = page.script::<f64>(smallest).await;
             let wanted = (0.0165 * f64::from(at.0)).min(0.029 * f64::from(at.1));
             assert!(smallest >= wanted, "{at:?}: {smallest} px, wanted {wanted}");
             let title = "const r = document.createRange(); r.selectNodeContents(document.querySelector('h1')); return r.getBoundingClientRect().width";
-            assert!(page.script::<f64>(title).await < f64::from(at.0) / 2.0, "{at:?}");
+            assert!(
+                page.script::<f64>(title).await < f64::from(at.0) / 2.0,
+                "{at:?}"
+            );
         }
         let header = page.text("header").await;
-        assert!(header.contains("6 days left") && header.contains("Day 2") && !header.contains("of 8"), "{header}");
+        assert!(
+            header.contains("6 days left") && header.contains("Day 2") && !header.contains("of 8"),
+            "{header}"
+        );
     });
 }
 
@@ -235,7 +300,9 @@ fn a_round_of_leaves_takes_no_longer_than_people_wait() {
         page.before_each_page(NOTE_WAITS).await;
         let hung = hung("paper", 4, 8, 0);
         hung.save("days/day-02.md", |text| {
-            (1..=8).fold(text, |text, job| format!("{text}- [ ] Job number {job} {{job_{job}, by Ines, takes 1 h}}\n"))
+            (1..=8).fold(text, |text, job| {
+                format!("{text}- [ ] Job number {job} {{job_{job}, by Ines, takes 1 h}}\n")
+            })
         });
         for at in [(1920, 1080), (1280, 720)] {
             open(&page, &hung, size(at), 0).await;
@@ -248,9 +315,17 @@ fn a_round_of_leaves_takes_no_longer_than_people_wait() {
                     waits.push(window.waits.at(-1));
                 }
                 return waits";
-            let waits = page.script_with::<Vec<f64>>(round, vec![json!(leaves.len())]).await;
-            assert!(waits.len() > 1 && waits.iter().sum::<f64>() <= 25_000.0, "{at:?}: {waits:?}");
-            assert!(waits.iter().all(|wait| *wait >= 3_000.0), "{at:?}: {waits:?}");
+            let waits = page
+                .script_with::<Vec<f64>>(round, vec![json!(leaves.len())])
+                .await;
+            assert!(
+                waits.len() > 1 && waits.iter().sum::<f64>() <= 25_000.0,
+                "{at:?}: {waits:?}"
+            );
+            assert!(
+                waits.iter().all(|wait| *wait >= 3_000.0),
+                "{at:?}: {waits:?}"
+            );
         }
     });
 }
@@ -266,20 +341,30 @@ fn the_leaves_are_stopped_with_a_key_or_a_button_and_stay_stopped_over_a_save() 
         page.before_each_page(NOTE_WAITS).await;
         let hung = hung("paper", 12, 12, 0);
         open(&page, &hung, size((1280, 720)), 0).await;
-        page.until("document.getElementById('turned').textContent").await;
+        page.until("document.getElementById('turned').textContent")
+            .await;
         assert!(page.script::<bool>(TURNS_ON).await);
         assert!(page.text("#stop").await.starts_with("Stop the leaves"));
         page.keys(" ").await;
-        page.until("document.getElementById('stop').textContent.startsWith('Turn the leaves')").await;
+        page.until("document.getElementById('stop').textContent.startsWith('Turn the leaves')")
+            .await;
         assert!(!page.script::<bool>(TURNS_ON).await);
-        hung.save("days/day-02.md", |text| text.replace("play_1 measured 6.0", "play_1 measured 6.1"));
-        page.until("document.getElementById('main').textContent.includes('6.10')").await;
+        hung.save("days/day-02.md", |text| {
+            text.replace("play_1 measured 6.0", "play_1 measured 6.1")
+        });
+        page.until("document.getElementById('main').textContent.includes('6.10')")
+            .await;
         assert!(!page.script::<bool>(TURNS_ON).await);
         page.click("#stop").await;
         assert!(page.script::<bool>(TURNS_ON).await);
-        page.open(&hung.address("wall.html"), size((1280, 720)).still()).await;
-        page.until("document.getElementById('turned').textContent").await;
-        assert!(!page.script::<bool>(TURNS_ON).await, "a reader who asks for less motion turns the leaves");
+        page.open(&hung.address("wall.html"), size((1280, 720)).still())
+            .await;
+        page.until("document.getElementById('turned').textContent")
+            .await;
+        assert!(
+            !page.script::<bool>(TURNS_ON).await,
+            "a reader who asks for less motion turns the leaves"
+        );
     });
 }
 
@@ -290,26 +375,43 @@ fn what_is_read_out_is_said_once_and_not_again_at_each_save() {
             let mut hung = hung("paper", 1, 1, 1);
             page.open(&hung.address(path), Look::at(1280)).await;
             current(&page).await;
-            page.until("document.querySelector('.band')?.textContent").await;
+            page.until("document.querySelector('.band')?.textContent")
+                .await;
             let watch = "window.regions = [document.getElementById('not-current'), document.querySelector('.band')]; window.said = [0, 0];
                 regions.forEach((region, n) => new MutationObserver(() => { said[n] += 1; }).observe(region, {childList: true, characterData: true, subtree: true, attributes: true}))";
             page.script::<()>(watch).await;
             hung.save("days/day-01.md", |text| {
-                text.replace("# Arch\n", "# Arch and sill\n").replace("27 ± 1", "28 ± 1")
+                text.replace("# Arch\n", "# Arch and sill\n")
+                    .replace("27 ± 1", "28 ± 1")
             });
-            page.until("document.getElementById('page').textContent.includes('28.0')").await;
+            page.until("document.getElementById('page').textContent.includes('28.0')")
+                .await;
             let there = "return regions.every(region => region.isConnected) && said";
-            assert_eq!(page.script::<serde_json::Value>(there).await, json!([0, 0]), "{path}");
+            assert_eq!(
+                page.script::<serde_json::Value>(there).await,
+                json!([0, 0]),
+                "{path}"
+            );
             hung.cut();
             lost(&page).await;
             // Two further attempts to connect say nothing new.
-            page.script::<()>("return new Promise(done => setTimeout(() => done(null), 4500))").await;
-            assert_eq!(page.script::<serde_json::Value>(there).await, json!([1, 0]), "{path}");
+            page.script::<()>("return new Promise(done => setTimeout(() => done(null), 4500))")
+                .await;
+            assert_eq!(
+                page.script::<serde_json::Value>(there).await,
+                json!([1, 0]),
+                "{path}"
+            );
             hung.mend();
             current(&page).await;
             hung.save("days/day-02.md", |text| text.replace("bananas", "mm"));
-            page.until("!document.querySelector('.band').textContent").await;
-            assert_eq!(page.script::<serde_json::Value>(there).await, json!([2, 1]), "{path}");
+            page.until("!document.querySelector('.band').textContent")
+                .await;
+            assert_eq!(
+                page.script::<serde_json::Value>(there).await,
+                json!([2, 1]),
+                "{path}"
+            );
         }
     });
 }
@@ -328,10 +430,16 @@ fn a_screen_that_is_not_current_shows_the_hold_lines_and_nothing_that_looks_curr
                     .await
                 );
                 hung.take_away();
-                page.until("document.getElementById('not-current').textContent.includes('cannot be read')").await;
+                page.until(
+                    "document.getElementById('not-current').textContent.includes('cannot be read')",
+                )
+                .await;
                 old(&page, &format!("screen/{theme}-unread-{}", size(at).name())).await;
                 hung.cut();
-                page.until("document.getElementById('not-current').textContent.includes('connection')").await;
+                page.until(
+                    "document.getElementById('not-current').textContent.includes('connection')",
+                )
+                .await;
                 old(&page, &format!("screen/{theme}-gone-{}", size(at).name())).await;
             }
         }
@@ -341,11 +449,21 @@ fn a_screen_that_is_not_current_shows_the_hold_lines_and_nothing_that_looks_curr
 async fn old(page: &Page, name: &str) {
     page.screenshot(name).await;
     let band = page.text("#not-current").await;
-    assert!(band.starts_with("Not current: treat as on hold.") && band.contains("Last good read "), "{band}");
+    assert!(
+        band.starts_with("Not current: treat as on hold.") && band.contains("Last good read "),
+        "{band}"
+    );
     let seen = seen(page).await;
     assert!(seen.leaves[0][0].contains("gap_1"), "{name}: {seen:?}");
-    let text = page.script::<String>("return document.getElementById('page').innerText").await;
-    for calm in ["As of", "has to be ordered", "is in limits", "Nothing is on the hold list"] {
+    let text = page
+        .script::<String>("return document.getElementById('page').innerText")
+        .await;
+    for calm in [
+        "As of",
+        "has to be ordered",
+        "is in limits",
+        "Nothing is on the hold list",
+    ] {
         assert!(!text.contains(calm), "{name}: {calm}: {text}");
     }
     assert_eq!(layout(page).await, Vec::<String>::new(), "{name}");

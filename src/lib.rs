@@ -3,27 +3,37 @@
 //! A crew writes Markdown day logs with fenced sums; the stages below turn a folder of them into a
 //! linked record with worked, checked and traceable numbers:
 //!
-//! `desk` (read) → `text`, `prose`, `book` (parse) → `shop` ledger → `calc` (work out, judge) →
-//! `shop` (jobs, hold list) → `record` (lay out) → `press` → `desk` (write).
+//! `io` (read) → `markdown`, `book` (parse) → `parts` → `calc` (calculate, judge) → `jobs`, `hold`,
+//! `forecast` → `pages` (lay out), `drawings`, `export` → `redaction` → `render` → `io` (write).
 
 pub mod book;
+pub mod build;
 pub mod calc;
-mod causes;
 pub mod commands;
-pub mod compile;
-pub mod darkroom;
-pub mod desk;
+pub mod diagnostics;
+pub mod drawings;
+pub mod export;
+pub mod forecast;
 pub mod handover;
+pub mod hold;
+pub mod io;
+pub mod jobs;
+pub mod markdown;
+pub mod morning;
 pub mod open_book;
+pub mod pages;
+pub mod parts;
+pub mod photo_cache;
 pub mod photos;
-pub mod press;
-pub mod prose;
 pub mod quantity;
-pub mod record;
-pub mod shop;
-pub mod text;
+pub mod redaction;
+pub mod render;
+pub mod source;
+#[cfg(test)]
+mod testing;
 pub mod wall;
-pub mod writing;
+pub mod warnings;
+pub mod writeup;
 
 /// Half of what a save costs is small strings and trees taken and given back; this is what they are
 /// taken from.

@@ -9,10 +9,10 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use crate::book;
-use crate::compile::{self, Build, compile_again};
-use crate::darkroom::Looked;
-use crate::desk::{BookFiles, DeskError, LastTexts, Shelf, last_texts, read_book_again};
-use crate::record::{Draft, Evenings, KeptEvenings};
+use crate::build::{self, Build, compile_again};
+use crate::io::{BookFiles, DeskError, LastTexts, Shelf, last_texts, read_book_again};
+use crate::pages::{Draft, Evenings, KeptEvenings};
+use crate::photo_cache::Looked;
 
 /// An open book.
 #[derive(Debug)]
@@ -25,7 +25,7 @@ pub struct OpenBook {
     shelf: Shelf,
     /// Its files as they were worked out last.
     files: Option<BookFiles>,
-    kept: compile::Kept,
+    kept: build::Kept,
     evenings: KeptEvenings,
     photos: Looked,
 }
@@ -62,7 +62,7 @@ impl OpenBook {
             last: None,
             shelf: Shelf::default(),
             files: None,
-            kept: compile::Kept::default(),
+            kept: build::Kept::default(),
             evenings: KeptEvenings::default(),
             photos: Looked::default(),
         }

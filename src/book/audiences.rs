@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use super::yaml::{Fields, Node, Value};
 use super::{NamesSeen, Sight, ids};
-use crate::text::{Diagnostic, Slug};
+use crate::diagnostics::{Diagnostic, Slug};
 
 const KEYS: [&str; 4] = ["costs", "serials", "suppliers", "names"];
 const SHAPE: &str = "a name for each, for example `sponsor: {costs: no, serials: no, suppliers: yes, names: initials}`";

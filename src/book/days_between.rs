@@ -4,7 +4,8 @@
 //! one note on all days between two logs that have none.
 
 use super::{Arc, DayLog};
-use crate::text::{Diagnostic, Slug, Sources};
+use crate::diagnostics::{Diagnostic, Slug};
+use crate::source::Sources;
 
 /// So many stretches of days are named; the others are counted.
 const MOST_NAMED: usize = 6;

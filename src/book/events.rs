@@ -4,8 +4,9 @@
 
 use super::pieces;
 use super::{Context, EventKind, Line, PartEvent, PartsLine, ids, words};
-use crate::prose::Fence;
-use crate::text::{Diagnostic, Slug, Span, Spanned, nearest};
+use crate::diagnostics::{Diagnostic, Slug, nearest};
+use crate::markdown::Fence;
+use crate::source::{Span, Spanned};
 
 /// Reads every line of a block.
 pub(super) fn read(

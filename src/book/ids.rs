@@ -2,9 +2,10 @@
 //!
 //! In: a word and its place. Out: the id, or what is wrong with it and what to write.
 
-use crate::text::{Diagnostic, Slug, Span, Spanned};
+use crate::diagnostics::{Diagnostic, Slug};
+use crate::source::{Span, Spanned};
 
-pub use crate::prose::is_id;
+pub use crate::markdown::is_id;
 
 /// The words that no id may be, besides `day` with a number.
 pub const RESERVED: [&str; 23] = [
@@ -63,7 +64,7 @@ fn as_id(word: &str) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::text::Sources;
+    use crate::source::Sources;
 
     #[test]
     fn words_of_the_statements_are_reserved() {

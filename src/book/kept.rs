@@ -8,8 +8,9 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::{Book, BuildSheet, DayLog, Part, Planned, log, plan};
-use crate::prose::Surroundings;
-use crate::text::{Diagnostic, FileId, SourceFile};
+use crate::diagnostics::Diagnostic;
+use crate::markdown::Surroundings;
+use crate::source::{FileId, SourceFile};
 
 /// The parts of a book, by id.
 pub type Parts = BTreeMap<String, Part>;

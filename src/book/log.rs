@@ -13,8 +13,9 @@ use super::{
     Block, BuildSheet, Context, DayLog, Entry, Line, MOST_DAYS, PartsBlock, events, sheet, tail,
     words,
 };
-use crate::prose::{self, FarLink, Fence, FenceKind, Mark, Piece, Prose, Surroundings};
-use crate::text::{Diagnostic, FileId, Severity, Slug, Sources, Span, Spanned};
+use crate::diagnostics::{Diagnostic, Severity, Slug};
+use crate::markdown::{self, FarLink, Fence, FenceKind, Mark, Piece, Prose, Surroundings};
+use crate::source::{FileId, Sources, Span, Spanned};
 
 /// Front matter longer than this is not read.
 const LONGEST_FRONT: usize = 16 * 1024;
@@ -63,7 +64,7 @@ pub(super) fn read(
         found: &mut found,
     }
     .front(&stem);
-    let walked = prose::walk(context.sources.text(file), file, body, around);
+    let walked = markdown::walk(context.sources.text(file), file, body, around);
     found.extend(walked.diagnostics);
     let (entries, prose) = entries(&walked.marks, walked.prose, context, &mut found);
     let day = front.day.as_ref().map_or(1, |day| day.value);

@@ -3,7 +3,8 @@
 //! In: the text of a file. Out: the lines that a merge of two versions left in it. Such a file says
 //! two things at once, so it is not worked with.
 
-use crate::text::{Diagnostic, FileId, Slug, Sources, Span};
+use crate::diagnostics::{Diagnostic, Slug};
+use crate::source::{FileId, Sources, Span};
 
 /// How many signs a merge puts at the beginning of a line.
 const SIGNS: usize = 7;

@@ -38,9 +38,10 @@ pub use words::joined_people;
 
 use kept::HangsOn;
 
-use crate::desk::BookFiles;
-use crate::prose::{Mark, Surroundings, walk};
-use crate::text::{Diagnostic, FileId, Slug, Sources, Spanned};
+use crate::diagnostics::{Diagnostic, Slug};
+use crate::io::BookFiles;
+use crate::markdown::{Mark, Surroundings, walk};
+use crate::source::{FileId, Sources, Spanned};
 
 /// The highest number a build day can have.
 pub const MOST_DAYS: u32 = 1000;

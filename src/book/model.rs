@@ -7,9 +7,9 @@ use jiff::civil::Date;
 use rust_decimal::Decimal;
 
 use super::Parts;
-use crate::prose::{PlainBox, Prose};
+use crate::markdown::{PlainBox, Prose};
 use crate::quantity::Literal;
-use crate::text::{FileId, Span, Spanned};
+use crate::source::{FileId, Span, Spanned};
 
 /// A whole book.
 #[derive(Clone, Debug)]

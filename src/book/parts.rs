@@ -6,8 +6,9 @@ use std::collections::BTreeMap;
 
 use super::yaml::{self, Fields, Node, Value, twice};
 use super::{MOST_DAYS, Part, Supplied, ids, words};
+use crate::diagnostics::{Diagnostic, Slug};
 use crate::quantity::{Literal, Units};
-use crate::text::{Diagnostic, FileId, Slug, Sources, Spanned};
+use crate::source::{FileId, Sources, Spanned};
 
 const KEYS: [&str; 10] = [
     "what", "from", "number", "serial", "mass", "cost", "supplied", "lead", "need", "ratings",

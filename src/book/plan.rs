@@ -6,8 +6,9 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::{Context, MOST_DAYS, Planned, tail, words};
-use crate::prose::{self, Heading, Mark, PlainBox, Surroundings};
-use crate::text::{Diagnostic, FileId, Slug, Span};
+use crate::diagnostics::{Diagnostic, Slug};
+use crate::markdown::{self, Heading, Mark, PlainBox, Surroundings};
+use crate::source::{FileId, Span};
 
 /// What the plan holds.
 #[derive(Clone, Debug, Default)]
@@ -26,7 +27,7 @@ pub(super) fn read(
     around: &Surroundings,
     found: &mut Vec<Diagnostic>,
 ) -> Read {
-    let walked = prose::walk(context.sources.text(file), file, 0, around);
+    let walked = markdown::walk(context.sources.text(file), file, 0, around);
     let mut reader = Reader {
         context,
         found,

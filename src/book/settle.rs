@@ -14,8 +14,9 @@ use std::sync::Arc;
 
 use super::log::{self, Top};
 use super::{Kept, hangs_on, merge, parts, sheet};
-use crate::desk::{BookFiles, LastTexts, PARTS, PLAN, SHEET, Unread, Used};
-use crate::text::{Diagnostic, FileId, Severity, Slug, Spanned};
+use crate::diagnostics::{Diagnostic, Severity, Slug};
+use crate::io::{BookFiles, LastTexts, PARTS, PLAN, SHEET, Unread, Used};
+use crate::source::{FileId, Spanned};
 
 /// Puts the last text in the place of every file that cannot be worked with as it is.
 pub fn settle(mut files: BookFiles, kept: &mut Kept) -> BookFiles {

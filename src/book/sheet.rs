@@ -7,7 +7,8 @@ use jiff::civil::Date;
 
 use super::yaml::{self, Fields, Node};
 use super::{BuildSheet, CrewMember, Judge, Line, MOST_DAYS, UnitSystem, audiences, words};
-use crate::text::{Diagnostic, FileId, Slug, Sources, Span};
+use crate::diagnostics::{Diagnostic, Slug};
+use crate::source::{FileId, Sources, Span};
 
 /// The most people a crew can have.
 const MOST_CREW: usize = 200;

@@ -4,8 +4,9 @@
 //! known key belongs to the words before it; anywhere else it is an error at its place.
 
 use super::{Caution, Context, Mention, ids, words};
-use crate::prose::JobLine;
-use crate::text::{Diagnostic, Slug, Span, Spanned, nearest};
+use crate::diagnostics::{Diagnostic, Slug, nearest};
+use crate::markdown::JobLine;
+use crate::source::{Span, Spanned};
 
 /// What a piece of a tail begins with.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -1,8 +1,9 @@
 //! What is made of whole small books.
 
 use super::*;
-use crate::prose::Piece;
-use crate::text::{Position, Severity};
+use crate::diagnostics::Severity;
+use crate::markdown::Piece;
+use crate::source::Position;
 
 const SHEET: &str = "title: Kittiwake\nstart: 2031-05-02\ndays: 8\ncrew:\n  - {name: Ines, hours: 9}\n  - {name: Bashir, hours: 8}\n";
 const PARTS: &str = "tray_mounts: {what: Mounts}\nmotor:\n  what: Motor\n";
@@ -1051,7 +1052,7 @@ mod any_text {
         assert!(open.is_empty(), "{open:?} in {html}");
     }
 
-    fn html(prose: &crate::prose::Prose) -> String {
+    fn html(prose: &crate::markdown::Prose) -> String {
         let piece = |piece: &Piece| match piece {
             Piece::Html(html) => html.clone(),
             Piece::Shop(prose) => html(prose),

@@ -4,9 +4,10 @@
 
 use rust_decimal::Decimal;
 
-use crate::prose::NAMES_LOOKED_FOR;
+use crate::diagnostics::{Diagnostic, Slug, nearest};
+use crate::markdown::NAMES_LOOKED_FOR;
 use crate::quantity::{Literal, Units};
-use crate::text::{Diagnostic, Slug, Sources, Span, Spanned, nearest};
+use crate::source::{Sources, Span, Spanned};
 
 use super::CrewMember;
 

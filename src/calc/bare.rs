@@ -12,7 +12,8 @@ use super::names::NameId;
 use super::shown::unit_of;
 use super::statement::Rule;
 use super::worked::{Content, Defined};
-use crate::text::{Diagnostic, Slug, Span};
+use crate::diagnostics::{Diagnostic, Slug};
+use crate::source::Span;
 
 /// The cause of a wrong dimension in a sum: one of its operands or arguments rests on a single
 /// value without a unit.

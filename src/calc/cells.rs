@@ -12,8 +12,8 @@ use super::expression::{Expr, ExprKind};
 use super::names::NameId;
 use super::shown::{Shown, can_be_shown};
 use super::worked::{Content, Defined, Moment, NameStory};
+use crate::diagnostics::Diagnostic;
 use crate::quantity::{Dimension, Unit, Value};
-use crate::text::Diagnostic;
 
 /// One name's place in the book.
 #[derive(Clone, Debug)]

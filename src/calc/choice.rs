@@ -8,7 +8,7 @@ use super::margin::Margin;
 use super::names::NameId;
 use super::worked::Worked;
 use crate::quantity::{Unit, Value, format, printed};
-use crate::text::Span;
+use crate::source::Span;
 
 /// A name that is chosen, from first to last.
 #[derive(Clone, Debug)]

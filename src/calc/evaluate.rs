@@ -11,8 +11,9 @@ use std::borrow::Cow;
 
 use super::expression::{Comparison, Expr, ExprKind};
 use super::names::NameId;
+use crate::diagnostics::{Diagnostic, Slug};
 use crate::quantity::Value;
-use crate::text::{Diagnostic, Slug, Span};
+use crate::source::Span;
 
 /// What is known of a name.
 #[derive(Clone, Debug, PartialEq)]

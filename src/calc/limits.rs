@@ -9,7 +9,7 @@ use std::sync::Arc;
 use super::statement::Rule;
 use crate::book::When;
 use crate::quantity::Value;
-use crate::text::Span;
+use crate::source::Span;
 
 /// Two limits nearer than this share of their size are the same limit written in two ways.
 const SAME: f64 = 1e-12;

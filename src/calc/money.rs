@@ -166,8 +166,8 @@ pub(super) fn names_ever_in(expr: &Expr) -> BTreeSet<NameId> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::compile::compile;
-    use crate::desk::BookFiles;
+    use crate::build::compile;
+    use crate::io::BookFiles;
 
     fn hang(sums: &str) -> Vec<String> {
         let sheet = "title: x\nstart: 2031-05-02\ndays: 3\ncrew: [{name: Ines, hours: 8}]\n";

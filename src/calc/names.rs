@@ -8,8 +8,9 @@ use std::sync::Arc;
 
 use super::expression::ExprKind;
 use crate::book::{Book, is_reserved};
+use crate::diagnostics::{Diagnostic, Slug, nearest};
 use crate::quantity::Units;
-use crate::text::{Diagnostic, Slug, Span, nearest};
+use crate::source::Span;
 
 /// A name, by its number in the order of first mention.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -6,7 +6,7 @@
 use std::sync::Arc;
 
 use crate::quantity::SourceId;
-use crate::text::Span;
+use crate::source::Span;
 
 /// One source of spread.
 #[derive(Clone, Debug)]

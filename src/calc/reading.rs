@@ -7,7 +7,8 @@ use super::expression::Reader;
 use super::names::NameId;
 use super::statement::{About, Statement, read, split_remark};
 use crate::book::Line;
-use crate::text::{Diagnostic, Span};
+use crate::diagnostics::Diagnostic;
+use crate::source::Span;
 
 /// One block's lines.
 #[derive(Clone, Debug, Default)]

@@ -10,8 +10,9 @@ use super::expression::{Expr, ExprKind, Input};
 use super::statement::cannot_be_shown;
 use super::worked::Content;
 use crate::book::UnitSystem;
+use crate::diagnostics::{Diagnostic, Slug};
 use crate::quantity::{Dimension, Heat, Unit, Units, Value};
-use crate::text::{Diagnostic, Slug, Span};
+use crate::source::Span;
 
 /// The book's usual units.
 pub(super) struct Shown<'a> {

@@ -10,8 +10,9 @@ mod clause;
 use super::expression::{Expr, ExprKind, Reader, word_length};
 use super::names::{NameId, reserved};
 use crate::book::{Line, joined_people};
+use crate::diagnostics::{Diagnostic, Slug, nearest};
 use crate::quantity::{Fault, Literal, Unit};
-use crate::text::{Diagnostic, Slug, Span, nearest};
+use crate::source::Span;
 
 /// A line of a sums block.
 #[derive(Clone, Debug)]

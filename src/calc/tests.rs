@@ -2,9 +2,10 @@
 
 use super::*;
 use crate::book::{Block, Book, BuildSheet, CrewMember, DayLog, Entry, Judge, Line, UnitSystem};
-use crate::prose::Prose;
-use crate::shop::figures::Figures;
-use crate::text::{Diagnostic, FileId, Sources, Span};
+use crate::diagnostics::Diagnostic;
+use crate::markdown::Prose;
+use crate::parts::figures::Figures;
+use crate::source::{FileId, Sources, Span};
 
 /// A book with one log a string; blocks of a day are set apart by a blank line.
 struct Shelf {

@@ -28,9 +28,10 @@ use super::shown::Shown;
 use super::statement::{Says, Statement};
 use super::worked::{Check, Content, DayOfSums, Defined, Outcome, State, Worked, WorkedLine};
 use crate::book::{Block, Book, Entry, Line};
+use crate::diagnostics::{Diagnostic, Slug};
+use crate::parts::figures::{Figure, FigureValue, Figures};
 use crate::quantity::{Dimension, Literal, SourceId, Unit, Units, Value};
-use crate::shop::figures::{Figure, FigureValue, Figures};
-use crate::text::{Diagnostic, Slug, Span};
+use crate::source::Span;
 
 /// Works out a whole book.
 pub fn work_out(book: &Book, figures: &Figures) -> (Worked, Vec<Diagnostic>) {

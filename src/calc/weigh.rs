@@ -11,8 +11,9 @@ use super::names::NameId;
 use super::statement::{Limit, Rule};
 use super::worked::Check;
 use crate::book::Judge;
+use crate::diagnostics::{Diagnostic, Slug};
 use crate::quantity::{Heat, Value};
-use crate::text::{Diagnostic, Slug, Span};
+use crate::source::Span;
 
 /// What the scales show.
 #[derive(Clone, Debug, Default)]

@@ -15,7 +15,7 @@ use super::origins::Origins;
 use super::statement::{Rule, RuleKind};
 use crate::book::{Judge, When};
 use crate::quantity::{Unit, Value};
-use crate::text::Span;
+use crate::source::Span;
 
 /// Everything worked out.
 #[derive(Clone, Debug)]

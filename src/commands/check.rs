@@ -6,11 +6,11 @@ use clap::{Args, ValueEnum};
 
 use super::terminal::{self, BOLD, FAINT, STOP};
 use super::{Done, Status, build_with_photos, not_current};
+use crate::build::Build;
 use crate::calc::{self, Verdict};
-use crate::compile::Build;
-use crate::record::document::{self, CheckLine};
-use crate::text::Severity;
-use crate::text::render::{lines, sarif, terminal as findings};
+use crate::diagnostics::Severity;
+use crate::diagnostics::render::{lines, sarif, terminal as findings};
+use crate::export::document::{self, CheckLine};
 
 /// Calculate everything and list what is wrong.
 ///

@@ -6,11 +6,11 @@ use clap::Args;
 
 use super::terminal::{self, BOLD};
 use super::{Done, Failure, build_with_photos, not_current, status};
-use crate::compile::Build;
-use crate::desk::Output;
-use crate::press::Pages;
-use crate::record::sheets::{csv, document, schema, sheets};
-use crate::text::Severity;
+use crate::build::Build;
+use crate::diagnostics::Severity;
+use crate::export::sheets::{csv, document, schema, sheets};
+use crate::io::Output;
+use crate::render::Pages;
 
 /// Write the book as CSV for spreadsheets and as one JSON document for scripts.
 ///

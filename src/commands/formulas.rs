@@ -6,7 +6,7 @@ use super::terminal::{self, BOLD, FAINT};
 use super::{Done, Failure, Status};
 use crate::calc::catalogue::{self, Argument, Formula, Kind};
 use crate::calc::expression::built_in;
-use crate::text::nearest;
+use crate::diagnostics::nearest;
 
 /// List the formulas and built-in functions for sums, or show one formula in full.
 #[derive(Debug, Args)]

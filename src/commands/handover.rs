@@ -8,17 +8,17 @@ use clap::Args;
 use super::terminal::{self, BOLD};
 use super::{Done, Failure, Status, not_current, theme};
 use crate::book::Sight;
-use crate::compile::Build;
-use crate::darkroom::prints_of;
-use crate::desk::{self, DeskError, Place, Recipient, Replaced};
+use crate::build::Build;
+use crate::diagnostics::render::terminal as findings;
+use crate::diagnostics::{Severity, nearest};
 use crate::handover::{
     Against, Made, Order, SEAL, SEALS, against, hand_over, hash, on_paper, over_all, shown_photos,
 };
+use crate::io::{self, DeskError, Place, Recipient, Replaced};
 use crate::open_book::{OpenBook, WorkedBook};
+use crate::photo_cache::prints_of;
 use crate::photos::{Prints, Size};
-use crate::press::Pages;
-use crate::text::render::terminal as findings;
-use crate::text::{Severity, nearest};
+use crate::render::Pages;
 
 /// Write a sealed handover: one folder with what its audience may see.
 ///
@@ -61,7 +61,7 @@ pub(super) struct Handover {
 
 impl Handover {
     pub(super) fn run(self) -> Done {
-        let folder = desk::find_book(self.book.as_deref())?;
+        let folder = io::find_book(self.book.as_deref())?;
         let mut book = OpenBook::new(&folder).look_once()?;
         let sight = self.sight(&book.build)?;
         if !book.build.current.is_current() {
@@ -114,7 +114,7 @@ impl Handover {
         sight: Sight,
     ) -> Result<Made, Failure> {
         let theme = theme(self.theme.as_deref())?;
-        let raw = desk::read_raw(folder, book.build.sources.paths())?;
+        let raw = io::read_raw(folder, book.build.sources.paths())?;
         let sources = over_all(
             raw.iter()
                 .map(|(path, bytes)| (path.as_str(), bytes.as_slice())),
@@ -178,7 +178,7 @@ fn printed(files: &Pages) -> Result<Option<Vec<u8>>, Failure> {
     let page = String::from_utf8_lossy(&files.remove(PAGE).unwrap_or_default()).into_owned();
     let print = |page: &str| {
         files.insert(PAGE.to_owned(), page.as_bytes().to_vec());
-        desk::print_pdf(&files, PAGE)
+        io::print_pdf(&files, PAGE)
     };
     Ok(on_paper(&page, print)?)
 }

@@ -20,11 +20,11 @@ use std::path::{Path, PathBuf};
 
 use clap::{Parser, Subcommand, ValueEnum};
 
-use crate::compile::{Build, Current, compile};
-use crate::desk::{self, DeskError};
+use crate::build::{Build, Current, compile};
+use crate::diagnostics::Severity;
+use crate::io::{self, DeskError};
 use crate::open_book::OpenBook;
-use crate::press::Theme;
-use crate::text::Severity;
+use crate::render::Theme;
 
 use terminal::STOP;
 
@@ -128,7 +128,7 @@ fn theme(wanted: Option<&Path>) -> Result<Theme, Failure> {
     if let Some(named) = wanted.to_str().and_then(Theme::named) {
         return Ok(named?);
     }
-    if !desk::is_there(wanted) {
+    if !io::is_there(wanted) {
         let names: Vec<_> = Theme::names().collect();
         return Err(Failure(format!(
             "no theme or folder is called {}; the themes are {}",
@@ -136,7 +136,7 @@ fn theme(wanted: Option<&Path>) -> Result<Theme, Failure> {
             names.join(" and ")
         )));
     }
-    Ok(Theme::with(&desk::read_theme(wanted)?)?)
+    Ok(Theme::with(&io::read_theme(wanted)?)?)
 }
 
 /// How a command ends that told of a book: its errors and what cannot be read are something wrong.
@@ -159,14 +159,14 @@ fn not_current(build: &Build) -> String {
 
 /// Reads and works out the book in `folder`, or the one here or above.
 fn build(folder: Option<&PathBuf>) -> Result<(PathBuf, Build), DeskError> {
-    let folder = desk::find_book(folder.map(PathBuf::as_path))?;
+    let folder = io::find_book(folder.map(PathBuf::as_path))?;
     let files = OpenBook::new(&folder).files()?;
     Ok((folder, compile(files)))
 }
 
 /// The same, its photos looked at too.
 fn build_with_photos(folder: Option<&PathBuf>) -> Result<(PathBuf, Build), DeskError> {
-    let folder = desk::find_book(folder.map(PathBuf::as_path))?;
+    let folder = io::find_book(folder.map(PathBuf::as_path))?;
     let build = OpenBook::new(&folder).build_once()?;
     Ok((folder, build))
 }

@@ -6,12 +6,12 @@ use clap::Args;
 
 use super::terminal;
 use super::{Done, Failure, Status, not_current};
-use crate::compile::{Build, Current, compile, compile_until};
-use crate::desk::{self, BookFiles, SHEET};
+use crate::build::{Build, Current, compile, compile_until};
+use crate::diagnostics::Severity;
+use crate::hold;
+use crate::io::{self, BookFiles, SHEET};
+use crate::morning::{self, Tomorrow};
 use crate::open_book::OpenBook;
-use crate::shop::hold;
-use crate::shop::tomorrow::{self, Tomorrow};
-use crate::text::Severity;
 
 /// Write the next day's log: planned jobs, carried jobs and notes to read before work begins.
 ///
@@ -28,8 +28,8 @@ pub(super) struct Morning {
 
 impl Morning {
     pub(super) fn run(self) -> Done {
-        let folder = desk::find_book(self.book.as_deref())?;
-        if !desk::is_there(&folder.join(SHEET)) {
+        let folder = io::find_book(self.book.as_deref())?;
+        if !io::is_there(&folder.join(SHEET)) {
             let folder = folder.display();
             return Err(Failure(format!(
                 "{folder} is not a book: it has no {SHEET}\n  nothing was written"
@@ -44,7 +44,7 @@ impl Morning {
         }
         let tomorrow = next_day(&build).ok_or_else(|| full(&build))?;
         let path = format!("days/{}.md", tomorrow.stem);
-        desk::create_in_book(&folder, &path, tomorrow.text.as_bytes())?;
+        io::create_in_book(&folder, &path, tomorrow.text.as_bytes())?;
         terminal::print(&told(
             &build,
             &tomorrow,
@@ -74,7 +74,7 @@ fn next_day(build: &Build) -> Option<Tomorrow> {
             paths.join(", ")
         ),
     };
-    tomorrow::next_day(
+    morning::next_day(
         &build.book,
         &build.jobs,
         &build.ahead.orders,

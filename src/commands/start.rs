@@ -6,7 +6,7 @@ use clap::Args;
 
 use super::terminal;
 use super::{Done, Failure, Status};
-use crate::desk;
+use crate::io;
 
 /// Create a new book with remarks that teach the format.
 #[derive(Debug, Args)]
@@ -29,7 +29,7 @@ impl Start {
         if let Some(there) = FILES
             .iter()
             .map(|(path, _)| self.dir.join(path))
-            .find(|path| desk::is_there(path))
+            .find(|path| io::is_there(path))
         {
             return Err(Failure(format!(
                 "{} already contains a book: {}\n  choose another folder; nothing was written",
@@ -37,14 +37,14 @@ impl Start {
                 there.display()
             )));
         }
-        let today = desk::today().to_string();
+        let today = io::today().to_string();
         for (path, text) in FILES {
             let text = text.replace("{start}", &today);
-            if path == desk::SHEET {
+            if path == io::SHEET {
                 // The sheet comes first and makes the folder; what follows must stay inside it.
-                desk::create_new(&self.dir.join(path), text.as_bytes())?;
+                io::create_new(&self.dir.join(path), text.as_bytes())?;
             } else {
-                desk::create_in_book(&self.dir, path, text.as_bytes())?;
+                io::create_in_book(&self.dir, path, text.as_bytes())?;
             }
         }
         terminal::print(&next_steps(&self.dir.display().to_string()))?;

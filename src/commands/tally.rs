@@ -6,19 +6,19 @@ use clap::Args;
 
 use super::terminal::{self, BOLD, STOP, columns};
 use super::{Done, Failure, Format, build, not_current, status};
-use crate::compile::{Build, compile_until};
-use crate::desk;
+use crate::build::{Build, compile_until};
+use crate::diagnostics::Severity;
+use crate::export::document::{self, money};
+use crate::forecast::Danger;
+use crate::hold::{self, HoldEvent, HoldEventKind, HoldKind};
+use crate::io;
+use crate::jobs::hands;
+use crate::jobs::{DayList, Job, JobState};
 use crate::open_book::OpenBook;
+use crate::pages::ahead::in_words;
+use crate::pages::overall::overall;
+use crate::parts::orders::Listed;
 use crate::quantity::{format, printed};
-use crate::record::ahead::in_words;
-use crate::record::document::{self, money};
-use crate::record::overall::overall;
-use crate::shop::ahead::Danger;
-use crate::shop::hands;
-use crate::shop::hold::{self, HoldEvent, HoldEventKind, HoldKind};
-use crate::shop::jobs::{DayList, Job, JobState};
-use crate::shop::orders::Listed;
-use crate::text::Severity;
 
 /// Compare done with planned by day; list carried, held-up and on-hold work and today's orders.
 #[derive(Debug, Args)]
@@ -50,7 +50,7 @@ impl Tally {
 
 /// The book as it stood on the evening of a day: the logs up to then.
 fn as_of(book: Option<&PathBuf>, day: u32) -> Result<Build, Failure> {
-    let folder = desk::find_book(book.map(PathBuf::as_path))?;
+    let folder = io::find_book(book.map(PathBuf::as_path))?;
     let build = compile_until(OpenBook::new(&folder).files()?, day);
     if build.day() != day {
         return Err(Failure(format!(

@@ -7,7 +7,7 @@ use std::io::{ErrorKind, IsTerminal, Write};
 use anstyle::{AnsiColor, Style};
 
 use super::Failure;
-use crate::text::render::terminal::Styles;
+use crate::diagnostics::render::terminal::Styles;
 
 /// Prints text. A reader who has gone away is no failure.
 pub(super) fn print(text: &str) -> Result<(), Failure> {

@@ -6,8 +6,8 @@ use clap::Args;
 
 use super::terminal::{self, BOLD};
 use super::{Done, Status};
+use crate::diagnostics::render::visible;
 use crate::handover::{UNCHANGED, verify_at};
-use crate::text::render::visible;
 
 /// Compare a handover with its seal, file by file.
 ///

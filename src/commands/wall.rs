@@ -6,7 +6,7 @@ use clap::Args;
 
 use super::terminal::{self, BOLD};
 use super::{Done, Failure, Status, theme};
-use crate::desk;
+use crate::io;
 use crate::wall::{Guests, Notice, Wall, random_key};
 
 /// Show the record on this machine and keep it current while the crew writes.
@@ -35,7 +35,7 @@ pub(super) struct HangUp {
 
 impl HangUp {
     pub(super) fn run(self) -> Done {
-        let folder = desk::find_book(self.book.as_deref())?;
+        let folder = io::find_book(self.book.as_deref())?;
         let guests = if self.lan {
             Guests::WithKey(random_key()?)
         } else {

@@ -6,8 +6,8 @@ use clap::Args;
 
 use super::terminal::{self, BOLD, FAINT, columns};
 use super::{Done, Failure, Format, Status, build, not_current};
-use crate::desk;
-use crate::record::workings::{Workings, workings};
+use crate::io;
+use crate::pages::workings::{Workings, workings};
 
 /// Show where a value comes from: formula, readings, spread and its sources, history, checks.
 #[derive(Debug, Args)]
@@ -50,7 +50,7 @@ impl ShowWorkings {
         let (folder, name) = (&self.name, self.book.as_ref()?.display());
         let words =
             format!("the value comes first, then the book\n  shimbook workings {name} {folder}");
-        desk::is_there(Path::new(folder)).then_some(Failure(words))
+        io::is_there(Path::new(folder)).then_some(Failure(words))
     }
 }
 
@@ -94,7 +94,7 @@ fn faint(text: &str) -> String {
 }
 
 fn tree(told: &Workings) -> Vec<Vec<String>> {
-    let row = |branch: &crate::record::workings::Branch| {
+    let row = |branch: &crate::pages::workings::Branch| {
         let name = format!("{}{}", "  ".repeat(branch.depth - 1), branch.name);
         let from = if branch.above {
             "as above".to_owned()
@@ -168,7 +168,7 @@ fn predicted(told: &Workings) -> Vec<Vec<String>> {
 }
 
 fn history(told: &Workings) -> Vec<Vec<String>> {
-    let row = |past: &crate::record::workings::Past| {
+    let row = |past: &crate::pages::workings::Past| {
         vec![
             format!("day {}", past.day),
             past.shows.clone(),
@@ -180,7 +180,7 @@ fn history(told: &Workings) -> Vec<Vec<String>> {
 }
 
 fn checks(told: &Workings) -> Vec<Vec<String>> {
-    let row = |check: &crate::record::workings::CheckOn| {
+    let row = |check: &crate::pages::workings::CheckOn| {
         let hold = if check.hold { "hold" } else { "" };
         vec![
             check.rule.clone(),
@@ -197,7 +197,7 @@ fn checks(told: &Workings) -> Vec<Vec<String>> {
 }
 
 /// What became of a limit, where it changed.
-fn limits(check: &crate::record::workings::CheckOn) -> Vec<Vec<String>> {
+fn limits(check: &crate::pages::workings::CheckOn) -> Vec<Vec<String>> {
     if check.limits.len() < 2 {
         return Vec::new();
     }

@@ -6,13 +6,13 @@ use clap::Args;
 
 use super::terminal::{self, BOLD};
 use super::{Done, Failure, Status, not_current, status, theme};
-use crate::compile::Build;
-use crate::desk::{self, BookMark, Output, Stopwatch, Written};
+use crate::build::Build;
+use crate::diagnostics::Severity;
+use crate::diagnostics::render::terminal as findings;
+use crate::io::{self, BookMark, Output, Stopwatch, Written};
 use crate::open_book::{OpenBook, usual_record};
-use crate::text::Severity;
-use crate::text::render::terminal as findings;
 use crate::wall::{Notice, keep_looking};
-use crate::writing::write_up;
+use crate::writeup::write_up;
 
 /// Write the linked HTML record.
 ///
@@ -40,7 +40,7 @@ pub(super) struct Writeup {
 
 impl Writeup {
     pub(super) fn run(self) -> Done {
-        let folder = desk::find_book(self.book.as_deref())?;
+        let folder = io::find_book(self.book.as_deref())?;
         let out = self.out.clone().unwrap_or_else(|| usual_record(&folder));
         let mut book = OpenBook::beside(&folder, &out);
         let mut before = None;

@@ -14,15 +14,15 @@ use super::seal::{Seal, seal};
 use super::standing::{Against, against};
 use super::{UNCHANGED, one_page};
 use crate::book::Sight;
-use crate::compile::Build;
-use crate::desk::BookMark;
+use crate::build::Build;
+use crate::io::BookMark;
 use crate::open_book::WorkedBook;
+use crate::pages::{Draft, Leaf, Page};
 use crate::photos::{Facts, shown_outside};
-use crate::press::{
+use crate::redaction::Veil;
+use crate::render::{
     PRINT_STYLE, Pages, Press, SCRIPT, SCRIPT_TEXT, SEARCH, STYLE, Theme, ThemeError,
 };
-use crate::record::veil::Veil;
-use crate::record::{Draft, Leaf, Page};
 
 /// What is to be handed over, and to whom.
 #[derive(Clone, Debug)]

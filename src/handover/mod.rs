@@ -3,7 +3,7 @@
 //!
 //! In: a worked book, an audience, photos, a theme. Out: files by path, ready to be written; or
 //! what stands against a handover. Whatever leaves the house went through a
-//! [`Veil`](crate::record::veil::Veil). The same book gives the same bytes.
+//! [`Veil`](crate::redaction::Veil). The same book gives the same bytes.
 
 mod folder;
 mod one_page;
@@ -12,7 +12,7 @@ mod seal;
 mod standing;
 mod verify;
 
-pub use crate::desk::SEAL;
+pub use crate::io::SEAL;
 pub use folder::{Made, Order, hand_over, shown_photos};
 pub use paper::on_paper;
 pub use seal::{SUMS, Seal, Sealed, hash, over_all, seal};

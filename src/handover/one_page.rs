@@ -8,9 +8,9 @@ use std::collections::BTreeMap;
 
 use serde_json::{Map, Value};
 
-use crate::prose::unpercent;
-use crate::record::veil::{readdress, through_html};
-use crate::record::{Leaf, SHEETS};
+use crate::markdown::unpercent;
+use crate::pages::{Leaf, SHEETS};
+use crate::redaction::{readdress, through_html};
 
 /// The page's path.
 pub(super) const PATH: &str = "book.html";

@@ -13,8 +13,8 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
-use crate::desk::{SEAL, Sizes, hex};
-use crate::press::Pages;
+use crate::io::{SEAL, Sizes, hex};
+use crate::render::Pages;
 
 /// The same hashes for `sha256sum --check SHA256SUMS`.
 pub const SUMS: &str = "SHA256SUMS";

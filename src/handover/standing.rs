@@ -5,9 +5,9 @@
 
 use serde::Serialize;
 
+use crate::build::Build;
 use crate::calc::Verdict;
-use crate::compile::Build;
-use crate::shop::hold::{self, HoldEvent, HoldEventKind};
+use crate::hold::{self, HoldEvent, HoldEventKind};
 
 /// What stands against a handover.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]

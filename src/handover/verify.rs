@@ -8,8 +8,8 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 use super::seal::{self, SUMS, Seal, Sealed};
-use crate::desk::{DeskError, Found, Judged, Lies, SEAL, Seals, Sizes, look_at};
-use crate::text::render::visible;
+use crate::diagnostics::render::visible;
+use crate::io::{DeskError, Found, Judged, Lies, SEAL, Seals, Sizes, look_at};
 
 /// How the desk reads seals.
 pub const SEALS: Seals = Seals { sizes, judge };

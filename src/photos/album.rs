@@ -10,8 +10,9 @@ use rayon::prelude::*;
 
 use super::{Facts, Size, Trouble};
 use crate::book::Book;
-use crate::prose::{Piece, Prose};
-use crate::text::{Diagnostic, Span};
+use crate::diagnostics::Diagnostic;
+use crate::markdown::{Piece, Prose};
+use crate::source::Span;
 
 /// What is known of a photo, or why it cannot be shown.
 pub type Photographed = Result<Facts, Trouble>;

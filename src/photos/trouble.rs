@@ -4,7 +4,8 @@
 //! words of the placeholder.
 
 use super::{MOST_BYTES, MOST_PIXELS, MOST_SVG_BYTES};
-use crate::text::{Diagnostic, Slug, Span};
+use crate::diagnostics::{Diagnostic, Slug};
+use crate::source::Span;
 
 /// Why a picture cannot be shown.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -5,7 +5,7 @@
 //! `3/8` is one number.
 
 use super::{Dimension, Fault, Unit, UnitFault, Units};
-use crate::text::Slug;
+use crate::diagnostics::Slug;
 
 /// A number and the unit that stood behind it.
 #[derive(Clone, Debug, PartialEq)]

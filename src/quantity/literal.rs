@@ -8,7 +8,8 @@ use std::ops::Range;
 
 use super::amount::{self, Amount, Reading};
 use super::{Unit, Units, format};
-use crate::text::{Diagnostic, Slug, Span};
+use crate::diagnostics::{Diagnostic, Slug};
+use crate::source::Span;
 
 /// A written value with its tolerance.
 #[derive(Clone, Debug, PartialEq)]

@@ -9,7 +9,7 @@ use std::ops::Range;
 
 use super::unit::{ROWS, Row, leading_word, power};
 use super::{Dimension, Fault, Unit, Units, format};
-use crate::text::Slug;
+use crate::diagnostics::Slug;
 
 /// The unit to write, and other words for it: the same size, so that the word can be replaced.
 const SPELLINGS: [(&str, &str); 44] = [

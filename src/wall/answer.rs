@@ -6,11 +6,11 @@
 use std::sync::Arc;
 
 use crate::open_book::WorkedBook;
-use crate::press::{
+use crate::pages::Draft;
+use crate::render::{
     Live, Press, SCRIPT as RECORD_SCRIPT, SCRIPT_TEXT, SEARCH, STYLE, Theme, ThemeError,
 };
-use crate::record::Draft;
-use crate::writing::record_json;
+use crate::writeup::record_json;
 
 /// The script that keeps a page current.
 const SCRIPT: &str = include_str!("wall.js");

@@ -16,9 +16,9 @@ use tokio::sync::broadcast;
 use super::answer::{Answer, Hung, answer};
 use super::prints;
 use super::watch::TICK;
-use crate::desk::{Clock, DeskError, Moment};
+use crate::io::{Clock, DeskError, Moment};
 use crate::open_book::WorkedBook;
-use crate::press::Theme;
+use crate::render::Theme;
 
 /// News that somebody slow has not read yet; beyond that, the latest does.
 const WAITING: usize = 64;

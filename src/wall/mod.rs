@@ -20,9 +20,9 @@ pub use board::{Beat, Board, News};
 pub use serve::Guests;
 pub use watch::{Notice, keep_looking};
 
-use crate::desk::DeskError;
+use crate::io::DeskError;
 use crate::open_book::{OpenBook, WorkedBook};
-use crate::press::Theme;
+use crate::render::Theme;
 
 /// A look at a book: worked out where it changed since the last one.
 pub type Look = Box<dyn FnMut() -> Result<Option<WorkedBook>, DeskError> + Send>;

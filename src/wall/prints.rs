@@ -9,7 +9,7 @@ use std::path::Path;
 use std::sync::{Mutex, PoisonError};
 
 use super::answer::Answer;
-use crate::darkroom::prints;
+use crate::photo_cache::prints;
 use crate::photos::{Facts, Kind, Prints, Size};
 
 /// The most bytes of pictures that are kept.

@@ -11,7 +11,7 @@ use std::time::Duration;
 
 use notify::{Event, EventKind, RecommendedWatcher, RecursiveMode, Watcher};
 
-use crate::desk::{FolderId, Stopwatch, folder_id, real_path};
+use crate::io::{FolderId, Stopwatch, folder_id, real_path};
 
 /// How long things must be quiet before a save counts as done.
 const QUIET: Duration = Duration::from_millis(6);

@@ -3,11 +3,11 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use shimbook::darkroom::quietly;
-use shimbook::desk::Output;
+use shimbook::io::Output;
 use shimbook::open_book::WorkedBook;
-use shimbook::press::Theme;
-use shimbook::writing;
+use shimbook::photo_cache::quietly;
+use shimbook::render::Theme;
+use shimbook::writeup;
 
 /// Writes the texts of a book into a folder.
 pub fn put(folder: &Path, texts: &BTreeMap<String, String>) {
@@ -18,10 +18,10 @@ pub fn put(folder: &Path, texts: &BTreeMap<String, String>) {
 }
 
 /// Writes the record of a book.
-pub fn write_up(book: &mut WorkedBook, folder: &Path, out: &Path) -> shimbook::desk::Written {
+pub fn write_up(book: &mut WorkedBook, folder: &Path, out: &Path) -> shimbook::io::Written {
     // An edit may take the title away that the folder knows the book by.
     let output = Output::open(out, folder).unwrap().taking_over(true);
-    writing::write_up(book, &Theme::built_in().unwrap(), &output, &quietly).unwrap()
+    writeup::write_up(book, &Theme::built_in().unwrap(), &output, &quietly).unwrap()
 }
 
 /// Every file in a folder, dot-files too, by its path.

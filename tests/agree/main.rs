@@ -17,7 +17,7 @@ const BOOKS: u64 = 300;
 /// Runs a test on every book, a panic naming the seed.
 fn on_every_book(test: impl Fn(&[(String, String)], &places::Written) + Sync) {
     use rayon::prelude::*;
-    let theme = shimbook::press::Theme::built_in().unwrap();
+    let theme = shimbook::render::Theme::built_in().unwrap();
     (0..BOOKS).into_par_iter().for_each(|seed| {
         let texts = books::book(seed);
         let written = places::Written::of(&texts, &theme);
@@ -25,7 +25,7 @@ fn on_every_book(test: impl Fn(&[(String, String)], &places::Written) + Sync) {
             .build
             .diagnostics
             .iter()
-            .filter(|found| found.severity == shimbook::text::Severity::Error)
+            .filter(|found| found.severity == shimbook::diagnostics::Severity::Error)
             .map(|found| found.message.as_str())
             .collect();
         assert!(

@@ -7,13 +7,14 @@ use std::collections::BTreeMap;
 
 use scraper::{ElementRef, Html, Selector};
 use serde_json::Value;
-use shimbook::compile::{Build, compile};
-use shimbook::desk::BookFiles;
-use shimbook::press::{Press, Theme};
-use shimbook::record::sheets::{document, sheets};
-use shimbook::record::workings::workings;
-use shimbook::record::{Draft, Evenings, document as documents};
-use shimbook::shop::{hold, tomorrow};
+use shimbook::build::{Build, compile};
+use shimbook::export::document as documents;
+use shimbook::export::sheets::{document, sheets};
+use shimbook::io::BookFiles;
+use shimbook::pages::workings::workings;
+use shimbook::pages::{Draft, Evenings};
+use shimbook::render::{Press, Theme};
+use shimbook::{hold, morning};
 
 /// A book written up, exported and told.
 pub(crate) struct Written {
@@ -70,7 +71,7 @@ impl Written {
         let tally = serde_json::to_value(documents::tally(&build)).unwrap();
         let export = document(&build, &sheets(&build));
         let held = hold::on_day(&build.worked, &build.jobs, build.day());
-        let morning = tomorrow::next_day(&build.book, &build.jobs, &build.ahead.orders, &held, "");
+        let morning = morning::next_day(&build.book, &build.jobs, &build.ahead.orders, &held, "");
         let morning = morning.map_or_else(String::new, |next| next.text);
         drop(evenings);
         Self {

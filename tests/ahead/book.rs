@@ -1,9 +1,9 @@
 //! Books in a few words.
 
-use shimbook::compile::{Build, compile};
-use shimbook::desk::BookFiles;
-use shimbook::shop::ahead::{self, Forecast, Pace, Slot};
-use shimbook::text::Diagnostic;
+use shimbook::build::{Build, compile};
+use shimbook::diagnostics::Diagnostic;
+use shimbook::forecast::{self, Forecast, Pace, Slot};
+use shimbook::io::BookFiles;
 
 /// A book in texts; jobs are list items, parts YAML, a log a text of list items and blocks.
 #[derive(Clone, Debug)]
@@ -80,7 +80,7 @@ impl Written {
 
     pub fn look(&self) -> (Forecast, Vec<Diagnostic>) {
         let build = self.build();
-        ahead::look(&build.book, &build.jobs, &build.ledger)
+        forecast::look(&build.book, &build.jobs, &build.ledger)
     }
 
     pub fn forecast(&self) -> Forecast {
@@ -89,7 +89,7 @@ impl Written {
 
     pub fn forecast_at(&self, pace: Pace) -> Forecast {
         let build = self.build();
-        ahead::look_at_pace(&build.book, &build.jobs, &build.ledger, pace).0
+        forecast::look_at_pace(&build.book, &build.jobs, &build.ledger, pace).0
     }
 }
 

@@ -3,7 +3,7 @@
 //! The reckoning here is another: hour by hour, all orders and all hands tried.
 
 use proptest::prelude::*;
-use shimbook::shop::ahead::{Forecast, Pace};
+use shimbook::forecast::{Forecast, Pace};
 
 use crate::book::{Written, slot};
 

@@ -1,6 +1,6 @@
 //! Why it may not be done in time.
 
-use shimbook::shop::ahead::{Danger, Pusher};
+use shimbook::forecast::{Danger, Pusher};
 
 use crate::book::Written;
 

@@ -1,6 +1,6 @@
 //! Critical-path figures from textbooks.
 
-use shimbook::text::{Severity, Slug};
+use shimbook::diagnostics::{Severity, Slug};
 
 use crate::book::Written;
 

@@ -1,6 +1,6 @@
 //! Learning how long jobs really take.
 
-use shimbook::shop::ahead::Pace;
+use shimbook::forecast::Pace;
 
 use crate::book::Written;
 

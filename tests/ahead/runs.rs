@@ -1,6 +1,6 @@
 //! Chance: against the log-normal distribution itself, and always the same.
 
-use shimbook::shop::ahead::{Lever, Pace};
+use shimbook::forecast::{Lever, Pace};
 
 use crate::book::Written;
 

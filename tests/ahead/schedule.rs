@@ -1,8 +1,8 @@
 //! Who does what when, by hand.
 
-use shimbook::shop::ahead::{Pace, Waits};
-use shimbook::shop::jobs::Job;
-use shimbook::text::{Severity, Slug};
+use shimbook::diagnostics::{Severity, Slug};
+use shimbook::forecast::{Pace, Waits};
+use shimbook::jobs::Job;
 
 use crate::book::{Written, slot};
 

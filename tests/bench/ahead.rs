@@ -10,10 +10,10 @@ use std::fmt::Write as _;
 use std::time::Instant;
 
 use shimbook::book::{self, Book};
-use shimbook::desk::BookFiles;
-use shimbook::shop::ahead::{self, RUNS};
-use shimbook::shop::jobs::{self, JobList};
-use shimbook::shop::ledger::{self, Ledger};
+use shimbook::forecast::{self, RUNS};
+use shimbook::io::BookFiles;
+use shimbook::jobs::{self, JobList};
+use shimbook::parts::ledger::{self, Ledger};
 
 const JOBS: u32 = 3000;
 const DAYS: u32 = 400;
@@ -30,7 +30,7 @@ fn main() {
         .unwrap();
     let round = |_| {
         let start = Instant::now();
-        let (forecast, _) = one_core.install(|| ahead::look(&book, &jobs, &ledger));
+        let (forecast, _) = one_core.install(|| forecast::look(&book, &jobs, &ledger));
         let time = start.elapsed();
         assert_eq!(forecast.schedule.slots.len(), JOBS as usize - 20);
         time

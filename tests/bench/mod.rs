@@ -8,10 +8,11 @@
 
 use shimbook::book::{Block, Book, BuildSheet, CrewMember, DayLog, Entry, Judge, Line, UnitSystem};
 use shimbook::calc::{Moment, Verdict, Worked, work_out};
-use shimbook::prose::Prose;
+use shimbook::diagnostics::Diagnostic;
+use shimbook::markdown::Prose;
+use shimbook::parts::figures::Figures;
 use shimbook::quantity::{Sides, Value};
-use shimbook::shop::figures::Figures;
-use shimbook::text::{Diagnostic, FileId, Sources, Span};
+use shimbook::source::{FileId, Sources, Span};
 
 /// A worked book, and what was said about it.
 pub struct Bench {

@@ -6,16 +6,16 @@ use std::time::{Duration, Instant};
 
 use rayon::prelude::*;
 use shimbook::book::{self, Book};
+use shimbook::build::compile;
 use shimbook::calc;
-use shimbook::compile::compile;
-use shimbook::darkroom::quietly;
-use shimbook::desk::{self, Output};
+use shimbook::io::{self, Output};
 use shimbook::open_book::OpenBook;
-use shimbook::press::{Pages, Theme, press};
-use shimbook::record::{Draft, Evenings};
-use shimbook::shop::figures::{self, Figures};
-use shimbook::shop::{jobs, ledger};
-use shimbook::writing;
+use shimbook::pages::{Draft, Evenings};
+use shimbook::parts::figures::{self, Figures};
+use shimbook::photo_cache::quietly;
+use shimbook::render::{Pages, Theme, press};
+use shimbook::writeup;
+use shimbook::{jobs, parts::ledger};
 
 use crate::fresh;
 
@@ -23,7 +23,7 @@ use crate::fresh;
 pub fn write_up(folder: &Path, out: &Path) {
     let output = Output::open(out, folder).unwrap();
     let mut book = OpenBook::new(folder).look().unwrap().unwrap();
-    writing::write_up(&mut book, &Theme::built_in().unwrap(), &output, &quietly).unwrap();
+    writeup::write_up(&mut book, &Theme::built_in().unwrap(), &output, &quietly).unwrap();
 }
 
 /// The sums of a book, ready to be worked out.
@@ -34,7 +34,7 @@ pub struct Sums {
 
 impl Sums {
     pub fn read(folder: &Path) -> Self {
-        let (book, _) = book::read(&desk::read_book(folder).unwrap());
+        let (book, _) = book::read(&io::read_book(folder).unwrap());
         let figures = figures::from(&book, &ledger::keep(&book).0);
         Self { book, figures }
     }
@@ -58,7 +58,7 @@ pub fn least(folder: &Path, rounds: usize) -> Vec<(&'static str, Duration)> {
 
 fn one_round(folder: &Path, out: &Path) -> Vec<(&'static str, Duration)> {
     let mut stages = Stages::default();
-    let files = stages.time("read the folder", || desk::read_book(folder).unwrap());
+    let files = stages.time("read the folder", || io::read_book(folder).unwrap());
     let (book, _) = stages.time("parse", || book::read(&files));
     let (ledger, _) = stages.time("ledger", || ledger::keep(&book));
     stages.time("jobs", || jobs::work_through(&book, &ledger));
@@ -77,7 +77,7 @@ fn one_round(folder: &Path, out: &Path) -> Vec<(&'static str, Duration)> {
     let mut pages: Pages = stages.time("lay out, press", || press(&draft, &theme).unwrap());
     pages.insert(
         "record.json".to_owned(),
-        stages.time("record.json", || writing::record_json(&build).unwrap()),
+        stages.time("record.json", || writeup::record_json(&build).unwrap()),
     );
     stages.time("write", || {
         Output::open(out, folder)

@@ -18,10 +18,10 @@ use std::time::{Duration, Instant};
 use big_book::{Scale, book};
 use shimbook::book::{self, Book};
 use shimbook::calc::{Timeline, Worked};
-use shimbook::desk::BookFiles;
+use shimbook::io::BookFiles;
+use shimbook::parts::figures::{self, Figures};
+use shimbook::parts::ledger;
 use shimbook::quantity::Units;
-use shimbook::shop::figures::{self, Figures};
-use shimbook::shop::ledger;
 
 const SEED: u64 = 41;
 const DAYS: u32 = 365;
@@ -93,7 +93,7 @@ impl Sums {
         }
     }
 
-    fn work_out(&self) -> (Worked, Vec<shimbook::text::Diagnostic>) {
+    fn work_out(&self) -> (Worked, Vec<shimbook::diagnostics::Diagnostic>) {
         self.up_to(self.book.days.len()).finish()
     }
 

@@ -23,12 +23,12 @@ use std::time::{Duration, Instant};
 
 use big_book::{Scale, book};
 use looker::{Looker, get};
-use shimbook::darkroom::quietly;
-use shimbook::desk::Output;
+use shimbook::io::Output;
 use shimbook::open_book::OpenBook;
-use shimbook::press::Theme;
+use shimbook::photo_cache::quietly;
+use shimbook::render::Theme;
 use shimbook::wall::{Guests, Notice, Wall};
-use shimbook::writing;
+use shimbook::writeup;
 
 const SEED: u64 = 41;
 const DAYS: u32 = 365;
@@ -127,7 +127,7 @@ fn full_writeup(folder: &Path) -> Duration {
     let start = Instant::now();
     let output = Output::open(&out, folder).unwrap();
     let mut book = OpenBook::new(folder).look().unwrap().unwrap();
-    writing::write_up(&mut book, &Theme::built_in().unwrap(), &output, &quietly).unwrap();
+    writeup::write_up(&mut book, &Theme::built_in().unwrap(), &output, &quietly).unwrap();
     start.elapsed()
 }
 

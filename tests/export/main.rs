@@ -10,8 +10,8 @@ mod schema;
 
 use std::process::Command;
 
-use shimbook::compile::{Build, compile};
-use shimbook::desk::BookFiles;
+use shimbook::build::{Build, compile};
+use shimbook::io::BookFiles;
 
 const SHEET: &str = "title: \"Kittiwake, \\\"light\\\"\"\nstart: 2031-05-02\ndays: 8\ncrew:\n  - {name: Ines, hours: 9}\n  - {name: =Odd Ö., hours: 8}\n";
 const PLAN: &str = "## Day 1\n- [ ] =HYPERLINK(\"x\"), say {a, by Ines + =Odd Ö., takes 1 h}\n- [ ] +1 “Träger” {b, needs p + q}\n- [ ] @home 'quoted' {c}\n- [ ] 'tis one {d}\n- [ ] ＝1 wide {e}\n## Day 3\n- [ ] - minus | pipe {f, follows a}\n";

@@ -4,7 +4,7 @@ use std::fs;
 
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngSeed};
-use shimbook::record::sheets::{Cell, Column, Kind, Sheet, csv, sheets};
+use shimbook::export::sheets::{Cell, Column, Kind, Sheet, csv, sheets};
 
 use crate::{awkward, python};
 

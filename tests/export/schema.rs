@@ -5,7 +5,7 @@ use std::fs;
 use std::path::Path;
 
 use serde_json::Value;
-use shimbook::record::sheets::{document, schema, sheets};
+use shimbook::export::sheets::{document, schema, sheets};
 
 use crate::{awkward, python};
 

@@ -7,13 +7,13 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-use shimbook::compile::Build;
-use shimbook::darkroom::quietly;
-use shimbook::desk::Output;
+use shimbook::build::Build;
+use shimbook::hold;
+use shimbook::io::Output;
 use shimbook::open_book::OpenBook;
-use shimbook::press::Theme;
-use shimbook::shop::hold;
-use shimbook::writing;
+use shimbook::photo_cache::quietly;
+use shimbook::render::Theme;
+use shimbook::writeup;
 
 use crate::random::Random;
 use crate::shop::below;
@@ -132,7 +132,7 @@ fn pages(folder: &Path) -> BTreeSet<String> {
 fn write_up(folder: &Path) {
     let output = Output::open(&folder.join("record"), folder).unwrap();
     let mut book = OpenBook::new(folder).look_once().unwrap();
-    writing::write_up(&mut book, &Theme::built_in().unwrap(), &output, &quietly).unwrap();
+    writeup::write_up(&mut book, &Theme::built_in().unwrap(), &output, &quietly).unwrap();
 }
 
 #[test]

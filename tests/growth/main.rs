@@ -12,11 +12,11 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 use big_book::Scale;
-use shimbook::compile::{Build, compile};
-use shimbook::desk::BookFiles;
-use shimbook::press::{Press, Theme};
-use shimbook::record::{Draft, Evenings};
-use shimbook::text::{Severity, Slug};
+use shimbook::build::{Build, compile};
+use shimbook::diagnostics::{Severity, Slug};
+use shimbook::io::BookFiles;
+use shimbook::pages::{Draft, Evenings};
+use shimbook::render::{Press, Theme};
 
 const SEED: u64 = 41;
 

@@ -8,14 +8,14 @@ use std::fmt::Write as _;
 use std::path::PathBuf;
 
 use shimbook::book::Book;
-use shimbook::compile::{Build, Kept, compile_again};
-use shimbook::desk::BookFiles;
+use shimbook::build::{Build, Kept, compile_again};
+use shimbook::export::document;
 use shimbook::handover;
+use shimbook::io::BookFiles;
 use shimbook::open_book::WorkedBook;
+use shimbook::pages::Evenings;
 use shimbook::photos::{Album, Size, develop, look, shown};
-use shimbook::press::Pages;
-use shimbook::record::Evenings;
-use shimbook::record::document;
+use shimbook::render::Pages;
 
 use crate::random::Random;
 

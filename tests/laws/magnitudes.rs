@@ -2,12 +2,12 @@
 //! spreads of nothing.
 
 use proptest::prelude::*;
+use shimbook::build::compile;
 use shimbook::calc::Verdict;
-use shimbook::compile::compile;
-use shimbook::desk::BookFiles;
+use shimbook::diagnostics::Slug;
+use shimbook::export::document;
+use shimbook::io::BookFiles;
 use shimbook::quantity::{Literal, Units, format};
-use shimbook::record::document;
-use shimbook::text::Slug;
 
 use crate::bench::{Bench, work};
 use crate::dice;

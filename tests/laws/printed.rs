@@ -3,10 +3,10 @@
 use std::collections::BTreeMap;
 
 use proptest::prelude::*;
-use shimbook::compile::compile;
-use shimbook::desk::BookFiles;
+use shimbook::build::compile;
+use shimbook::export::document;
+use shimbook::io::BookFiles;
 use shimbook::quantity::printed;
-use shimbook::record::document;
 
 use crate::dice;
 

@@ -2,8 +2,8 @@
 //! quantity.
 
 use proptest::prelude::*;
+use shimbook::diagnostics::{Diagnostic, Slug};
 use shimbook::quantity::{Dimension, Unit, Units};
-use shimbook::text::{Diagnostic, Slug};
 
 use crate::bench::{Bench, work};
 use crate::{dice, same};

@@ -3,9 +3,9 @@
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngSeed};
 use shimbook::book::Entry;
-use shimbook::compile::Build;
-use shimbook::prose::Piece;
-use shimbook::shop::hold;
+use shimbook::build::Build;
+use shimbook::hold;
+use shimbook::markdown::Piece;
 
 use crate::{Texts, built, next_day, texts, with_log};
 
@@ -133,7 +133,7 @@ fn jobs(build: &Build) -> Vec<String> {
             .replace('}', ")")
             .replace('\t', " ")
     };
-    let job = |job: &shimbook::shop::jobs::Job| {
+    let job = |job: &shimbook::jobs::Job| {
         format!(
             "{} {:?} {:?} {:?} {:?} {} {} {:?} {:?} {} {:?} {:?}",
             job.id,

@@ -8,10 +8,10 @@ mod command;
 mod law;
 mod written;
 
-use shimbook::compile::{Build, compile};
-use shimbook::desk::BookFiles;
-use shimbook::shop::hold;
-use shimbook::shop::tomorrow::{self, Tomorrow};
+use shimbook::build::{Build, compile};
+use shimbook::hold;
+use shimbook::io::BookFiles;
+use shimbook::morning::{self, Tomorrow};
 
 /// A book's texts by path.
 type Texts = Vec<(String, String)>;
@@ -43,7 +43,7 @@ fn built(texts: &Texts) -> Build {
 
 fn next_day(build: &Build) -> Tomorrow {
     let hold = hold::on_day(&build.worked, &build.jobs, build.day());
-    tomorrow::next_day(&build.book, &build.jobs, &build.ahead.orders, &hold, "")
+    morning::next_day(&build.book, &build.jobs, &build.ahead.orders, &hold, "")
         .expect("a further day")
 }
 

@@ -108,15 +108,9 @@ fn a_day_after_the_last_says_so() {
 #[test]
 fn a_book_holds_no_day_beyond_its_thousandth() {
     let build = built(&texts("", &[(1000, "")]));
-    let hold = shimbook::shop::hold::HoldList::default();
+    let hold = shimbook::hold::HoldList::default();
     assert_eq!(
-        shimbook::shop::tomorrow::next_day(
-            &build.book,
-            &build.jobs,
-            &build.ahead.orders,
-            &hold,
-            ""
-        ),
+        shimbook::morning::next_day(&build.book, &build.jobs, &build.ahead.orders, &hold, ""),
         None
     );
 }

@@ -48,7 +48,7 @@ impl Case {
         if let Some(error) = bench
             .diagnostics
             .iter()
-            .find(|d| d.severity == shimbook::text::Severity::Error)
+            .find(|d| d.severity == shimbook::diagnostics::Severity::Error)
         {
             return Some(format!("{text}\n  {}", error.message));
         }

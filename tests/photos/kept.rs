@@ -3,11 +3,11 @@
 use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use shimbook::darkroom::{prints_of, quietly};
-use shimbook::desk::Output;
+use shimbook::io::Output;
 use shimbook::open_book::OpenBook;
-use shimbook::press::Theme;
-use shimbook::writing::write_up;
+use shimbook::photo_cache::{prints_of, quietly};
+use shimbook::render::Theme;
+use shimbook::writeup::write_up;
 
 use crate::camera::{self, scene};
 use crate::shop::{Shop, files, pictures};

@@ -1,6 +1,6 @@
 //! Pages stay light: what every page brings with it, and a day's page by itself.
 
-use shimbook::press::{SCRIPT_TEXT, Theme};
+use shimbook::render::{SCRIPT_TEXT, Theme};
 
 use crate::written::Book;
 

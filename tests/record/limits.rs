@@ -1,8 +1,9 @@
 //! What the record keeps of limits that changed.
 
-use shimbook::compile::compile;
-use shimbook::desk::BookFiles;
-use shimbook::record::{document, workings};
+use shimbook::build::compile;
+use shimbook::export::document;
+use shimbook::io::BookFiles;
+use shimbook::pages::workings;
 
 use crate::written::{Book, texts};
 

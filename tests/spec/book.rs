@@ -4,7 +4,7 @@
 
 use std::collections::BTreeMap;
 
-use shimbook::desk::BookFiles;
+use shimbook::io::BookFiles;
 
 use crate::case::{Case, Fence};
 

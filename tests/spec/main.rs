@@ -13,7 +13,7 @@ mod told;
 use std::path::{Path, PathBuf};
 
 use case::{Case, Document, Fence};
-use shimbook::text::Slug;
+use shimbook::diagnostics::Slug;
 
 macro_rules! sections {
     ($($name:ident: $file:literal,)*) => {

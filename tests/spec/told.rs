@@ -2,13 +2,13 @@
 //!
 //! In: a case and one of its fences. Out: lines, taken from the documents that scripts rely on.
 
-use shimbook::compile::{Build, compile, compile_until};
-use shimbook::quantity::format::plain;
-use shimbook::record::document::{
+use shimbook::build::{Build, compile, compile_until};
+use shimbook::diagnostics::render::json::{self, Finding, Place};
+use shimbook::export::document::{
     self, CheckLine, DayDocument, JobDocument, PartDocument, PersonDocument, ValueDocument,
 };
-use shimbook::shop::hold;
-use shimbook::text::render::json::{self, Finding, Place};
+use shimbook::hold;
+use shimbook::quantity::format::plain;
 
 use crate::book;
 use crate::case::{Case, Fence};

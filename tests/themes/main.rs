@@ -47,10 +47,16 @@ fn at(path: &str) -> PathBuf {
 }
 
 fn all_models() -> BTreeMap<String, Model> {
-    ["src/record", "src/press", "src/handover"]
-        .into_iter()
-        .flat_map(|folder| types::models(&at(folder)))
-        .collect()
+    [
+        "src/pages",
+        "src/drawings",
+        "src/export",
+        "src/render",
+        "src/handover",
+    ]
+    .into_iter()
+    .flat_map(|folder| types::models(&at(folder)))
+    .collect()
 }
 
 fn written() -> String {

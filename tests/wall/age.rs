@@ -6,9 +6,9 @@ use std::sync::mpsc::{Receiver, channel};
 use std::sync::{Arc, Mutex};
 use std::time::Duration;
 
-use shimbook::desk::{Clock, DeskError, Moment};
+use shimbook::io::{Clock, DeskError, Moment};
 use shimbook::open_book::{OpenBook, WorkedBook};
-use shimbook::press::Theme;
+use shimbook::render::Theme;
 use shimbook::wall::{Board, Guests, Notice, Wall};
 
 use crate::looker::{Looker, get};

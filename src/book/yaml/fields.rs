@@ -7,7 +7,8 @@ use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 
 use super::{Node, Value};
-use crate::text::{Diagnostic, Slug, Span, Spanned, nearest};
+use crate::diagnostics::{Diagnostic, Slug, nearest};
+use crate::source::{Span, Spanned};
 
 /// The values of a map by key.
 pub(in crate::book) struct Fields<'n> {

@@ -13,7 +13,8 @@ use std::ops::Range;
 use serde::de::{Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
 
 use self::scan::Refused;
-use crate::text::{Diagnostic, FileId, Slug, SourceFile, Span, Spanned};
+use crate::diagnostics::{Diagnostic, Slug};
+use crate::source::{FileId, SourceFile, Span, Spanned};
 
 pub(super) use fields::{Fields, twice};
 
@@ -310,7 +311,7 @@ impl<I: Iterator<Item = Range<usize>>> Placer<'_, I> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::text::Sources;
+    use crate::source::Sources;
 
     fn read(text: &str) -> (Sources, Result<Node, Box<Diagnostic>>) {
         let mut sources = Sources::default();

@@ -2,8 +2,9 @@
 
 use super::{Halt, fault};
 use crate::calc::expression::Operator;
+use crate::diagnostics::{Diagnostic, Slug};
 use crate::quantity::{Dimension, Heat, Value};
-use crate::text::{Diagnostic, Slug, Span};
+use crate::source::Span;
 
 /// A value and where it stands.
 type Operand<'a> = (&'a Value, Span);

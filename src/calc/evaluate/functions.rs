@@ -7,8 +7,9 @@ use super::{Evaluator, Halt, fault};
 use crate::calc::catalogue::{Argument, Formula, Inputs, Kind};
 use crate::calc::dual::{Dual, MOST};
 use crate::calc::expression::{Input, Math};
+use crate::diagnostics::{Diagnostic, Slug};
 use crate::quantity::{Dimension, Heat, SourceId, Value};
-use crate::text::{Diagnostic, Slug, Span};
+use crate::source::Span;
 
 pub(super) fn math(
     math: Math,

@@ -6,8 +6,8 @@
 
 use std::ops::Range;
 
+use crate::diagnostics::Slug;
 use crate::quantity::{Fault, Reading, Unit, Units, decimal_comma, first_amount};
-use crate::text::Slug;
 
 /// Deeper brackets than anybody writes; also keeps later stages from running out of stack.
 const DEEPEST: usize = 32;

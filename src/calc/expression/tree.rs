@@ -12,8 +12,9 @@ use super::scan::{Call, Leaf, Pieces, scan};
 use crate::calc::catalogue::{self, Formula, Kind};
 use crate::calc::names::{Link, NameId, Names};
 use crate::calc::origins::{Origin, OriginKind, Origins};
+use crate::diagnostics::{Diagnostic, Slug, nearest};
 use crate::quantity::{Dimension, Heat, SourceId, Unit, Value};
-use crate::text::{Diagnostic, Slug, Span, nearest};
+use crate::source::Span;
 
 /// An expression and its place.
 #[derive(Clone, Debug)]

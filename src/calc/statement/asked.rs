@@ -3,8 +3,9 @@
 use super::clause::{depth_zero, share_unit, shared};
 use super::{Piece, ReadLine, Says, Statement, Text, leading, literal, subject};
 use crate::calc::expression::{Expr, ExprKind, Reader, word_length};
+use crate::diagnostics::{Diagnostic, Slug};
 use crate::quantity::Dimension;
-use crate::text::{Diagnostic, Slug, Span};
+use crate::source::Span;
 
 /// More sizes and more pieces of one size than a rack of shims holds.
 const MOST_SIZES: usize = 12;

@@ -4,8 +4,9 @@
 
 use super::{Act, Limit, Rule, RuleKind, Signed, Text, leading, people};
 use crate::calc::expression::{Expr, ExprKind, Reader};
+use crate::diagnostics::{Diagnostic, Slug};
 use crate::quantity::{Heat, Unit, Value};
-use crate::text::{Diagnostic, Slug, Span};
+use crate::source::Span;
 
 type Read<T> = Result<T, Box<Diagnostic>>;
 

@@ -8,9 +8,9 @@ use std::borrow::Borrow;
 use super::{SoFar, Timeline};
 use crate::book::{Book, Marks};
 use crate::calc::Worked;
+use crate::diagnostics::Diagnostic;
+use crate::parts::figures::Figures;
 use crate::quantity::Units;
-use crate::shop::figures::Figures;
-use crate::text::Diagnostic;
 
 /// What a former run left.
 #[derive(Debug, Default)]

@@ -13,8 +13,8 @@ use crate::calc::names::NameId;
 use crate::calc::statement::Rule;
 use crate::calc::weigh::weigh;
 use crate::calc::worked::{Check, Hold, Judgement, State};
+use crate::diagnostics::Diagnostic;
 use crate::quantity::{Unit, Value};
-use crate::text::Diagnostic;
 
 impl Timeline<'_> {
     /// Judges a check as things stand.

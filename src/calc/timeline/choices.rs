@@ -20,8 +20,9 @@ use crate::calc::search::{Window, best, highest, picks, windows};
 use crate::calc::statement::{Piece, Says, Statement};
 use crate::calc::weigh::weigh;
 use crate::calc::worked::{Content, Defined, State};
+use crate::diagnostics::Diagnostic;
 use crate::quantity::{Dimension, Heat, SourceId, Unit, Value, format};
-use crate::text::{Diagnostic, Span};
+use crate::source::Span;
 
 /// At most so many handy sizes are listed.
 const MOST_HANDY: usize = 4;

@@ -8,8 +8,8 @@ use crate::calc::choice::{ChoiceOutcome, ChoiceStory};
 use crate::calc::margin::Verdict;
 use crate::calc::names::NameId;
 use crate::calc::worked::{Judgement, Worked};
+use crate::diagnostics::{Diagnostic, Slug, nearest};
 use crate::quantity::printed;
-use crate::text::{Diagnostic, Slug, nearest};
 
 /// For more unknown names than anybody mends at once, the nearest is not looked for: each is held
 /// against every name.

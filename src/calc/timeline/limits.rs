@@ -17,7 +17,8 @@ use crate::calc::names::NameId;
 use crate::calc::statement::{About, Act, Rule, RuleKind, Signed};
 use crate::calc::weigh::{counting, limits, mismatch};
 use crate::calc::worked::Check;
-use crate::text::{Diagnostic, Slug, Span};
+use crate::diagnostics::{Diagnostic, Slug};
+use crate::source::Span;
 
 /// A line about a limit.
 pub(super) enum LimitWork {

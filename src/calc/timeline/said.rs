@@ -14,8 +14,8 @@ use crate::calc::names::NameId;
 use crate::calc::statement::{Act, Rule, RuleKind};
 use crate::calc::weigh::limits;
 use crate::calc::worked::Check;
+use crate::diagnostics::{Diagnostic, Slug};
 use crate::quantity::{Unit, Value, format};
-use crate::text::{Diagnostic, Slug};
 
 /// So many figures of a limit are printed.
 const FIGURES: usize = 6;

@@ -277,5 +277,5 @@ fn character(sign: &BytesRef) -> Result<String, Trouble> {
 }
 
 fn escaped(text: &str) -> String {
-    crate::prose::escape(text)
+    crate::markdown::escape(text)
 }

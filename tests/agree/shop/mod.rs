@@ -14,7 +14,7 @@ mod written;
 use std::collections::{BTreeMap, BTreeSet};
 
 use serde_json::Value;
-use shimbook::press::Theme;
+use shimbook::render::Theme;
 
 use self::book::{CREW, Story};
 use self::facts::{Facts, PartFact};
@@ -42,7 +42,7 @@ fn on_every_book(test: impl Fn(&Story, &Facts, &Written) + Sync) {
         let found = &written.build.diagnostics;
         let errors: Vec<_> = found
             .iter()
-            .filter(|found| found.severity == shimbook::text::Severity::Error)
+            .filter(|found| found.severity == shimbook::diagnostics::Severity::Error)
             .collect();
         assert!(errors.is_empty(), "seed {seed}: {errors:?}\n{texts:#?}");
         let facts = Facts::at(&story, story.logs.len());

@@ -13,12 +13,13 @@ mod sound;
 use std::sync::OnceLock;
 
 use shimbook::book;
-use shimbook::compile::{Build, compile};
-use shimbook::desk::BookFiles;
-use shimbook::press::{Theme, press};
+use shimbook::build::{Build, compile};
+use shimbook::export::{document, sheets};
+use shimbook::io::BookFiles;
+use shimbook::pages::Draft;
+use shimbook::pages::ahead::Evenings;
 use shimbook::quantity::{Literal, Units};
-use shimbook::record::ahead::Evenings;
-use shimbook::record::{Draft, document, sheets};
+use shimbook::render::{Theme, press};
 
 /// Stands before each file's path where a whole book is one text.
 pub const FILE: &str = "=== ";

@@ -1,8 +1,9 @@
 //! What holds of every book, however it is written.
 
 use shimbook::calc::Worked;
-use shimbook::text::render::lines;
-use shimbook::text::{Diagnostic, Sources};
+use shimbook::diagnostics::Diagnostic;
+use shimbook::diagnostics::render::lines;
+use shimbook::source::Sources;
 
 /// Every value and every figure of a verdict is a number.
 pub(super) fn worked(worked: &Worked) {

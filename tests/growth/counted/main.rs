@@ -16,12 +16,13 @@ use std::sync::OnceLock;
 
 use count::{Work, counted};
 use shapes::{Book, SHAPES, Shape};
-use shimbook::compile::compile;
-use shimbook::desk::BookFiles;
-use shimbook::press::{Theme, press};
-use shimbook::record::ahead::Evenings;
-use shimbook::record::{Draft, document};
-use shimbook::text::render::terminal;
+use shimbook::build::compile;
+use shimbook::diagnostics::render::terminal;
+use shimbook::export::document;
+use shimbook::io::BookFiles;
+use shimbook::pages::Draft;
+use shimbook::pages::ahead::Evenings;
+use shimbook::render::{Theme, press};
 
 const SMALLEST: usize = 1 << 10;
 const LARGEST: usize = 1 << 18;

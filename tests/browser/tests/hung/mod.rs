@@ -7,7 +7,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex};
 use std::thread;
 
-use shimbook::press::Theme;
+use shimbook::render::Theme;
 use shimbook::wall::{Guests, Notice, Wall};
 use tempfile::TempDir;
 

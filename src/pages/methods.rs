@@ -1,0 +1,145 @@
+//! The methods page: the formulas this book used, how verdicts are made, what the hazards ask for.
+
+use std::collections::BTreeSet;
+
+use serde::Serialize;
+
+use super::layout::Layout;
+use super::strip::{Strip, strip};
+use crate::book::{Caution, Judge};
+use crate::calc::catalogue::{self, Formula, Kind};
+use crate::hold::cautions;
+
+/// `methods.html`
+#[derive(Debug, Serialize)]
+pub struct Methods {
+    /// The way through the book.
+    pub strip: Strip,
+    /// `worst case` or `root-sum-square`.
+    pub judge: &'static str,
+    /// The formulas this book uses.
+    pub formulas: Vec<FormulaView>,
+    /// What the hazards of its jobs ask for.
+    pub cautions: Vec<CautionView>,
+}
+
+/// A formula as the page shows it.
+#[derive(Clone, Debug, Serialize)]
+pub struct FormulaView {
+    /// Its name.
+    pub name: &'static str,
+    /// `name(argument, …)`
+    pub signature: String,
+    /// What it gives.
+    pub says: &'static str,
+    /// The equation.
+    pub equation: &'static str,
+    /// Where it comes from.
+    pub source: &'static str,
+    /// What to mind.
+    pub caution: Option<&'static str>,
+    /// Each argument: name, what it is, unit, domain.
+    pub arguments: Vec<ArgumentView>,
+    /// A call to check by hand.
+    pub call: &'static str,
+    /// What it comes to.
+    pub comes_to: &'static str,
+    /// Published rows it is held against.
+    pub held_against: String,
+}
+
+/// An argument as the page shows it.
+#[derive(Clone, Debug, Serialize)]
+pub struct ArgumentView {
+    /// Its name.
+    pub name: &'static str,
+    /// What it is.
+    pub says: String,
+}
+
+/// A caution as the pages show it.
+#[derive(Clone, Debug, Serialize)]
+pub struct CautionView {
+    /// The heading.
+    pub title: &'static str,
+    /// What can happen.
+    pub hazard: &'static str,
+    /// What is usually done.
+    pub precautions: &'static str,
+    /// Whose word comes first.
+    pub first_word: &'static str,
+}
+
+pub(super) fn caution_view(caution: Caution) -> CautionView {
+    let entry = cautions::entry(caution);
+    CautionView {
+        title: entry.title,
+        hazard: entry.hazard,
+        precautions: entry.precautions,
+        first_word: entry.first_word,
+    }
+}
+
+pub(super) fn page(layout: &Layout) -> Methods {
+    let used = &layout.build.worked.formulas_used;
+    let cautions: BTreeSet<Caution> = layout
+        .build
+        .jobs
+        .all()
+        .flat_map(|job| job.cautions.iter().copied())
+        .collect();
+    Methods {
+        strip: strip(layout, None),
+        judge: match layout.judge() {
+            Judge::WorstCase => "worst case",
+            Judge::Rss => "root-sum-square",
+        },
+        formulas: catalogue::all()
+            .filter(|formula| used.contains(formula.name))
+            .map(formula_view)
+            .collect(),
+        cautions: cautions.into_iter().map(caution_view).collect(),
+    }
+}
+
+fn formula_view(formula: &Formula) -> FormulaView {
+    let arguments = formula.arguments.iter().map(|argument| ArgumentView {
+        name: argument.name,
+        says: argument_words(&argument.kind, argument.says),
+    });
+    FormulaView {
+        name: formula.name,
+        signature: formula.signature(),
+        says: formula.says,
+        equation: formula.equation,
+        source: formula.source,
+        caution: formula.caution,
+        arguments: arguments.collect(),
+        call: formula.worked.call,
+        comes_to: formula.worked.comes_to,
+        held_against: formula.held_against.join(", "),
+    }
+}
+
+fn argument_words(kind: &Kind, says: &str) -> String {
+    match kind {
+        Kind::Quantity {
+            unit: "", domain, ..
+        } => format!("{says}; {}", domain.words()),
+        Kind::Quantity { unit, domain, .. } => {
+            format!("{says}, such as in {unit}; {}", domain.words())
+        }
+        Kind::Word { words, optional } => {
+            let words: Vec<String> = words
+                .iter()
+                .map(|word| format!("{}: {}", word.word, word.says))
+                .collect();
+            let may = if *optional {
+                "; the first where none is given"
+            } else {
+                ""
+            };
+            format!("{says}{may}. {}", words.join(". "))
+        }
+    }
+}

@@ -1,0 +1,210 @@
+//! The press: a draft and a theme become pages.
+//!
+//! In: a [`Draft`] and a [`Theme`]. Out: bytes by path, relative to the record's folder. Knows how
+//! a page looks, and nothing of how a figure came about.
+
+mod breaks;
+mod clean;
+mod search;
+mod theme;
+
+use std::collections::BTreeMap;
+
+use rayon::prelude::*;
+use serde::Serialize;
+use tera::Context;
+
+pub use search::SEARCH;
+pub use theme::{Theme, ThemeError};
+
+use crate::pages::{Draft, Leaf, Message, SHEETS, WallPage};
+use crate::redaction::Veil;
+
+/// Bytes by path: `days/day-01.html`.
+pub type Pages = BTreeMap<String, Vec<u8>>;
+
+/// A sheet that every page links to.
+#[derive(Serialize)]
+struct Way {
+    /// Its address in the record.
+    href: &'static str,
+    /// What it is called.
+    text: &'static str,
+    /// Is this page that sheet?
+    here: bool,
+}
+
+/// The name of the style sheet in a record.
+pub const STYLE: &str = "style.css";
+/// The name of the style sheet of the whole book on paper.
+pub const PRINT_STYLE: &str = "print.css";
+
+/// The script that every page of a record brings: the search line, and long tables sifted and
+/// ordered.
+pub const SCRIPT: &str = "record.js";
+/// Its text. Themes say how a page looks, not what it does.
+pub const SCRIPT_TEXT: &str = include_str!("record.js");
+
+/// Lays out and presses every page of a record.
+pub fn press(draft: &Draft, theme: &Theme) -> Result<Pages, ThemeError> {
+    let press = Press::new(draft, theme);
+    let pages = draft.leaves().into_par_iter().with_max_len(1).map(|leaf| {
+        let page = press.page(leaf, &draft.lay_out(leaf))?;
+        Ok((draft.path(leaf), page))
+    });
+    let mut pages: Pages = pages.collect::<Result<_, ThemeError>>()?;
+    pages.insert(STYLE.to_owned(), theme.style().as_bytes().to_vec());
+    pages.insert(SCRIPT.to_owned(), SCRIPT_TEXT.as_bytes().to_vec());
+    pages.insert(SEARCH.to_owned(), press.search()?);
+    Ok(pages)
+}
+
+/// What a page on the wall carries besides, since it is looked at while the crew writes.
+#[derive(Debug, Serialize)]
+pub struct Live {
+    /// `2 errors in the book`
+    pub count: String,
+    /// The same as a number.
+    pub all: usize,
+    /// What is wrong with the book, the first few.
+    pub errors: Vec<Message>,
+    /// Why the page is not current; empty where it is.
+    pub not_current: String,
+}
+
+/// A draft and the theme it is pressed with.
+pub struct Press<'a> {
+    draft: &'a Draft<'a>,
+    theme: &'a Theme,
+    live: Option<Live>,
+    veil: Option<&'a Veil>,
+}
+
+impl<'a> Press<'a> {
+    /// Makes ready to press pages of a draft.
+    pub fn new(draft: &'a Draft<'a>, theme: &'a Theme) -> Self {
+        Self {
+            draft,
+            theme,
+            live: None,
+            veil: None,
+        }
+    }
+
+    /// The same for the wall.
+    pub fn live(draft: &'a Draft<'a>, theme: &'a Theme, live: Live) -> Self {
+        Self {
+            live: Some(live),
+            ..Self::new(draft, theme)
+        }
+    }
+
+    /// The same for somebody outside: what every page carries goes through the veil. The pages come
+    /// veiled already.
+    pub fn veiled(draft: &'a Draft<'a>, theme: &'a Theme, veil: &'a Veil) -> Self {
+        Self {
+            veil: Some(veil),
+            ..Self::new(draft, theme)
+        }
+    }
+
+    /// Presses the shop screen.
+    pub fn wall(&self, page: &WallPage) -> Result<Vec<u8>, ThemeError> {
+        self.theme
+            .render("wall.html", &self.context(Leaf::Cover, page)?)
+    }
+
+    /// Presses a page.
+    pub fn page(&self, leaf: Leaf, page: &impl Serialize) -> Result<Vec<u8>, ThemeError> {
+        self.theme
+            .render(template(leaf), &self.context(leaf, page)?)
+    }
+
+    /// Presses the cover of a handover.
+    pub fn handed(
+        &self,
+        cover: &impl Serialize,
+        handed: &impl Serialize,
+    ) -> Result<Vec<u8>, ThemeError> {
+        self.with_handed("handed.html", cover, handed)
+    }
+
+    /// Presses the whole book as one page.
+    pub fn book(
+        &self,
+        book: &impl Serialize,
+        handed: &impl Serialize,
+    ) -> Result<Vec<u8>, ThemeError> {
+        self.with_handed("book.html", book, handed)
+    }
+
+    /// A page that says of the handover what its cover says.
+    fn with_handed(
+        &self,
+        template: &str,
+        page: &impl Serialize,
+        handed: &impl Serialize,
+    ) -> Result<Vec<u8>, ThemeError> {
+        let mut context = self.context(Leaf::Cover, page)?;
+        context.insert_value("handed", data(handed)?);
+        self.theme.render(template, &context)
+    }
+
+    /// What the search line finds, as a script.
+    pub fn search(&self) -> Result<Vec<u8>, ThemeError> {
+        let data = self.draft.search();
+        let seen = match self.veil {
+            Some(veil) => serde_json::from_value(veil.page("SearchData", &data)?)?,
+            None => data,
+        };
+        Ok(search::script(&seen)?)
+    }
+
+    /// What every page carries.
+    fn frame(&self, leaf: Leaf) -> Result<tera::Value, ThemeError> {
+        let frame = self.draft.frame(leaf);
+        match self.veil {
+            Some(veil) => data(&veil.page("Frame", &frame)?),
+            None => data(&frame),
+        }
+    }
+
+    fn context(&self, leaf: Leaf, page: &impl Serialize) -> Result<Context, ThemeError> {
+        let way = |(to, href, text): &(Leaf, &'static str, &'static str)| Way {
+            href,
+            text,
+            here: *to == leaf,
+        };
+        let ways: Vec<Way> = SHEETS.iter().map(way).collect();
+        let mut context = Context::new();
+        context.insert_value("frame", self.frame(leaf)?);
+        context.insert_value("page", data(page)?);
+        context.insert("live", &self.live);
+        context.insert("ways", &ways);
+        context.insert(
+            "root",
+            if self.draft.path(leaf).contains('/') {
+                "../"
+            } else {
+                ""
+            },
+        );
+        Ok(context)
+    }
+}
+
+fn template(leaf: Leaf) -> &'static str {
+    match leaf {
+        Leaf::Cover => "cover.html",
+        Leaf::Jobs => "jobs.html",
+        Leaf::Ledger => "ledger.html",
+        Leaf::AsBuilt => "as-built.html",
+        Leaf::Hold => "hold.html",
+        Leaf::Methods => "methods.html",
+        Leaf::Day(_) => "day.html",
+    }
+}
+
+fn data<T: Serialize>(what: &T) -> Result<tera::Value, ThemeError> {
+    Ok(tera::Value::try_from_serializable(what)?)
+}

@@ -84,9 +84,9 @@ fn written() -> String {
         "\nText marked as HTML or SVG is safe as it is (`| safe`). Tera escapes all other text. \
          The filter `breaks` lets a long\nname break at its joins.\n",
     );
-    reached()
-        .values()
-        .for_each(|model| text.push_str(&told(model)));
+    for model in reached().values() {
+        text.push_str(&told(model));
+    }
     text
 }
 

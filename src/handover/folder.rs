@@ -76,11 +76,10 @@ pub fn hand_over(
     let veil = Veil::new(&book.build, order.sight);
     let seen = veil.build(&book.build);
     let draft = Draft::new(&seen, &book.evenings);
-    let mut handed = handed(&veil, &seen, order);
-    handed
-        .against
-        .out_of_limits
-        .extend(withheld_checks(&book.build, &seen));
+    let open = against(&seen);
+    let withheld = withheld_checks(&against(&book.build), &open);
+    let mut handed = handed(&veil, &seen, order, open);
+    handed.against.out_of_limits.extend(withheld);
     let press = Press::veiled(&draft, theme, &veil);
     let leaves = draft.leaves().into_par_iter().with_max_len(1);
     let pages: Vec<(Leaf, Page)> = leaves
@@ -142,23 +141,23 @@ impl Made {
     }
 }
 
-fn handed(veil: &Veil, seen: &Build, order: &Order) -> Handed {
+fn handed(veil: &Veil, seen: &Build, order: &Order, against: Against) -> Handed {
     veil.page(Handed {
         audience: order.audience.to_owned(),
         withheld: veil.withheld(),
         as_is: order.as_is.map(str::to_owned),
-        against: against(seen),
+        against,
         unchanged: UNCHANGED,
         running: css_text(&veil.remark(&seen.book.sheet.title)),
     })
 }
 
 /// How many checks that the audience may not see are out of limits, without a word of which.
-fn withheld_checks(whole: &Build, seen: &Build) -> Option<String> {
-    match against(whole)
+fn withheld_checks(whole: &Against, seen: &Against) -> Option<String> {
+    match whole
         .out_of_limits
         .len()
-        .saturating_sub(against(seen).out_of_limits.len())
+        .saturating_sub(seen.out_of_limits.len())
     {
         0 => None,
         1 => Some("1 check on a value left out: out of limits".to_owned()),

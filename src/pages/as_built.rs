@@ -129,13 +129,7 @@ fn counts(checks: &[Arc<Check>]) -> [usize; 4] {
 fn row(layout: &Layout, text: &str, id: NameId) -> ValueRow {
     let worked = &layout.build.worked;
     let story = &worked.values[id.index()];
-    let checks = || {
-        story
-            .checks
-            .iter()
-            .map(|index| &worked.checks[*index])
-            .filter(|check| check.name == id)
-    };
+    let checks = || worked.checks_on(id);
     let latest = story.moments.last();
     let in_full = worked.checks.len() <= MOST_IN_FULL || checks().any(|check| is_to_look_at(check));
     let band = if in_full {
@@ -201,11 +195,7 @@ fn is_to_look_at(check: &Check) -> bool {
 /// The band of a value that has checks.
 fn band(layout: &Layout, id: NameId) -> String {
     let worked = &layout.build.worked;
-    let mut checks = worked.values[id.index()]
-        .checks
-        .iter()
-        .map(|index| &worked.checks[*index]);
-    if checks.any(|check| check.name == id) {
+    if worked.checks_on(id).next().is_some() {
         return drawings::band(worked, id, layout.build.day(), layout.judge()).svg;
     }
     String::new()

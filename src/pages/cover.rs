@@ -6,7 +6,6 @@ use super::holds::{HoldEventView, HoldTag, history, tag};
 use super::layout::{Layout, Message};
 use super::strip::{Strip, StripWeek, strip, weeks};
 use super::words;
-use crate::book::Judge;
 use crate::calc::{Basis, Check, Verdict};
 use crate::diagnostics::Severity;
 use crate::drawings::{self, DayHours};
@@ -214,7 +213,7 @@ pub(super) fn check_row(layout: &Layout, check: &Check) -> CheckRow {
         verdict: judgement.map(|judged| layout.verdict(check.name, judged)),
         basis: layout.basis(check),
         drawing: judgement
-            .and_then(|judged| Some(drawings::stand(judged, judge_of(layout, check))?.svg)),
+            .and_then(|judged| Some(drawings::stand(judged, check.judged_by(layout.judge()))?.svg)),
         hold: check.hold,
     }
 }
@@ -226,15 +225,6 @@ pub(super) fn stands_at(layout: &Layout, check: &Check) -> String {
     let moment = layout.build.worked.latest(check.name).filter(|_| is_known);
     let value = moment.map(|moment| layout.moment(check.name, moment, layout.build.day()));
     value.unwrap_or_else(|| "not yet".to_owned())
-}
-
-/// A hold check is judged worst-case whatever the book says.
-fn judge_of(layout: &Layout, check: &Check) -> Judge {
-    if check.hold {
-        Judge::WorstCase
-    } else {
-        layout.judge()
-    }
 }
 
 fn story_day(layout: &Layout, index: usize) -> StoryDay {

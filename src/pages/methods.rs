@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::layout::Layout;
 use super::strip::{Strip, strip};
-use crate::book::{Caution, Judge};
+use crate::book::Caution;
 use crate::calc::catalogue::{self, Formula, Kind};
 use crate::hold::cautions;
 use crate::view_model;
@@ -93,10 +93,7 @@ pub(super) fn page(layout: &Layout) -> Methods {
         .collect();
     Methods {
         strip: strip(layout, None),
-        judge: match layout.judge() {
-            Judge::WorstCase => "worst case",
-            Judge::Rss => "root-sum-square",
-        },
+        judge: layout.judge().words(),
         formulas: catalogue::all()
             .filter(|formula| used.contains(formula.name))
             .map(formula_view)

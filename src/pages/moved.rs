@@ -99,12 +99,8 @@ fn of_name(layout: &Layout, name: NameId, day: u32) -> Option<Moved> {
         layout.moment(name, before, day),
         layout.moment(name, after, day),
     );
-    let checks = worked.values[name.index()]
-        .checks
-        .iter()
-        .map(|index| &worked.checks[*index]);
-    let verdicts: Vec<Turned> = checks
-        .filter(|check| check.name == name)
+    let verdicts: Vec<Turned> = worked
+        .checks_on(name)
         .filter_map(|check| turned(layout, check, day))
         .collect();
     let nothing_turned = verdicts.iter().all(|verdict| !verdict.turned);

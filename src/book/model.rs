@@ -100,7 +100,7 @@ pub struct BuildSheet {
     /// Check lines, as in a sums block.
     pub targets: Vec<Line>,
     /// Who outside the crew may see what, by name; the ready-made ones are among them.
-    pub audiences: BTreeMap<String, Sight>,
+    pub audiences: BTreeMap<String, Permissions>,
 }
 
 impl BuildSheet {
@@ -123,7 +123,7 @@ impl BuildSheet {
 /// What somebody outside the crew may see of a book. What concerns safety, everybody sees; what is
 /// kept in the shop, nobody.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
-pub struct Sight {
+pub struct Permissions {
     /// Costs, and everything worked out from them.
     pub costs: bool,
     /// Serial numbers.
@@ -134,7 +134,7 @@ pub struct Sight {
     pub names: NamesSeen,
 }
 
-impl Sight {
+impl Permissions {
     /// Somebody the vehicle is built for.
     pub const CUSTOMER: Self = Self {
         costs: true,

@@ -597,7 +597,7 @@ pub fn check_value(build: &Build, name: &str) -> String {
 /// The same for a check, with as many digits as its verdict needs.
 fn judged_value(build: &Build, check: &Check) -> String {
     let in_full = check.latest().and_then(|judged| {
-        crate::pages::agreeing::in_full(
+        crate::pages::verdict_digits::in_full(
             judged,
             build.worked.shown_by(check.name, build.book.sheet.judge),
         )

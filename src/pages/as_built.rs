@@ -3,9 +3,9 @@
 use std::sync::Arc;
 
 use super::body::worked_from;
+use super::day_nav::{DayNav, day_nav};
 use super::layout::Layout;
 use super::limits::{self, LimitView};
-use super::strip::{Strip, strip};
 use super::workings::{Predicted, Source, predicted, sources};
 use super::{Link, words};
 use crate::calc::{Check, Known, Moment, NameId, NameStory, State, Verdict};
@@ -16,7 +16,7 @@ view_model! {
     /// `as-built.html`
     pub struct AsBuilt {
         /// The way through the book.
-        pub strip: Strip => View,
+        pub strip: DayNav => View,
         /// The values, in the order of the alphabet.
         pub values: Vec<ValueRow> => View,
         /// Verdicts by count: in limits, too close, out of limits, no reading.
@@ -98,7 +98,7 @@ pub(super) fn page(layout: &Layout) -> AsBuilt {
     };
     let names: Vec<(&str, NameId)> = worked.names.iter().filter(own).collect();
     AsBuilt {
-        strip: strip(layout, None),
+        strip: day_nav(layout, None),
         values: names
             .into_par_iter()
             .map(|(text, id)| row(layout, text, id))

@@ -10,7 +10,7 @@ use std::sync::Arc;
 use super::ahead::{OrderRow, in_words, no_orders, orders};
 use super::cover::{CheckRow, check_row, stands_at};
 use super::day::{overloaded, state_kind};
-use super::holds::{HoldView, tag_words, view};
+use super::hold::{HoldView, tag_words, view};
 use super::layout::Layout;
 use super::words;
 use crate::build::Build;

@@ -4,7 +4,7 @@
 
 use jiff::civil::Date;
 
-use super::agreeing::in_full;
+use super::verdict_digits::in_full;
 use crate::book::Judge;
 use crate::calc::{Judgement, Known, Moment, NameId, Verdict, Worked};
 use crate::quantity::{Unit, Value, printed};

@@ -3,9 +3,9 @@
 use std::collections::BTreeSet;
 
 use super::Link;
+use super::day_nav::{DayNav, day_nav};
 use super::layout::Layout;
 use super::methods::{CautionView, caution_view};
-use super::strip::{Strip, strip};
 use crate::book::Caution;
 use crate::build::Current;
 use crate::diagnostics::Severity;
@@ -88,7 +88,7 @@ view_model! {
     /// `hold.html`
     pub struct HoldPage {
         /// The way through the book.
-        pub strip: Strip => View,
+        pub strip: DayNav => View,
         /// How many errors the book has: over them the list may be wanting.
         pub errors: usize => Public,
         /// The tag; `None` where nothing is on hold.
@@ -221,7 +221,7 @@ pub(super) fn page(layout: &Layout) -> HoldPage {
         .flat_map(|line| line.cautions.iter().copied())
         .collect();
     HoldPage {
-        strip: strip(layout, None),
+        strip: day_nav(layout, None),
         errors: layout.build.count(Severity::Error),
         tag: tag_of(layout, list, usize::MAX),
         history: history(layout, |_| true),

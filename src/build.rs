@@ -99,7 +99,7 @@ fn reason(unread: &Unread, sources: &Sources) -> String {
 impl Build {
     /// The latest day with a log; 0 before the first.
     pub fn day(&self) -> u32 {
-        self.book.days.last().map_or(0, |log| log.day)
+        latest_day(&self.book)
     }
 
     /// What output folders know the book by.
@@ -202,8 +202,7 @@ fn build(
     let ((worked, in_sums), (jobs, ahead, album, in_jobs)) = rayon::join(work_out, jobs_and_photos);
     diagnostics.extend(in_jobs);
     diagnostics.extend(in_sums);
-    let latest = book.days.last().map_or(0, |log| log.day);
-    let hold = hold::on_day(&worked, &jobs, latest);
+    let hold = hold::on_day(&worked, &jobs, latest_day(&book));
     let (hold_history, against_hold) = hold::history(&worked, &jobs);
     diagnostics.extend(against_hold);
     let (doubts, (drawings, in_drawings)) = rayon::join(
@@ -234,6 +233,11 @@ fn build(
         current,
         last,
     }
+}
+
+/// The latest day with a log; 0 before the first.
+fn latest_day(book: &Book) -> u32 {
+    book.days.last().map_or(0, |log| log.day)
 }
 
 /// Findings in their order, each once, causes first, no more of a line than anybody reads.

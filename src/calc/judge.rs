@@ -43,10 +43,10 @@ pub(super) fn judge(
 }
 
 /// The decision, from how far the value lies inside each limit at the least and at the most.
-fn decide(inside: impl Iterator<Item = (f64, f64)> + Clone) -> Verdict {
+fn decide(mut inside: impl Iterator<Item = (f64, f64)> + Clone) -> Verdict {
     if inside.clone().any(|(_, most)| most < 0.0) {
         Verdict::OutOfLimits
-    } else if inside.clone().all(|(least, _)| least >= 0.0) {
+    } else if inside.all(|(least, _)| least >= 0.0) {
         Verdict::InLimits
     } else {
         Verdict::TooClose

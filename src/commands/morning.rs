@@ -77,7 +77,7 @@ fn next_day(build: &Build) -> Option<Tomorrow> {
         &build.book,
         &build.jobs,
         &build.ahead.orders,
-        &hold,
+        hold,
         &warning,
     )
 }

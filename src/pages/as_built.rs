@@ -131,7 +131,7 @@ fn row(layout: &Layout, text: &str, id: NameId) -> ValueRow {
     let story = &worked.values[id.index()];
     let checks = || worked.checks_on(id);
     let latest = story.moments.last();
-    let in_full = worked.checks.len() <= MOST_IN_FULL || checks().any(|check| is_to_look_at(check));
+    let in_full = worked.checks.len() <= MOST_IN_FULL || checks().any(is_to_look_at);
     let band = if in_full {
         band(layout, id)
     } else {

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use crate::calc::{Check, Verdict};
 use crate::jobs::{JobList, JobState};
 
-/// CheckCounts by the day from which they hold.
+/// How many checks were not in limits, by the day from which the count is true.
 pub(super) struct CheckCountsByDay(BTreeMap<u32, CheckCounts>);
 
 /// How many checks stood so.
@@ -75,7 +75,7 @@ fn changes<'c>(checks: impl Iterator<Item = &'c Check>) -> BTreeMap<u32, Change>
 /// How many jobs were done, and how many there were, by the day from which it holds.
 pub(super) struct JobCountsByDay(BTreeMap<u32, JobCounts>);
 
-/// JobCounts at a day's end.
+/// Counts of jobs at the end of a day.
 #[derive(Clone, Copy, Default)]
 pub(super) struct JobCounts {
     /// Done.

@@ -1,6 +1,6 @@
-//! Words that stand for somebody or something that may not be seen, and what is put in their place.
+//! Hidden words, and their replacements.
 //!
-//! In: the crew, the parts, a sight. Out: texts without them. A name is found as the sheet has it,
+//! In: the crew, the parts, the permissions of an audience. Out: texts without hidden words. A name is found as the sheet has it,
 //! as a whole word; of a name of several words each capitalised word is found too, of a supplier's
 //! the first. In addresses and ids, where names stand in small letters and joined by signs, it is
 //! found in any letters; an id of the book that is a name is found among words too.
@@ -102,7 +102,7 @@ impl HiddenWords {
     /// The longest first: a whole name before its words.
     fn sort(&mut self) {
         self.by_first.values_mut().for_each(|hidden_words| {
-            hidden_words.sort_by_key(|hidden| std::cmp::Reverse(hidden.text.len()))
+            hidden_words.sort_by_key(|hidden| std::cmp::Reverse(hidden.text.len()));
         });
     }
 

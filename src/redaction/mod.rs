@@ -1,17 +1,17 @@
-//! The record as somebody outside the crew may see it.
+//! The record as an audience outside the crew may see it.
 //!
-//! In: a [`Build`] and a [`Permissions`]. Out: the build without what may not be seen, and pages in which
-//! every field was let through on purpose. Two doors stand one behind the other:
+//! In: a [`Build`] and the [`Permissions`] of an audience. Out: the build without hidden data, and
+//! pages in which every field is redacted. There are two steps:
 //!
-//! 1. [`Redactor::build`] takes out of the worked book what it knows by where it comes from: `shop`
-//!    blocks, costs and everything that hangs on them, serial numbers, suppliers, findings. Pages
-//!    are laid out from what is left, so drawings, workings, windows and anchors never hold it.
-//! 2. [`Redactor::page`] goes through the finished view model field by field. Each field declares its
+//! 1. [`Redactor::build`] removes data by its origin: `shop` blocks, costs and all that depends on
+//!    them, serial numbers, suppliers, findings. Pages are made from the rest, so drawings,
+//!    workings, windows and anchors never contain the removed data.
+//! 2. [`Redactor::page`] rewrites the finished view model field by field. Each field declares its
 //!    [`Sensitivity`] beside its type; a field without one does not compile. Names of the crew are
 //!    replaced here, and serial numbers, suppliers and sums of money in text that the crew wrote.
 //!
-//! What concerns safety passes both: hold lines, cautions, hold checks with their figures, whatever
-//! they are worked out from, ratings nothing checks, altered parts, work made again.
+//! Safety information passes both steps: hold lines, cautions, hold checks with their figures,
+//! ratings without a check, altered parts, work made again.
 
 mod build;
 mod hidden_words;

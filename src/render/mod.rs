@@ -1,4 +1,4 @@
-//! The press: a draft and a theme become pages.
+//! A page set and a theme become pages.
 //!
 //! In: a [`PageSet`] and a [`Theme`]. Out: bytes by path, relative to the record's folder. Knows how
 //! a page looks, and nothing of how a figure came about.
@@ -79,7 +79,7 @@ shop_model! {
     }
 }
 
-/// A draft and the theme it is pressed with.
+/// A page set and the theme it is rendered with.
 pub struct Press<'a> {
     page_set: &'a PageSet<'a>,
     theme: &'a Theme,
@@ -88,7 +88,7 @@ pub struct Press<'a> {
 }
 
 impl<'a> Press<'a> {
-    /// Makes ready to press pages of a draft.
+    /// Prepares to render pages of a page set.
     pub fn new(page_set: &'a PageSet<'a>, theme: &'a Theme) -> Self {
         Self {
             page_set,

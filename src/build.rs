@@ -99,7 +99,7 @@ fn reason(unread: &Unread, sources: &Sources) -> String {
 impl Build {
     /// The latest day with a log; 0 before the first.
     pub fn day(&self) -> u32 {
-        latest_day(&self.book)
+        self.book.days.last().map_or(0, |log| log.day)
     }
 
     /// What output folders know the book by.
@@ -177,32 +177,16 @@ fn build(
     diagnostics.retain(|finding| !unread.contains(&finding.at.file));
     let (ledger, found) = ledger::keep(&book);
     diagnostics.extend(found);
-    let Kept {
-        sums, jobs, ahead, ..
-    } = kept;
-    let work_out = || {
-        calc::work_out_again(
-            &book,
-            |first| figures::from_day(&book, &ledger, first),
-            sums,
-        )
-    };
-    let jobs_and_photos = || {
-        let (jobs, found) = jobs::work_through_again(&book, &ledger, jobs);
-        let (ahead, further) = forecast::look_again(&book, &jobs, &ledger, ahead);
-        let album = photos(&book);
-        let in_photos = album.findings(&book);
-        (
-            jobs,
-            Arc::new(ahead),
-            album,
-            [found, further, in_photos].concat(),
-        )
-    };
-    let ((worked, in_sums), (jobs, ahead, album, in_jobs)) = rayon::join(work_out, jobs_and_photos);
-    diagnostics.extend(in_jobs);
-    diagnostics.extend(in_sums);
-    let hold = hold::on_day(&worked, &jobs, latest_day(&book));
+    let Stages {
+        worked,
+        jobs,
+        ahead,
+        album,
+        found,
+    } = stages(&book, &ledger, kept, photos);
+    diagnostics.extend(found);
+    let latest = book.days.last().map_or(0, |log| log.day);
+    let hold = hold::on_day(&worked, &jobs, latest);
     let (hold_history, against_hold) = hold::history(&worked, &jobs);
     diagnostics.extend(against_hold);
     let (doubts, (drawings, in_drawings)) = rayon::join(
@@ -235,9 +219,44 @@ fn build(
     }
 }
 
-/// The latest day with a log; 0 before the first.
-fn latest_day(book: &Book) -> u32 {
-    book.days.last().map_or(0, |log| log.day)
+/// What sums and jobs come to; neither waits for the other.
+struct Stages {
+    worked: Worked,
+    jobs: JobList,
+    ahead: Arc<Forecast>,
+    album: Album,
+    found: Vec<Diagnostic>,
+}
+
+fn stages(
+    book: &Book,
+    ledger: &Ledger,
+    kept: &mut Kept,
+    photos: impl FnOnce(&Book) -> Album + Send,
+) -> Stages {
+    let Kept {
+        sums, jobs, ahead, ..
+    } = kept;
+    let work_out =
+        || calc::work_out_again(book, |first| figures::from_day(book, ledger, first), sums);
+    let jobs_and_photos = || {
+        let (jobs, mut found) = jobs::work_through_again(book, ledger, jobs);
+        let (ahead, further) = forecast::look_again(book, &jobs, ledger, ahead);
+        let album = photos(book);
+        found.extend(further);
+        found.extend(album.findings(book));
+        (jobs, Arc::new(ahead), album, found)
+    };
+    let ((worked, in_sums), (jobs, ahead, album, mut found)) =
+        rayon::join(work_out, jobs_and_photos);
+    found.extend(in_sums);
+    Stages {
+        worked,
+        jobs,
+        ahead,
+        album,
+        found,
+    }
 }
 
 /// Findings in their order, each once, causes first, no more of a line than anybody reads.

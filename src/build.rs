@@ -8,7 +8,7 @@ use std::sync::Arc;
 use rayon::prelude::*;
 
 use crate::book::{self, Book, Entry};
-use crate::calc::{self, Worked};
+use crate::calc::{self, Results};
 use crate::diagnostics::book_causes::name_causes;
 use crate::diagnostics::{Diagnostic, Severity, causes_first, thin_out};
 use crate::drawings::{self, Drawings};
@@ -33,7 +33,7 @@ pub struct Build {
     /// The job list.
     pub jobs: JobList,
     /// Values and verdicts.
-    pub worked: Worked,
+    pub worked: Results,
     /// The hold list at the end of the latest day.
     pub hold: HoldList,
     /// What happened against the hold list, in the order of the book.
@@ -138,10 +138,10 @@ impl Build {
 pub struct Kept {
     book: book::Kept,
     /// What was worked out.
-    pub sums: calc::Kept,
+    pub sums: calc::CalcCache,
     /// How the jobs stood.
-    pub jobs: jobs::Kept,
-    ahead: forecast::Kept,
+    pub jobs: jobs::JobCache,
+    ahead: forecast::ForecastCache,
 }
 
 /// Works a whole book out.
@@ -278,7 +278,7 @@ fn order<'s>(sources: &'s Sources, finding: &'s Diagnostic) -> (&'s str, u32, Se
     )
 }
 
-fn drawings(book: &Book, worked: &Worked) -> (Drawings, Vec<Diagnostic>) {
+fn drawings(book: &Book, worked: &Results) -> (Drawings, Vec<Diagnostic>) {
     let blocks = book
         .days
         .par_iter()

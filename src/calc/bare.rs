@@ -5,19 +5,19 @@
 
 use std::collections::BTreeSet;
 
-use super::cells::{Cells, names_in};
+use super::bindings::{Bindings, names_in};
+use super::display_unit::unit_of;
 use super::evaluate::{Known, Lookup};
 use super::expression::Expr;
 use super::names::NameId;
-use super::shown::unit_of;
+use super::results::{Content, Defined};
 use super::statement::Rule;
-use super::worked::{Content, Defined};
 use crate::diagnostics::{Diagnostic, Slug};
 use crate::source::Span;
 
 /// The cause of a wrong dimension in a sum: one of its operands or arguments rests on a single
 /// value without a unit.
-pub(super) fn in_sum(expr: &Expr, wrong: &Diagnostic, cells: &Cells) -> Option<Diagnostic> {
+pub(super) fn in_sum(expr: &Expr, wrong: &Diagnostic, cells: &Bindings) -> Option<Diagnostic> {
     if wrong.slug != Slug::UnitMismatch {
         return None;
     }
@@ -50,7 +50,7 @@ pub(super) fn in_check(
     name: NameId,
     rule: &Rule,
     wrong: &Diagnostic,
-    cells: &Cells,
+    cells: &Bindings,
 ) -> Option<Diagnostic> {
     if wrong.slug != Slug::UnitMismatch {
         return None;
@@ -91,7 +91,7 @@ fn missing_unit(value: &Defined, unit: Option<&str>, used: Span) -> Option<Diagn
 
 /// The one written value without a unit that plain numbers come from; `None` where any of them is
 /// not a plain number, or they come from several.
-fn rests_on(names: &BTreeSet<NameId>, cells: &Cells) -> Option<NameId> {
+fn rests_on(names: &BTreeSet<NameId>, cells: &Bindings) -> Option<NameId> {
     let mut waiting: Vec<NameId> = names.iter().copied().collect();
     let mut seen: BTreeSet<NameId> = BTreeSet::new();
     let mut found = None;

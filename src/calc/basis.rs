@@ -7,8 +7,8 @@ use std::collections::BTreeSet;
 
 use super::money::names_ever_in;
 use super::names::NameId;
+use super::results::{Content, Defined, Results, State};
 use super::statement::Rule;
-use super::worked::{Content, Defined, State, Worked};
 use crate::quantity::Dimension;
 
 /// The basis of a value, strongest first.
@@ -93,7 +93,7 @@ impl Defined {
     }
 }
 
-impl Worked {
+impl Results {
     /// The basis of a value at the end of a day; `None` if there is no value.
     pub fn basis(&self, name: NameId, day: u32) -> Option<Basis> {
         let moment = self.on_day(name, day)?;

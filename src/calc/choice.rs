@@ -6,13 +6,13 @@ use std::collections::BTreeSet;
 
 use super::margin::Margin;
 use super::names::NameId;
-use super::worked::Worked;
+use super::results::Results;
 use crate::quantity::{Unit, Value, format, printed};
 use crate::source::Span;
 
 /// A name that is chosen, from first to last.
 #[derive(Clone, Debug)]
-pub struct ChoiceStory {
+pub struct ChoiceHistory {
     /// The name.
     pub name: NameId,
     /// The line that asks for it, the latest.
@@ -25,7 +25,7 @@ pub struct ChoiceStory {
     pub found: Vec<Choice>,
 }
 
-impl ChoiceStory {
+impl ChoiceHistory {
     /// What stood at the end of a block.
     pub fn at_step(&self, step: u32) -> Option<&Choice> {
         let later = self.found.partition_point(|choice| choice.step <= step);
@@ -144,7 +144,7 @@ pub enum Exclusion {
     TooFine,
 }
 
-impl Worked {
+impl Results {
     /// What was searched and found wanting: `nothing from 0 to 60 mm`, `no stack of this stock`.
     pub fn searched(&self, choice: &Choice, exclusion: &Exclusion) -> String {
         match exclusion {

@@ -45,7 +45,7 @@ pub enum Halt {
     Fault(Box<Diagnostic>),
 }
 
-type Worked<'e> = Result<Cow<'e, Value>, Halt>;
+type Results<'e> = Result<Cow<'e, Value>, Halt>;
 
 pub use ends::{Of, plain};
 
@@ -66,7 +66,7 @@ struct Evaluator<'e, 'w> {
 }
 
 impl<'e> Evaluator<'e, '_> {
-    fn value(&mut self, expr: &'e Expr) -> Worked<'e> {
+    fn value(&mut self, expr: &'e Expr) -> Results<'e> {
         match &expr.kind {
             ExprKind::Number(value, _) if value.is_finite() => Ok(Cow::Borrowed(value)),
             ExprKind::Number(..) => Err(no_number(expr.at)),
@@ -113,7 +113,7 @@ impl<'e> Evaluator<'e, '_> {
 
     /// Only the branch that holds is worked out; the other must agree in kind where it comes to a
     /// value.
-    fn choice(&mut self, parts: &'e [Expr; 3]) -> Worked<'e> {
+    fn choice(&mut self, parts: &'e [Expr; 3]) -> Results<'e> {
         let [condition, then, otherwise] = parts;
         let (taken, left) = if self.holds(condition)? {
             (then, otherwise)
@@ -186,7 +186,7 @@ impl<'e> Evaluator<'e, '_> {
     }
 }
 
-fn known(known: &Known) -> Worked<'_> {
+fn known(known: &Known) -> Results<'_> {
     match known {
         Known::Value(value) => Ok(Cow::Borrowed(value)),
         Known::NoReading(name) => Err(Halt::NoReading(*name)),
@@ -194,7 +194,7 @@ fn known(known: &Known) -> Worked<'_> {
     }
 }
 
-fn finite<'e>(value: Value, at: Span) -> Worked<'e> {
+fn finite<'e>(value: Value, at: Span) -> Results<'e> {
     if value.is_finite() {
         return Ok(Cow::Owned(value));
     }

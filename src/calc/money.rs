@@ -9,15 +9,15 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::expression::{Expr, ExprKind};
 use super::names::NameId;
+use super::results::{Content, Outcome, Results, Version};
 use super::statement::Rule;
-use super::worked::{Content, Moment, Outcome, Worked};
 
 /// The names and checks that hang on money.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct OnMoney {
     /// Names, by [`NameId`].
     pub names: BTreeSet<NameId>,
-    /// Checks, by index into [`Worked::checks`].
+    /// Checks, by index into [`Results::checks`].
     pub checks: BTreeSet<usize>,
 }
 
@@ -29,7 +29,7 @@ enum Thing {
 }
 
 /// Finds what hangs on money. Costs what the book's formulas hold, however long their chains are.
-pub fn on_money(worked: &Worked) -> OnMoney {
+pub fn on_money(worked: &Results) -> OnMoney {
     let mut web = Web::default();
     for (index, story) in worked.values.iter().enumerate() {
         web.name(
@@ -78,9 +78,9 @@ impl Web {
 
     fn name(
         &mut self,
-        worked: &Worked,
+        worked: &Results,
         name: NameId,
-        moments: &[Moment],
+        moments: &[Version],
         prediction: Option<NameId>,
     ) {
         let this = Thing::Name(name);
@@ -145,7 +145,7 @@ pub fn is_cost(name: &str) -> bool {
     matches!(name.split_once('.'), Some(("spent", "total") | (_, "cost")))
 }
 
-fn is_money(moment: &Moment) -> bool {
+fn is_money(moment: &Version) -> bool {
     moment.unit.dimension.has_money()
         || moment
             .value()

@@ -85,14 +85,14 @@ fn shelf(days: &[&str]) -> Shelf {
     }
 }
 
-fn work(days: &[&str]) -> (Worked, Vec<Diagnostic>, Shelf) {
+fn work(days: &[&str]) -> (Results, Vec<Diagnostic>, Shelf) {
     let shelf = shelf(days);
     let (worked, diagnostics) = work_out(&shelf.book, &Figures::default());
     (worked, diagnostics, shelf)
 }
 
 /// What a name is now, in its unit.
-fn now(worked: &Worked, name: &str) -> f64 {
+fn now(worked: &Results, name: &str) -> f64 {
     let moment = worked.latest(worked.names.find(name).unwrap()).unwrap();
     moment.unit.reading(moment.value().unwrap().nominal)
 }
@@ -107,7 +107,7 @@ fn said(days: &[&str]) -> Vec<String> {
     diagnostics.iter().map(show).collect()
 }
 
-fn verdicts(worked: &Worked) -> Vec<(String, &'static str)> {
+fn verdicts(worked: &Results) -> Vec<(String, &'static str)> {
     worked
         .checks
         .iter()
@@ -416,12 +416,12 @@ fn only_what_changed_is_worked_out_again() {
 }
 
 /// The choice of a name as it stands.
-fn choice<'w>(worked: &'w Worked, name: &str) -> &'w ChoiceOutcome {
+fn choice<'w>(worked: &'w Results, name: &str) -> &'w ChoiceOutcome {
     let id = worked.names.find(name).unwrap();
     &worked.choices[&id].found.last().unwrap().outcome
 }
 
-fn found<'w>(worked: &'w Worked, name: &str) -> &'w Found {
+fn found<'w>(worked: &'w Results, name: &str) -> &'w Found {
     match choice(worked, name) {
         ChoiceOutcome::Found(found) => found,
         other => panic!("{other:?}"),

@@ -1,32 +1,32 @@
 //! The book from the first block to the last: definitions, ripples, verdicts.
 //!
-//! In: the book and the figures of its parts. Out: [`Worked`] and what is wrong. Each block sees
+//! In: the book and the figures of its parts. Out: [`Results`] and what is wrong. Each block sees
 //! what was known up to its own end; what it changes is worked out again at once, its checks judged
 //! again.
 
-mod again;
 mod checks;
 mod choices;
 mod finish;
+mod incremental;
 mod limits;
 mod said;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-pub use self::again::{Kept, work_out_again};
+pub use self::incremental::{CalcCache, work_out_again};
 
 use self::choices::Asked;
 use self::limits::LimitWork;
-use super::cells::Cells;
-use super::choice::ChoiceStory;
+use super::bindings::Bindings;
+use super::block::{LineSays, ParsedBlock, ReadLine, read_block};
+use super::choice::ChoiceHistory;
+use super::display_unit::Shown;
 use super::expression::{Reader, heat};
 use super::names::{Link, NameId, Names};
-use super::origins::{Origin, OriginKind, Origins};
-use super::reading::{LineSays, ReadBlock, ReadLine, read_block};
-use super::shown::Shown;
+use super::results::{Check, Content, DayResults, Defined, LineResult, Outcome, Results, State};
+use super::spread_sources::{SpreadSource, SpreadSourceKind, SpreadSources};
 use super::statement::{Says, Statement};
-use super::worked::{Check, Content, DayOfSums, Defined, Outcome, State, Worked, WorkedLine};
 use crate::book::{Block, Book, Entry, Line};
 use crate::diagnostics::{Diagnostic, Slug};
 use crate::parts::figures::{Figure, FigureValue, Figures};
@@ -34,8 +34,8 @@ use crate::quantity::{Dimension, Literal, SourceId, Unit, Units, Value};
 use crate::source::Span;
 
 /// Works out a whole book.
-pub fn work_out(book: &Book, figures: &Figures) -> (Worked, Vec<Diagnostic>) {
-    work_out_again(book, |_| figures, &mut Kept::default())
+pub fn work_out(book: &Book, figures: &Figures) -> (Results, Vec<Diagnostic>) {
+    work_out_again(book, |_| figures, &mut CalcCache::default())
 }
 
 /// A book being worked out: [`start`](Timeline::start), then every day in order, then
@@ -52,14 +52,14 @@ pub struct Timeline<'a> {
 #[derive(Clone, Debug, Default)]
 pub(super) struct SoFar {
     names: Names,
-    origins: Origins,
-    cells: Cells,
+    origins: SpreadSources,
+    cells: Bindings,
     checks: Vec<Arc<Check>>,
     /// Checks by name and kind.
     checks_by: BTreeMap<(NameId, super::statement::RuleKind), usize>,
-    blocks: BTreeMap<(usize, usize), Arc<[WorkedLine]>>,
-    days: Vec<Arc<DayOfSums>>,
-    today: DayOfSums,
+    blocks: BTreeMap<(usize, usize), Arc<[LineResult]>>,
+    days: Vec<Arc<DayResults>>,
+    today: DayResults,
     step: u32,
     day: u32,
     /// Index of the block into the entries of the day's log.
@@ -71,7 +71,7 @@ pub(super) struct SoFar {
     first_set: BTreeMap<NameId, Span>,
     /// Names that `choose` or `stack` asks for.
     asked: BTreeMap<NameId, Arc<Asked>>,
-    choices: BTreeMap<NameId, Arc<ChoiceStory>>,
+    choices: BTreeMap<NameId, Arc<ChoiceHistory>>,
     /// The masses of what is fitted.
     fitted: BTreeMap<String, NameId>,
 }
@@ -102,10 +102,10 @@ impl<'a> Timeline<'a> {
         let targets = self.read(&self.book.sheet.targets, 0);
         self.only_checks_as_targets(&targets);
         self.work_block(targets, true);
-        self.now.today = DayOfSums::default();
+        self.now.today = DayResults::default();
     }
 
-    fn only_checks_as_targets(&mut self, targets: &ReadBlock) {
+    fn only_checks_as_targets(&mut self, targets: &ParsedBlock) {
         for other in targets
             .statements()
             .filter(|statement| !matches!(statement.says, Says::Check(_)))
@@ -143,7 +143,7 @@ impl<'a> Timeline<'a> {
     }
 
     /// Reads the lines of a block; `today` is 0 for the targets.
-    fn read(&mut self, lines: &[Line], today: u32) -> ReadBlock {
+    fn read(&mut self, lines: &[Line], today: u32) -> ParsedBlock {
         let mut reader = Reader {
             names: &mut self.now.names,
             origins: &mut self.now.origins,
@@ -172,7 +172,7 @@ impl<'a> Timeline<'a> {
 
     /// Applies a block's statements, lets the changes run on, and takes down what each line came
     /// to.
-    fn work_block(&mut self, block: ReadBlock, target: bool) -> Vec<WorkedLine> {
+    fn work_block(&mut self, block: ParsedBlock, target: bool) -> Vec<LineResult> {
         let mut roots: BTreeSet<NameId> = BTreeSet::new();
         let mut limits: Vec<LimitWork> = Vec::new();
         let mut first: BTreeMap<NameId, Span> = BTreeMap::new();
@@ -318,15 +318,15 @@ impl<'a> Timeline<'a> {
         by: Option<String>,
     ) -> Content {
         let kind = if matches!(statement.says, Says::Measured { .. }) {
-            OriginKind::Reading
+            SpreadSourceKind::Reading
         } else {
-            OriginKind::Given
+            SpreadSourceKind::Given
         };
         let label = self.now.names.text(statement.name).to_owned();
         Content::Value(
             self.sourced(
                 literal,
-                Origin {
+                SpreadSource {
                     label,
                     at: statement.at,
                     kind,
@@ -339,7 +339,7 @@ impl<'a> Timeline<'a> {
     }
 
     /// A written value, its tolerance a source of its own.
-    fn sourced(&mut self, literal: &Literal, origin: Origin) -> Value {
+    fn sourced(&mut self, literal: &Literal, origin: SpreadSource) -> Value {
         let dimension = literal.unit.dimension;
         let value = if literal.has_spread() {
             Value::from_source(
@@ -357,10 +357,10 @@ impl<'a> Timeline<'a> {
 
     /// A source of its own for a given tolerance.
     fn given_source(&mut self, label: String, at: Span) -> SourceId {
-        self.now.origins.add(Origin {
+        self.now.origins.add(SpreadSource {
             label,
             at,
-            kind: OriginKind::Given,
+            kind: SpreadSourceKind::Given,
             day: self.now.day,
             by: None,
         })
@@ -399,10 +399,10 @@ impl<'a> Timeline<'a> {
     fn figure_content(&mut self, figure: &Figure) -> Content {
         match &figure.value {
             FigureValue::Quantity(literal) => {
-                let origin = Origin {
+                let origin = SpreadSource {
                     label: figure.name.clone(),
                     at: figure.span,
-                    kind: OriginKind::Figure,
+                    kind: SpreadSourceKind::Figure,
                     day: self.now.day,
                     by: None,
                 };
@@ -493,14 +493,14 @@ impl<'a> Timeline<'a> {
         }
     }
 
-    fn take_down(&self, block: ReadBlock) -> Vec<WorkedLine> {
+    fn take_down(&self, block: ParsedBlock) -> Vec<LineResult> {
         let take = |line: ReadLine| {
             let outcome = match line.says {
                 LineSays::Remark => Outcome::Remark,
                 LineSays::Unread(_) => Outcome::Unread,
                 LineSays::Statement(statement) => self.outcome(*statement),
             };
-            WorkedLine {
+            LineResult {
                 at: line.at,
                 remark: line.remark,
                 outcome,
@@ -531,7 +531,7 @@ impl<'a> Timeline<'a> {
     }
 
     /// Breaks every ring of names at the last line of this block that closes it.
-    fn refuse_rings(&mut self, block: &ReadBlock, roots: &BTreeSet<NameId>) {
+    fn refuse_rings(&mut self, block: &ParsedBlock, roots: &BTreeSet<NameId>) {
         let definitions = block
             .statements()
             .filter(|statement| !matches!(statement.says, Says::Check(_)));

@@ -13,7 +13,7 @@ use super::reading::{Figure, Limits, Reading, day_text, day_words, limit_text};
 use super::scale::{Scale, range};
 use super::{Drawing, WIDTH, empty, ink};
 use crate::book::Judge;
-use crate::calc::{NameId, Verdict, Worked};
+use crate::calc::{NameId, Results, Verdict};
 use crate::quantity::Unit;
 
 const ROW: f64 = 24.0;
@@ -28,7 +28,7 @@ const FIGURES: f64 = 172.0;
 const FAR: f64 = 4.0;
 
 /// The band of a name at the end of a day; `judge` is the spread that the book judges with.
-pub fn band(worked: &Worked, name: NameId, day: u32, judge: Judge) -> Drawing {
+pub fn band(worked: &Results, name: NameId, day: u32, judge: Judge) -> Drawing {
     let Some(reading) = Reading::on_day(worked, name, day, judge) else {
         return empty(worked, name, day);
     };

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use super::{Drawing, band, driveline, history, sources};
 use crate::book::{Judge, Line};
-use crate::calc::{NameId, Worked};
+use crate::calc::{NameId, Results};
 use crate::diagnostics::{Diagnostic, Slug, nearest};
 use crate::source::Span;
 
@@ -43,13 +43,13 @@ impl Asked {
 
     /// Is there still something to draw? A book that somebody may not see all of has lost some of
     /// it.
-    pub fn can_be_drawn(&self, worked: &Worked) -> bool {
+    pub fn can_be_drawn(&self, worked: &Results) -> bool {
         self.names().iter().all(|name| is_known(worked, *name))
     }
 
     /// Draws it as things stand at the end of a day; `judge` is the spread that the book judges
     /// with. What is wrong with the slopes of a driveline comes as words.
-    pub fn draw(&self, worked: &Worked, day: u32, judge: Judge) -> Result<Drawing, String> {
+    pub fn draw(&self, worked: &Results, day: u32, judge: Judge) -> Result<Drawing, String> {
         match self {
             Self::Driveline(names) => driveline(worked, names, day, judge),
             Self::Band(name) => Ok(band(worked, *name, day, judge)),
@@ -64,7 +64,7 @@ impl Asked {
 /// Each line that cannot be drawn is an error: `bad-drawing` or `unknown-name`.
 pub fn read_block(
     lines: &[Line],
-    worked: &Worked,
+    worked: &Results,
     day: u32,
     judge: Judge,
 ) -> (Vec<Asked>, Vec<Diagnostic>) {
@@ -106,7 +106,7 @@ fn words_of(line: &Line) -> Vec<Word<'_>> {
 fn read(
     kind: Word,
     names: &[Word],
-    worked: &Worked,
+    worked: &Results,
     day: u32,
     judge: Judge,
 ) -> Result<Asked, Box<Diagnostic>> {
@@ -144,7 +144,7 @@ fn no_kind(kind: Word) -> Diagnostic {
 }
 
 /// The one name that a drawing is about.
-fn one(kind: Word, names: &[Word], worked: &Worked) -> Result<NameId, Box<Diagnostic>> {
+fn one(kind: Word, names: &[Word], worked: &Results) -> Result<NameId, Box<Diagnostic>> {
     match names {
         [name] => known(*name, worked),
         [] => Err(Box::new(
@@ -168,7 +168,7 @@ fn one(kind: Word, names: &[Word], worked: &Worked) -> Result<NameId, Box<Diagno
 }
 
 /// A name that some line of the book defines or checks.
-fn known(name: Word, worked: &Worked) -> Result<NameId, Box<Diagnostic>> {
+fn known(name: Word, worked: &Results) -> Result<NameId, Box<Diagnostic>> {
     if let Some(id) = worked
         .names
         .find(name.text)
@@ -192,7 +192,7 @@ fn known(name: Word, worked: &Worked) -> Result<NameId, Box<Diagnostic>> {
     ))
 }
 
-fn is_known(worked: &Worked, id: NameId) -> bool {
+fn is_known(worked: &Results, id: NameId) -> bool {
     let story = &worked.values[id.index()];
     !story.moments.is_empty() || story.broken || !story.checks.is_empty()
 }

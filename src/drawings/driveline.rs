@@ -9,7 +9,7 @@ use super::place::{Wish, apart};
 use super::reading::{Reading, figure, is_angle};
 use super::{Drawing, WIDTH, empty, gauge};
 use crate::book::Judge;
-use crate::calc::{NameId, Worked};
+use crate::calc::{NameId, Results};
 use crate::quantity::{Dimension, Value};
 
 type Point = (f64, f64);
@@ -25,7 +25,7 @@ const PAST: f64 = 34.0;
 /// The side view at the end of a day, or what is wrong with the names; `judge` is the spread that
 /// the book judges with.
 pub fn driveline(
-    worked: &Worked,
+    worked: &Results,
     names: &[NameId],
     day: u32,
     judge: Judge,

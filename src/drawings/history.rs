@@ -15,7 +15,7 @@ use super::reading::{Figure, Reading, day_words, limits_text};
 use super::scale::Scale;
 use super::{Drawing, WIDTH, empty, ink};
 use crate::book::Judge;
-use crate::calc::{NameId, Verdict, Worked};
+use crate::calc::{NameId, Results, Verdict};
 use crate::quantity::{Unit, format, printed};
 
 const TOP: f64 = 30.0;
@@ -24,7 +24,7 @@ const BOTTOM: f64 = 190.0;
 const TOLD: usize = 12;
 
 /// The history of a name up to the end of a day; `judge` is the spread that the book judges with.
-pub fn history(worked: &Worked, name: NameId, day: u32, judge: Judge) -> Drawing {
+pub fn history(worked: &Results, name: NameId, day: u32, judge: Judge) -> Drawing {
     let Some(reading) = Reading::on_day(worked, name, day, judge) else {
         return empty(worked, name, day);
     };

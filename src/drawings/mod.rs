@@ -44,7 +44,7 @@ pub use mass::{MassLimit, mass};
 pub use sources::sources;
 pub use stand::stand;
 
-use crate::calc::{Known, NameId, Worked};
+use crate::calc::{Known, NameId, Results};
 use ink::{Ink, Side};
 
 /// A drawing.
@@ -60,7 +60,7 @@ pub struct Drawing {
 const WIDTH: f64 = 360.0;
 
 /// An empty frame for a name that has no value to draw, with the limits it will be held against.
-fn empty(worked: &Worked, name: NameId, day: u32) -> Drawing {
+fn empty(worked: &Results, name: NameId, day: u32) -> Drawing {
     let why = match worked.on_day(name, day).map(|moment| &moment.known) {
         Some(Known::NoReading(wanting)) if *wanting != name => {
             format!("no reading: {}", worked.text(*wanting))

@@ -3,7 +3,7 @@
 //! In: the worked book. Out: figures with their reach up and down, limits, and their texts.
 
 use crate::book::Judge;
-use crate::calc::{Judgement, Moment, NameId, Verdict, Worked};
+use crate::calc::{Judgement, NameId, Results, Verdict, Version};
 use crate::quantity::{Dimension, Sides, Unit, Value, format, printed};
 
 /// A value on the paper.
@@ -40,7 +40,7 @@ impl Figure {
 
 /// The name as it stands on a day: its figure, its unit, and how its spread is reckoned.
 pub(super) struct Reading<'a> {
-    pub(super) worked: &'a Worked,
+    pub(super) worked: &'a Results,
     pub(super) name: NameId,
     pub(super) title: &'a str,
     pub(super) day: u32,
@@ -52,7 +52,12 @@ pub(super) struct Reading<'a> {
 
 impl<'a> Reading<'a> {
     /// What stands there on that day, if there is a value.
-    pub(super) fn on_day(worked: &'a Worked, name: NameId, day: u32, judge: Judge) -> Option<Self> {
+    pub(super) fn on_day(
+        worked: &'a Results,
+        name: NameId,
+        day: u32,
+        judge: Judge,
+    ) -> Option<Self> {
         let moment = worked.on_day(name, day)?;
         let value = moment.value()?;
         let judge = worked.shown_by(name, judge);
@@ -116,7 +121,7 @@ impl<'a> Reading<'a> {
     }
 }
 
-fn story(worked: &Worked, name: NameId, reading: &Reading) -> Vec<(u32, Option<Figure>)> {
+fn story(worked: &Results, name: NameId, reading: &Reading) -> Vec<(u32, Option<Figure>)> {
     let mut days: Vec<(u32, Option<Figure>)> = Vec::new();
     for moment in worked.values[name.index()]
         .moments
@@ -131,7 +136,7 @@ fn story(worked: &Worked, name: NameId, reading: &Reading) -> Vec<(u32, Option<F
     days
 }
 
-fn moment_figure(moment: &Moment, reading: &Reading) -> Option<Figure> {
+fn moment_figure(moment: &Version, reading: &Reading) -> Option<Figure> {
     let value = moment
         .value()
         .filter(|value| value.dimension.agrees_with(reading.value.dimension))?;
@@ -226,7 +231,7 @@ pub(super) fn limits_text(lower: Option<f64>, upper: Option<f64>) -> String {
 }
 
 /// The limits of the checks on a name that has no value yet.
-pub(super) fn awaiting(worked: &Worked, name: NameId, day: u32) -> Vec<String> {
+pub(super) fn awaiting(worked: &Results, name: NameId, day: u32) -> Vec<String> {
     let text = |judgement: &Judgement| {
         let unit = &judgement.unit;
         let of = |limit: Option<f64>| limit.map(|limit| unit.reading(limit));

@@ -7,7 +7,7 @@ use super::ink::{Ink, Side};
 use super::reading::{Reading, day_words};
 use super::{Drawing, WIDTH, empty, frame, ink};
 use crate::book::Judge;
-use crate::calc::{NameId, Origin, OriginKind, Worked};
+use crate::calc::{NameId, Results, SpreadSource, SpreadSourceKind};
 use crate::quantity::Term;
 
 const ROW: f64 = 38.0;
@@ -16,7 +16,7 @@ const TOP: f64 = 24.0;
 const MOST: usize = 8;
 
 /// The sources of a name's spread at the end of a day.
-pub fn sources(worked: &Worked, name: NameId, day: u32) -> Drawing {
+pub fn sources(worked: &Results, name: NameId, day: u32) -> Drawing {
     let Some(reading) = Reading::on_day(worked, name, day, Judge::WorstCase) else {
         return empty(worked, name, day);
     };
@@ -38,13 +38,13 @@ pub fn sources(worked: &Worked, name: NameId, day: u32) -> Drawing {
 }
 
 struct Share<'a> {
-    origin: &'a Origin,
+    origin: &'a SpreadSource,
     worst: f64,
     rss: f64,
 }
 
 /// Shares of the whole, the largest first.
-fn shares<'a>(worked: &'a Worked, terms: &[Term]) -> Vec<Share<'a>> {
+fn shares<'a>(worked: &'a Results, terms: &[Term]) -> Vec<Share<'a>> {
     let largest = terms.iter().map(reach).fold(0.0, f64::max);
     if largest <= 0.0 || !largest.is_finite() {
         return Vec::new();
@@ -108,18 +108,18 @@ fn percent(share: f64) -> String {
 }
 
 /// Who read it and when, or what it is.
-fn whence(origin: &Origin) -> String {
+fn whence(origin: &SpreadSource) -> String {
     let day = if origin.day == 0 {
         "before day 1".to_owned()
     } else {
         format!("day {}", origin.day)
     };
     match (origin.kind, &origin.by) {
-        (OriginKind::Law, _) => "rule of thumb".to_owned(),
-        (OriginKind::Figure, _) => "part's figure".to_owned(),
-        (OriginKind::Given, _) => format!("given, {day}"),
-        (OriginKind::Reading, Some(by)) => format!("read {day}, {}", ink::fit(by, 110.0)),
-        (OriginKind::Reading, None) => format!("read {day}"),
+        (SpreadSourceKind::Law, _) => "rule of thumb".to_owned(),
+        (SpreadSourceKind::Figure, _) => "part's figure".to_owned(),
+        (SpreadSourceKind::Given, _) => format!("given, {day}"),
+        (SpreadSourceKind::Reading, Some(by)) => format!("read {day}, {}", ink::fit(by, 110.0)),
+        (SpreadSourceKind::Reading, None) => format!("read {day}"),
     }
 }
 

@@ -15,12 +15,12 @@ fn spaced(drawing: &Drawing) -> String {
 }
 
 /// A book of one sums block a day, worked out.
-fn worked(days: &[&str]) -> Worked {
+fn worked(days: &[&str]) -> Results {
     judged_by(Judge::WorstCase, days)
 }
 
 /// The same, judged with a spread.
-fn judged_by(judge: Judge, days: &[&str]) -> Worked {
+fn judged_by(judge: Judge, days: &[&str]) -> Results {
     let mut sources = Sources::default();
     let sheet = BuildSheet {
         file: sources.add("build-sheet.yaml", ""),
@@ -77,7 +77,7 @@ fn lines(file: FileId, text: &str) -> Vec<Line> {
     lines
 }
 
-fn wedges() -> Worked {
+fn wedges() -> Results {
     worked(&[
         "tail_angle measured 4.3 ± 0.1 deg, by Ines\nseat_span measured 698 ± 1 mm\nwedge = 0 mm\n\
          tail_after = tail_angle - atan(wedge / seat_span) as deg\ntail_after within 3.4 ± 0.4 deg\n\
@@ -90,7 +90,7 @@ fn wedges() -> Worked {
     ])
 }
 
-fn id(worked: &Worked, name: &str) -> NameId {
+fn id(worked: &Results, name: &str) -> NameId {
     worked.names.find(name).unwrap()
 }
 

@@ -9,7 +9,7 @@ use rust_decimal::Decimal;
 use serde::Serialize;
 
 use crate::build::Build;
-use crate::calc::{Basis, Check, Judgement, Known, Moment, NameId, Verdict, Worked};
+use crate::calc::{Basis, Check, Judgement, Known, NameId, Results, Verdict, Version};
 use crate::diagnostics::Severity;
 use crate::diagnostics::render::json::{self, Finding};
 use crate::hold::{HeldLine, HoldEvent};
@@ -17,7 +17,7 @@ use crate::io::Unread;
 use crate::jobs::hands::{self, Hands};
 use crate::jobs::{DayList, Job};
 use crate::pages::limits::{self, LimitDocument, WithdrawnDocument};
-use crate::parts::ledger::PartStory;
+use crate::parts::ledger::PartHistory;
 use crate::parts::orders::Wanted;
 use crate::quantity::{Unit, printed};
 
@@ -342,7 +342,7 @@ fn not_current(build: &Build) -> Vec<UnreadDocument> {
 }
 
 /// The names that the crew gave to values: no part's figures, and none whose line is in error.
-pub(crate) fn own_names(worked: &Worked) -> impl Iterator<Item = (&str, NameId)> {
+pub(crate) fn own_names(worked: &Results) -> impl Iterator<Item = (&str, NameId)> {
     worked.names.iter().filter(|(text, id)| {
         let story = &worked.values[id.index()];
         !text.contains('.')
@@ -351,14 +351,14 @@ pub(crate) fn own_names(worked: &Worked) -> impl Iterator<Item = (&str, NameId)>
     })
 }
 
-fn values(worked: &Worked) -> BTreeMap<String, ValueDocument> {
+fn values(worked: &Results) -> BTreeMap<String, ValueDocument> {
     own_names(worked)
         .filter_map(|(text, id)| Some((text.to_owned(), value(worked.latest(id))?)))
         .collect()
 }
 
 /// A name's document; `None` where it is in error.
-fn value(moment: Option<&Moment>) -> Option<ValueDocument> {
+fn value(moment: Option<&Version>) -> Option<ValueDocument> {
     let silent = |unit: String| ValueDocument {
         value: None,
         unit,
@@ -569,7 +569,7 @@ fn job_document(job: &Job) -> JobDocument {
     }
 }
 
-fn part_document(build: &Build, id: &str, part: &PartStory) -> PartDocument {
+fn part_document(build: &Build, id: &str, part: &PartHistory) -> PartDocument {
     let wanted = build.ahead.orders.of(id);
     PartDocument {
         state: part.state.words(),

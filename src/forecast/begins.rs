@@ -7,20 +7,20 @@
 use std::collections::BTreeMap;
 
 use super::clock;
-use super::draw;
-use super::left::Left;
+use super::random;
+use super::remaining::Left;
 use super::steps::Steps;
 
 /// By index of the job.
 pub(super) fn begins(left: &Left, steps: &Steps) -> BTreeMap<usize, u32> {
     let mut track = steps.track();
-    steps.walk(&mut track, || draw::ONE);
+    steps.walk(&mut track, || random::ONE);
     let mut finish = vec![0; left.tasks.len()];
     for (step, task) in steps.tasks.iter().enumerate() {
         finish[*task] = track.finish[step];
     }
     let dawn = clock::morning(left.tomorrow);
-    let day = |task: &super::left::Task| {
+    let day = |task: &super::remaining::Task| {
         let done = task
             .before
             .iter()

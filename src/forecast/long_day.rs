@@ -6,7 +6,7 @@
 
 use std::collections::BTreeMap;
 
-use super::left::DEFAULT_HOURS;
+use super::remaining::DEFAULT_HOURS;
 use crate::diagnostics::{Diagnostic, Slug};
 use crate::jobs::JobList;
 use crate::source::Span;

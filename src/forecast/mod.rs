@@ -12,35 +12,35 @@
 //! [`Pace::AS_PLANNED`] is the schedule; no advice hurries work that keeps people whole. How far to
 //! trust it: it knows of no idea, no illness and no weather; it says what the crew's own hours say.
 
+mod advice;
 mod begins;
+mod cache;
 mod clock;
-mod danger;
-mod draw;
-mod helps;
-mod kept;
-mod learn;
-mod left;
 mod long_day;
 mod loops;
 mod network;
+mod pace;
+mod random;
+mod remaining;
+mod risk;
 mod runs;
 mod schedule;
 mod steps;
 
-pub use danger::{Danger, Pusher};
-pub use helps::{Help, Lever};
-pub use kept::Kept;
-pub use learn::Pace;
-pub use left::DEFAULT_HOURS;
+pub use advice::{Help, Lever};
+pub use cache::ForecastCache;
 pub use long_day::{LongDay, MOST_HOURS};
 pub use network::{Network, Node};
+pub use pace::Pace;
+pub use remaining::DEFAULT_HOURS;
+pub use risk::{Danger, Pusher};
 pub use runs::RUNS;
 pub use schedule::{Schedule, Slot, Waits};
 
 use std::collections::BTreeMap;
 
-use self::kept::Ran;
-use self::left::Left;
+use self::cache::Ran;
+use self::remaining::Left;
 use self::runs::Tally;
 use self::steps::Steps;
 use crate::book::Book;
@@ -100,7 +100,7 @@ pub struct Outlook {
 
 /// What is ahead, at the pace the crew has shown.
 pub fn look(book: &Book, jobs: &JobList, ledger: &Ledger) -> (Forecast, Vec<Diagnostic>) {
-    look_again(book, jobs, ledger, &mut Kept::default())
+    look_again(book, jobs, ledger, &mut ForecastCache::default())
 }
 
 /// The same, with the runs of a former look where they are still right.
@@ -108,7 +108,7 @@ pub fn look_again(
     book: &Book,
     jobs: &JobList,
     ledger: &Ledger,
-    kept: &mut Kept,
+    kept: &mut ForecastCache,
 ) -> (Forecast, Vec<Diagnostic>) {
     foresee(book, jobs, ledger, Pace::learn(jobs), kept)
 }
@@ -120,7 +120,7 @@ pub fn look_at_pace(
     ledger: &Ledger,
     pace: Pace,
 ) -> (Forecast, Vec<Diagnostic>) {
-    foresee(book, jobs, ledger, pace, &mut Kept::default())
+    foresee(book, jobs, ledger, pace, &mut ForecastCache::default())
 }
 
 fn foresee(
@@ -128,10 +128,10 @@ fn foresee(
     jobs: &JobList,
     ledger: &Ledger,
     pace: Pace,
-    kept: &mut Kept,
+    kept: &mut ForecastCache,
 ) -> (Forecast, Vec<Diagnostic>) {
     let (closing, mut found) = loops::find(jobs);
-    let left = left::gather(book, jobs, ledger, &closing);
+    let left = remaining::gather(book, jobs, ledger, &closing);
     let times = network::passes(&left);
     let id = |job: usize| jobs.jobs[job].id.clone();
     let steps = schedule::lay_out(&left, &times);
@@ -147,13 +147,13 @@ fn foresee(
     let orders = orders::find(book, jobs, ledger, &begins::begins(&left, &steps));
     let long_days = long_day::find(jobs);
     found.extend(long_days.iter().map(long_day::warning));
-    found.extend(left::without_hours(jobs));
+    found.extend(remaining::without_hours(jobs));
     let forecast = Forecast {
         day: jobs.day,
         deadline: book.sheet.days,
         known: book.sheet.has_a_calendar(),
         network: times.network(&left, id),
-        danger: danger::reasons(book, jobs, &left, &steps, &schedule, &ran.tally),
+        danger: risk::reasons(book, jobs, &left, &steps, &schedule, &ran.tally),
         schedule,
         pace,
         outlook: outlook(book, jobs, &left, &steps, ran),

@@ -9,7 +9,7 @@
 use std::collections::BTreeSet;
 
 use super::clock;
-use super::left::{Left, Task};
+use super::remaining::{Left, Task};
 
 /// One open job in the network. Hours from tomorrow morning.
 #[derive(Clone, Debug, PartialEq)]

@@ -9,8 +9,8 @@
 use rayon::prelude::*;
 
 use super::clock::{self, Moment};
-use super::draw::{Bits, Factors, ONE_BITS};
-use super::learn::Pace;
+use super::pace::Pace;
+use super::random::{Bits, Factors, ONE_BITS};
 use super::steps::{Steps, Track};
 
 /// How many runs.

@@ -12,9 +12,9 @@ use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
 use super::clock::{self, Moment};
-use super::draw;
-use super::left::{Left, Task};
 use super::network::Times;
+use super::random;
+use super::remaining::{Left, Task};
 use super::steps::{Steps, Track, Wait};
 
 /// How many idle stretches of a person are kept in mind.
@@ -205,7 +205,7 @@ impl Desk<'_> {
 /// The schedule as planned: one walk with every job at its planned hours.
 pub(super) fn schedule(left: &Left, steps: &Steps, id: impl Fn(usize) -> String) -> Schedule {
     let mut track = steps.track();
-    let last = steps.walk(&mut track, || draw::ONE);
+    let last = steps.walk(&mut track, || random::ONE);
     let name = |step: usize| id(left.tasks[steps.tasks[step]].job);
     let slots = (0..steps.steps.len())
         .map(|step| slot(left, steps, &track, step, name))

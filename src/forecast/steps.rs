@@ -6,7 +6,7 @@
 //! walked some thousand times; one walk looks at each task once.
 
 use super::clock::{self, Moment};
-use super::left::{Left, still};
+use super::remaining::{Left, still};
 
 /// A task as the walk needs it.
 #[derive(Clone, Copy, Debug)]

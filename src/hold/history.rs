@@ -11,7 +11,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::stays::{LineId, Stay, stays};
 use super::{HoldKind, held_by, job_why, stopgap_why};
 use crate::book::{Caution, When};
-use crate::calc::{Act, Check, LimitChange, LimitLine, Worked};
+use crate::calc::{Act, Check, LimitChange, LimitLine, Results};
 use crate::diagnostics::{Diagnostic, Slug};
 use crate::jobs::{Happening, Job, JobList};
 use crate::source::Span;
@@ -140,7 +140,7 @@ impl HoldEvent {
 
 /// Everything that happened against the hold list, in the order of the book, and what is said of
 /// it.
-pub fn history(worked: &Worked, jobs: &JobList) -> (Vec<HoldEvent>, Vec<Diagnostic>) {
+pub fn history(worked: &Results, jobs: &JobList) -> (Vec<HoldEvent>, Vec<Diagnostic>) {
     let (moved, found) = moved(worked, jobs);
     let mut events: Vec<(When, HoldEvent)> = moved.into_iter().chain(limits(worked)).collect();
     events.sort_by_key(|(when, _)| *when);
@@ -148,7 +148,7 @@ pub fn history(worked: &Worked, jobs: &JobList) -> (Vec<HoldEvent>, Vec<Diagnost
 }
 
 /// Hold limits that were eased or withdrawn.
-fn limits(worked: &Worked) -> Vec<(When, HoldEvent)> {
+fn limits(worked: &Results) -> Vec<(When, HoldEvent)> {
     let of = |check: &Check, line: &LimitLine| {
         let (kind, signed) = match (line.change, &line.rule.act) {
             (LimitChange::Eased, Act::Eased(signed)) => (HoldEventKind::Eased, signed),
@@ -186,7 +186,7 @@ fn limits(worked: &Worked) -> Vec<(When, HoldEvent)> {
 }
 
 /// The moves of the vehicle while lines were open.
-fn moved(worked: &Worked, jobs: &JobList) -> (Vec<(When, HoldEvent)>, Vec<Diagnostic>) {
+fn moved(worked: &Results, jobs: &JobList) -> (Vec<(When, HoldEvent)>, Vec<Diagnostic>) {
     let moves = moves(jobs);
     if moves.is_empty() {
         return (Vec::new(), Vec::new());
@@ -283,7 +283,7 @@ impl Watch {
 
 /// Puts a move into words.
 struct Teller<'a> {
-    worked: &'a Worked,
+    worked: &'a Results,
     jobs: &'a JobList,
 }
 

@@ -13,7 +13,7 @@ mod stays;
 use std::collections::BTreeSet;
 
 use crate::book::Caution;
-use crate::calc::{Check, Hold, Judgement, Verdict, Worked};
+use crate::calc::{Check, Hold, Judgement, Results, Verdict};
 use crate::jobs::{Job, JobList, Stopgap};
 use crate::source::Span;
 
@@ -104,7 +104,7 @@ impl HoldList {
 }
 
 /// The hold list at the end of `day`.
-pub fn on_day(worked: &Worked, jobs: &JobList, day: u32) -> HoldList {
+pub fn on_day(worked: &Results, jobs: &JobList, day: u32) -> HoldList {
     let stopgaps = jobs
         .stopgaps
         .iter()
@@ -143,7 +143,7 @@ fn stopgap_line(stopgap: &Stopgap) -> HoldLine {
     }
 }
 
-fn check_line(worked: &Worked, check: &Check, day: u32) -> Option<HoldLine> {
+fn check_line(worked: &Results, check: &Check, day: u32) -> Option<HoldLine> {
     let hold = check.hold_on_day(day)?;
     let (why, clears) = held_by(worked, check, hold, check.on_day(day))?;
     let id = worked.text(check.name).to_owned();
@@ -159,7 +159,7 @@ fn check_line(worked: &Worked, check: &Check, day: u32) -> Option<HoldLine> {
 
 /// What keeps a check on the list, and what takes it off; `None` where it is clear.
 fn held_by(
-    worked: &Worked,
+    worked: &Results,
     check: &Check,
     hold: Hold,
     judged: Option<&Judgement>,

@@ -6,7 +6,7 @@
 
 use super::HoldKind;
 use crate::book::When;
-use crate::calc::{Check, Worked};
+use crate::calc::{Check, Results};
 use crate::jobs::{Job, JobList, JobState, Stopgap};
 
 /// One stretch of time on the hold list.
@@ -31,7 +31,7 @@ pub struct LineId {
 }
 
 /// Every stay there ever was.
-pub(super) fn stays(worked: &Worked, jobs: &JobList) -> Vec<Stay> {
+pub(super) fn stays(worked: &Results, jobs: &JobList) -> Vec<Stay> {
     let stopgaps = jobs
         .stopgaps
         .iter()

@@ -40,4 +40,4 @@ pub use hours::{LEAST_PART, left, sharing, total};
 pub use list::{Came, DayList, JobList, Row};
 pub use model::{Happening, Job, JobState};
 pub use stopgap::{MadeGood, Stopgap};
-pub use work::{Kept, work_through, work_through_again};
+pub use work::{JobCache, work_through, work_through_again};

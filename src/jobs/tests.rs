@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use proptest::prelude::*;
 
-use super::{Came, JobList, JobState, Kept, work_through, work_through_again};
+use super::{Came, JobCache, JobList, JobState, work_through, work_through_again};
 use crate::book::Book;
 use crate::diagnostics::{Diagnostic, Severity, Slug};
 use crate::parts::ledger;
@@ -503,7 +503,7 @@ proptest! {
         logs in prop::collection::vec(0_usize..9, 1..5),
     ) {
         let book = write(&text);
-        let mut kept = Kept::default();
+        let mut kept = JobCache::default();
         // The logs stay the very same; now there are more of them, now fewer.
         for logs in logs.into_iter().map(|logs| logs.min(book.days.len())).chain([book.days.len()]) {
             let book = Book { days: book.days[..logs].to_vec(), ..book.clone() };

@@ -18,9 +18,9 @@ use crate::parts::ledger::Ledger;
 
 /// What a former walk through the days left.
 #[derive(Debug, Default)]
-pub struct Kept(Marks<SoFar>);
+pub struct JobCache(Marks<SoFar>);
 
-impl Kept {
+impl JobCache {
     /// How many days the latest walk went through.
     pub fn days_worked(&self) -> usize {
         self.0.days_worked()
@@ -29,14 +29,14 @@ impl Kept {
 
 /// Works the job list out from the plan and the logs.
 pub fn work_through(book: &Book, ledger: &Ledger) -> (JobList, Vec<Diagnostic>) {
-    work_through_again(book, ledger, &mut Kept::default())
+    work_through_again(book, ledger, &mut JobCache::default())
 }
 
 /// Works the job list out, carrying on from where a former walk is still right.
 pub fn work_through_again(
     book: &Book,
     ledger: &Ledger,
-    kept: &mut Kept,
+    kept: &mut JobCache,
 ) -> (JobList, Vec<Diagnostic>) {
     let (done, now) = kept
         .0

@@ -8,7 +8,7 @@ use super::layout::Layout;
 use super::limits::{self, LimitView};
 use super::workings::{Predicted, Source, predicted, sources};
 use super::{Link, words};
-use crate::calc::{Check, Known, Moment, NameId, NameStory, State, Verdict};
+use crate::calc::{Check, Known, NameHistory, NameId, State, Verdict, Version};
 use crate::drawings;
 use crate::view_model;
 
@@ -167,14 +167,14 @@ fn row(layout: &Layout, text: &str, id: NameId) -> ValueRow {
 }
 
 /// Says that a later line about the value could not be read.
-fn unread(story: &NameStory) -> String {
+fn unread(story: &NameHistory) -> String {
     story.unread.map_or_else(String::new, |line| {
         format!("; a later line, of day {}, could not be read", line.day)
     })
 }
 
 /// `0.027 m`
-fn sorts_as(moment: &Moment) -> Option<String> {
+fn sorts_as(moment: &Version) -> Option<String> {
     let Known::Value(value) = &moment.known else {
         return None;
     };
@@ -210,7 +210,7 @@ const MOST_AGAIN: usize = 30;
 fn history(
     layout: &Layout,
     name: NameId,
-    moments: &[Moment],
+    moments: &[Version],
     alone: bool,
 ) -> (Vec<HistoryRow>, usize) {
     if alone && moments.len() < 2 {
@@ -233,7 +233,7 @@ fn history(
     (rows, left_out)
 }
 
-fn line(layout: &Layout, moment: &Moment) -> Option<Link> {
+fn line(layout: &Layout, moment: &Version) -> Option<Link> {
     let href = layout.line_href(moment.defined.at)?;
     Some(Link {
         href,
@@ -254,7 +254,7 @@ fn check_view(layout: &Layout, check: &Check) -> CheckView {
     }
 }
 
-fn history_row(layout: &Layout, name: NameId, moment: &Moment) -> HistoryRow {
+fn history_row(layout: &Layout, name: NameId, moment: &Version) -> HistoryRow {
     HistoryRow {
         line: line(layout, moment),
         was: layout.moment(name, moment, moment.day),

@@ -3,7 +3,7 @@
 
 use super::words;
 use crate::book::Judge;
-use crate::calc::{Choice, ChoiceOutcome, Found, Gives, Handy, Moment, NameId, State, Worked};
+use crate::calc::{Choice, ChoiceOutcome, Found, Gives, Handy, NameId, Results, State, Version};
 use crate::view_model;
 
 /// The caution of every stack of loose pieces.
@@ -39,9 +39,9 @@ view_model! {
 /// The choice of a name as it stood when the name came to be `moment`; `None` where nothing was
 /// asked for. Once it is measured or set only the window is shown beside it.
 pub(super) fn choice_view(
-    worked: &Worked,
+    worked: &Results,
     name: NameId,
-    moment: &Moment,
+    moment: &Version,
     judge: Judge,
 ) -> Option<ChoiceView> {
     let choice = worked.choices.get(&name)?.at_step(moment.step)?;
@@ -81,7 +81,7 @@ pub(super) fn choice_view(
     })
 }
 
-fn found_view(worked: &Worked, choice: &Choice, found: &Found, judge: Judge) -> ChoiceView {
+fn found_view(worked: &Results, choice: &Choice, found: &Found, judge: Judge) -> ChoiceView {
     let pieces: Vec<String> = found
         .pieces
         .iter()
@@ -105,7 +105,7 @@ fn found_view(worked: &Worked, choice: &Choice, found: &Found, judge: Judge) -> 
     }
 }
 
-fn handy_view(worked: &Worked, choice: &Choice, handy: &Handy, judge: Judge) -> HandyView {
+fn handy_view(worked: &Results, choice: &Choice, handy: &Handy, judge: Judge) -> HandyView {
     HandyView {
         size: choice.shown(handy.size),
         gives: handy
@@ -116,7 +116,7 @@ fn handy_view(worked: &Worked, choice: &Choice, handy: &Handy, judge: Judge) -> 
     }
 }
 
-fn gives_words(worked: &Worked, gives: &Gives, judge: Judge) -> String {
+fn gives_words(worked: &Results, gives: &Gives, judge: Judge) -> String {
     let check = &worked.checks[gives.check];
     let name = worked.text(check.name);
     let Some(unit) = check.latest().map(|judged| &judged.unit) else {

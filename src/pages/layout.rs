@@ -13,7 +13,7 @@ use super::shown::Shown;
 use super::{Frame, Link, STANDING, words};
 use crate::book::Judge;
 use crate::build::Build;
-use crate::calc::{Check, Judgement, Moment, NameId};
+use crate::calc::{Check, Judgement, NameId, Version};
 use crate::diagnostics::{Diagnostic, lines_that_need_it};
 use crate::jobs::{Job, total};
 use crate::source::{FileId, Span, uri};
@@ -316,7 +316,7 @@ impl<'a> Layout<'a> {
     }
 
     /// What a name was at a moment, beside its limits at the end of a day.
-    pub(super) fn moment(&self, name: NameId, moment: &Moment, day: u32) -> String {
+    pub(super) fn moment(&self, name: NameId, moment: &Version, day: u32) -> String {
         words::moment(&self.build.worked, name, moment, day, self.judge())
     }
 

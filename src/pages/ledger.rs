@@ -7,7 +7,7 @@ use crate::book::Part;
 use crate::calc::Check;
 use crate::drawings::{self, MassLimit};
 use crate::export::document::money;
-use crate::parts::ledger::{Happening, PartStory, Value};
+use crate::parts::ledger::{Happening, PartHistory, Value};
 use crate::parts::orders::Wanted;
 use crate::quantity::{Dimension, format, printed};
 use crate::view_model;
@@ -282,7 +282,7 @@ fn rating(layout: &Layout, part: &str, key: &str, written: &str) -> RatingView {
 }
 
 /// Since when it is there; of a wanted part when it is due, wanted and to be ordered.
-fn when(story: &PartStory, wanted: Option<&Wanted>, day: u32) -> String {
+fn when(story: &PartHistory, wanted: Option<&Wanted>, day: u32) -> String {
     let since = story.since_day.map(|day| format!("since day {day}"));
     let pieces = wanted.map_or_else(Vec::new, |wanted| wanted_words(wanted, day));
     since

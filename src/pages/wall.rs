@@ -14,7 +14,7 @@ use super::hold::{HoldView, tag_words, view};
 use super::layout::Layout;
 use super::words;
 use crate::build::Build;
-use crate::calc::{Check, Hold, Verdict, Worked};
+use crate::calc::{Check, Hold, Results, Verdict};
 use crate::diagnostics::Severity;
 use crate::hold::{HoldKind, HoldLine, HoldList};
 use crate::jobs::hands;
@@ -314,7 +314,7 @@ struct Turned<'a> {
 }
 
 /// The checks whose verdict is another one than in the build before, hold checks first.
-fn turned<'a>(now: &'a Worked, before: &Worked) -> Vec<Turned<'a>> {
+fn turned<'a>(now: &'a Results, before: &Results) -> Vec<Turned<'a>> {
     let was = |index: usize, check: &Arc<Check>| {
         let same_place = before
             .checks

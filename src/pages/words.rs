@@ -6,7 +6,7 @@ use jiff::civil::Date;
 
 use super::verdict_digits::in_full;
 use crate::book::Judge;
-use crate::calc::{Judgement, Known, Moment, NameId, Verdict, Worked};
+use crate::calc::{Judgement, Known, NameId, Results, Verdict, Version};
 use crate::quantity::{Unit, Value, printed};
 use crate::view_model;
 
@@ -22,9 +22,9 @@ pub(crate) fn amount(value: &Value, shown_in: &Unit, judge: Judge) -> String {
 /// and in that of its limits where they are written in another: `1.25 in (31.75 mm)`. `day` tells
 /// whose limits count; `judge` is the spread that the book judges with.
 pub(crate) fn moment(
-    worked: &Worked,
+    worked: &Results,
     name: NameId,
-    moment: &Moment,
+    moment: &Version,
     day: u32,
     judge: Judge,
 ) -> String {

@@ -14,7 +14,9 @@ use super::limits::{self, LimitDocument};
 use super::words;
 use crate::book::Judge;
 use crate::build::Build;
-use crate::calc::{Check, Content, Known, Moment, NameId, OriginKind, Verdict, Worked, names_read};
+use crate::calc::{
+    Check, Content, Known, NameId, Results, SpreadSourceKind, Verdict, Version, names_read,
+};
 use crate::diagnostics::nearest;
 use crate::export::document::{figure, margin};
 use crate::quantity::{Sides, Term, Unit, Value, format, printed};
@@ -194,7 +196,7 @@ struct Teller<'b> {
 }
 
 impl Teller<'_> {
-    fn worked(&self) -> &Worked {
+    fn worked(&self) -> &Results {
         &self.build.worked
     }
 
@@ -238,7 +240,7 @@ impl Teller<'_> {
         }
     }
 
-    fn shows(&self, name: NameId, moment: &Moment, day: u32) -> String {
+    fn shows(&self, name: NameId, moment: &Version, day: u32) -> String {
         words::moment(self.worked(), name, moment, day, self.judge())
     }
 
@@ -275,10 +277,10 @@ impl Teller<'_> {
     }
 
     /// What it reads, depth first; a name that was told already is only named again.
-    fn tree(&self, top: &Moment) -> Vec<Branch> {
+    fn tree(&self, top: &Version) -> Vec<Branch> {
         let mut branches = Vec::new();
         let mut told = BTreeSet::new();
-        let below = |moment: &Moment, depth: usize| -> Vec<(NameId, usize)> {
+        let below = |moment: &Version, depth: usize| -> Vec<(NameId, usize)> {
             names_read(&moment.defined.content)
                 .into_iter()
                 .rev()
@@ -297,7 +299,7 @@ impl Teller<'_> {
         branches
     }
 
-    fn branch(&self, name: NameId, depth: usize, moment: Option<&Moment>, above: bool) -> Branch {
+    fn branch(&self, name: NameId, depth: usize, moment: Option<&Version>, above: bool) -> Branch {
         Branch {
             depth,
             name: self.worked().text(name).to_owned(),
@@ -328,10 +330,10 @@ impl Teller<'_> {
             Source {
                 label: origin.label.clone(),
                 kind: match origin.kind {
-                    OriginKind::Reading => "reading",
-                    OriginKind::Given => "given",
-                    OriginKind::Figure => "figure",
-                    OriginKind::Law => "law",
+                    SpreadSourceKind::Reading => "reading",
+                    SpreadSourceKind::Given => "given",
+                    SpreadSourceKind::Figure => "figure",
+                    SpreadSourceKind::Law => "law",
                 },
                 moves: figure(unit.step(reach(term))),
                 shows: printed::difference(reach(term), unit),
@@ -417,7 +419,7 @@ fn percent(share: f64) -> String {
 }
 
 /// What a reading was predicted to be by the formula it replaced, and how the two compare.
-pub(super) fn predicted(build: &Build, id: NameId, found: &Moment) -> Option<Predicted> {
+pub(super) fn predicted(build: &Build, id: NameId, found: &Version) -> Option<Predicted> {
     let hidden = build.worked.values[id.index()].prediction?;
     let prediction = build.worked.on_day(hidden, found.day)?;
     let (Known::Value(found_value), Content::Value(..)) = (&found.known, &found.defined.content)

@@ -13,8 +13,8 @@ use super::{Redactor, WITHHELD, prose};
 use crate::book::{Book, DayLog, Entry, Parts};
 use crate::build::Build;
 use crate::calc::{
-    Check, Choice, ChoiceOutcome, ChoiceStory, Content, Defined, Exclusion, Moment, NameId,
-    NameStory, OnMoney, Outcome, Worked, WorkedLine, is_cost, on_money,
+    Check, Choice, ChoiceHistory, ChoiceOutcome, Content, Defined, Exclusion, LineResult,
+    NameHistory, NameId, OnMoney, Outcome, Results, Version, is_cost, on_money,
 };
 use crate::diagnostics::{Diagnostic, Severity, Slug};
 use crate::drawings::{Asked, Drawings};
@@ -90,7 +90,7 @@ pub(super) fn redacted(redactor: &Redactor, build: &Build) -> Build {
 }
 
 impl Removed {
-    fn of(worked: &Worked) -> Self {
+    fn of(worked: &Results) -> Self {
         let OnMoney { names, checks } = on_money(worked);
         let is_hold = |check: &usize| worked.checks.get(*check).is_some_and(|check| check.hold);
         let on_hold: BTreeSet<NameId> = worked
@@ -117,7 +117,7 @@ impl Removed {
     }
 
     /// The name of a line that says nothing.
-    fn name_of(&self, worked: &Worked, line: &WorkedLine) -> Option<NameId> {
+    fn name_of(&self, worked: &Results, line: &LineResult) -> Option<NameId> {
         match &line.outcome {
             Outcome::Value { name, .. } => self.names.contains(name).then_some(*name),
             Outcome::Check { check, .. } => self
@@ -128,7 +128,7 @@ impl Removed {
         }
     }
 
-    fn worked(&self, worked: &Worked) -> Worked {
+    fn worked(&self, worked: &Results) -> Results {
         let places = Places::without(&self.checks, worked.checks.len());
         let mut seen = worked.clone();
         seen.values = worked
@@ -145,7 +145,7 @@ impl Removed {
         seen.choices = choices
             .map(|(name, story)| (*name, places.choice_story(story)))
             .collect();
-        let block = |lines: &Arc<[WorkedLine]>| {
+        let block = |lines: &Arc<[LineResult]>| {
             lines
                 .iter()
                 .map(|line| self.line(worked, line, &places))
@@ -172,17 +172,17 @@ impl Removed {
         seen
     }
 
-    fn story(&self, name: NameId, story: &Arc<NameStory>, places: &Places) -> Arc<NameStory> {
+    fn story(&self, name: NameId, story: &Arc<NameHistory>, places: &Places) -> Arc<NameHistory> {
         if self.names.contains(&name) {
-            return Arc::new(NameStory {
+            return Arc::new(NameHistory {
                 hidden: true,
-                ..NameStory::default()
+                ..NameHistory::default()
             });
         }
         if !self.held.contains(&name) && places.nothing_went {
             return Arc::clone(story);
         }
-        let mut seen = NameStory::clone(story);
+        let mut seen = NameHistory::clone(story);
         seen.checks = story
             .checks
             .iter()
@@ -195,10 +195,10 @@ impl Removed {
         Arc::new(seen)
     }
 
-    fn line(&self, worked: &Worked, line: &WorkedLine, places: &Places) -> WorkedLine {
+    fn line(&self, worked: &Results, line: &LineResult, places: &Places) -> LineResult {
         if let Some(name) = self.name_of(worked, line) {
             let remark = Some(format!("{}: {WITHHELD}", worked.text(name)));
-            return WorkedLine {
+            return LineResult {
                 at: line.at,
                 remark,
                 outcome: Outcome::Remark,
@@ -239,7 +239,7 @@ impl Removed {
 }
 
 /// The moment without what it was worked from.
-fn without_formula(moment: &mut Moment) {
+fn without_formula(moment: &mut Version) {
     let content = match (&moment.defined.content, moment.value()) {
         (Content::Formula { .. }, Some(value)) => {
             Content::Value(value.clone(), moment.unit.clone())
@@ -289,8 +289,8 @@ impl Places {
             .collect()
     }
 
-    fn choice_story(&self, story: &Arc<ChoiceStory>) -> Arc<ChoiceStory> {
-        let mut seen = ChoiceStory::clone(story);
+    fn choice_story(&self, story: &Arc<ChoiceHistory>) -> Arc<ChoiceHistory> {
+        let mut seen = ChoiceHistory::clone(story);
         seen.found.iter_mut().for_each(|choice| self.choice(choice));
         Arc::new(seen)
     }
@@ -317,7 +317,7 @@ impl Places {
     }
 }
 
-fn book(redactor: &Redactor, book: &Book, removed: &Removed, worked: &Worked) -> Book {
+fn book(redactor: &Redactor, book: &Book, removed: &Removed, worked: &Results) -> Book {
     let anchors = prose::anchors(book);
     let withheld = |text: &str| !redactor.permissions.costs && is_withheld(text, removed, worked);
     let days = book.days.iter().map(|log| {
@@ -341,7 +341,7 @@ fn book(redactor: &Redactor, book: &Book, removed: &Removed, worked: &Worked) ->
 }
 
 /// Does a reference in the text show a value that is withheld?
-fn is_withheld(text: &str, removed: &Removed, worked: &Worked) -> bool {
+fn is_withheld(text: &str, removed: &Removed, worked: &Results) -> bool {
     let name = match text.split_once('.') {
         Some((first, rest)) if first.starts_with("day") => rest,
         _ => text,
@@ -434,7 +434,7 @@ fn ledger(redactor: &Redactor, ledger: &Ledger) -> Ledger {
 
 /// The drawings of each block: without those about a name that is withheld, and without what the
 /// spread of a held value comes from.
-fn drawings(removed: &Removed, build: &Build, worked: &Worked) -> Drawings {
+fn drawings(removed: &Removed, build: &Build, worked: &Results) -> Drawings {
     let may_be_seen = |asked: &Asked| {
         let comes_from = matches!(asked, Asked::Sources(_));
         let withheld = |name: &NameId| {

@@ -7,20 +7,20 @@
 mod silent;
 
 use crate::book::Book;
-use crate::calc::{NameId, Worked};
+use crate::calc::{NameId, Results};
 use crate::diagnostics::{Diagnostic, Slug};
 use crate::jobs::JobList;
 use crate::parts::ledger::Ledger;
 
 /// What is doubtful at the end of the latest day.
-pub fn warnings(book: &Book, ledger: &Ledger, jobs: &JobList, worked: &Worked) -> Vec<Diagnostic> {
+pub fn warnings(book: &Book, ledger: &Ledger, jobs: &JobList, worked: &Results) -> Vec<Diagnostic> {
     let mut found = silent::plain_boxes(book, jobs, worked);
     found.extend(silent::ticks_without_hours(jobs));
     found.extend(figures(ledger, worked));
     found
 }
 
-fn figures(ledger: &Ledger, worked: &Worked) -> Vec<Diagnostic> {
+fn figures(ledger: &Ledger, worked: &Results) -> Vec<Diagnostic> {
     let altered = ledger.parts.values().any(|part| part.altered.is_some());
     if !altered && ledger.fitted.no_mass.is_empty() {
         return Vec::new();
@@ -33,7 +33,7 @@ fn figures(ledger: &Ledger, worked: &Worked) -> Vec<Diagnostic> {
     ratings.chain(fitted_mass(ledger, worked)).collect()
 }
 
-fn rating(ledger: &Ledger, worked: &Worked, text: &str, id: NameId) -> Option<Diagnostic> {
+fn rating(ledger: &Ledger, worked: &Results, text: &str, id: NameId) -> Option<Diagnostic> {
     let (part, key) = text
         .split_once('.')
         .filter(|(_, key)| !["mass", "cost"].contains(key))?;
@@ -53,7 +53,7 @@ fn rating(ledger: &Ledger, worked: &Worked, text: &str, id: NameId) -> Option<Di
     )
 }
 
-fn fitted_mass(ledger: &Ledger, worked: &Worked) -> Option<Diagnostic> {
+fn fitted_mass(ledger: &Ledger, worked: &Results) -> Option<Diagnostic> {
     let id = worked
         .names
         .find("fitted.mass")

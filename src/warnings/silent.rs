@@ -6,7 +6,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::book::{Book, is_id, is_reserved};
-use crate::calc::Worked;
+use crate::calc::Results;
 use crate::diagnostics::{Diagnostic, Slug};
 use crate::jobs::{Happening, Job, JobList, JobState};
 use crate::markdown::PlainBox;
@@ -20,7 +20,7 @@ const SMALL_WORDS: [&str; 18] = [
 ];
 
 /// One note a file that has tick boxes without a tail.
-pub(super) fn plain_boxes(book: &Book, jobs: &JobList, worked: &Worked) -> Vec<Diagnostic> {
+pub(super) fn plain_boxes(book: &Book, jobs: &JobList, worked: &Results) -> Vec<Diagnostic> {
     let plan = (book.plan_boxes.as_slice(), "the plan");
     let logs = book
         .days
@@ -41,7 +41,7 @@ pub(super) fn plain_boxes(book: &Book, jobs: &JobList, worked: &Worked) -> Vec<D
 }
 
 /// Every id that stands for something.
-fn taken(book: &Book, jobs: &JobList, worked: &Worked) -> BTreeSet<String> {
+fn taken(book: &Book, jobs: &JobList, worked: &Results) -> BTreeSet<String> {
     let jobs = jobs.by_id.keys().cloned();
     let values = worked.names.iter().map(|(text, _)| text.to_owned());
     jobs.chain(book.parts.keys().cloned())

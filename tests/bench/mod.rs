@@ -7,7 +7,7 @@
 #![allow(dead_code)]
 
 use shimbook::book::{Block, Book, BuildSheet, CrewMember, DayLog, Entry, Judge, Line, UnitSystem};
-use shimbook::calc::{Moment, Verdict, Worked, work_out};
+use shimbook::calc::{Results, Verdict, Version, work_out};
 use shimbook::diagnostics::Diagnostic;
 use shimbook::markdown::Prose;
 use shimbook::parts::figures::Figures;
@@ -16,7 +16,7 @@ use shimbook::source::{FileId, Sources, Span};
 
 /// A worked book, and what was said about it.
 pub struct Bench {
-    pub worked: Worked,
+    pub worked: Results,
     pub diagnostics: Vec<Diagnostic>,
 }
 
@@ -108,7 +108,7 @@ fn lines(file: FileId, mut at: usize, block: &str) -> Vec<Line> {
 
 impl Bench {
     /// The latest moment of a name.
-    pub fn moment(&self, name: &str) -> &Moment {
+    pub fn moment(&self, name: &str) -> &Version {
         let id = self
             .worked
             .names

@@ -5,16 +5,16 @@
 
 use std::collections::BTreeMap;
 
-use shimbook::calc::{Content, Known, Moment, NameId, Worked, plain};
+use shimbook::calc::{Content, Known, NameId, Results, Version, plain};
 
 /// Every moment of every name, in the order of the book.
 pub struct Trees<'w> {
-    moments: Vec<(usize, &'w Moment)>,
+    moments: Vec<(usize, &'w Version)>,
     names: usize,
 }
 
-pub fn trees(worked: &Worked) -> Trees<'_> {
-    let mut moments: Vec<(usize, &Moment)> = worked
+pub fn trees(worked: &Results) -> Trees<'_> {
+    let mut moments: Vec<(usize, &Version)> = worked
         .values
         .iter()
         .enumerate()
@@ -45,7 +45,7 @@ impl Trees<'_> {
 }
 
 /// The measured name that most formulas read.
-pub fn busiest_reading(worked: &Worked) -> String {
+pub fn busiest_reading(worked: &Results) -> String {
     let mut readers: BTreeMap<usize, usize> = BTreeMap::new();
     for moment in worked
         .values

@@ -17,7 +17,7 @@ use std::time::{Duration, Instant};
 
 use big_book::{Scale, book};
 use shimbook::book::{self, Book};
-use shimbook::calc::{Timeline, Worked};
+use shimbook::calc::{Results, Timeline};
 use shimbook::io::BookFiles;
 use shimbook::parts::figures::{self, Figures};
 use shimbook::parts::ledger;
@@ -93,7 +93,7 @@ impl Sums {
         }
     }
 
-    fn work_out(&self) -> (Worked, Vec<shimbook::diagnostics::Diagnostic>) {
+    fn work_out(&self) -> (Results, Vec<shimbook::diagnostics::Diagnostic>) {
         self.up_to(self.book.days.len()).finish()
     }
 
@@ -109,7 +109,7 @@ impl Sums {
 }
 
 /// One more day with one line: the reading that most hangs on, measured again.
-fn remeasured(texts: &BTreeMap<String, String>, worked: &Worked) -> Duration {
+fn remeasured(texts: &BTreeMap<String, String>, worked: &Results) -> Duration {
     let name = plain::busiest_reading(worked);
     let last = worked
         .names

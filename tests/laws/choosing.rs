@@ -1,7 +1,7 @@
 //! What `choose` and `stack` give holds when it is cut and put back.
 
 use proptest::prelude::*;
-use shimbook::calc::{ChoiceOutcome, Verdict, Worked};
+use shimbook::calc::{ChoiceOutcome, Results, Verdict};
 
 use crate::bench::work;
 
@@ -15,7 +15,7 @@ fn checks(gap: f64, spread: f64, room: f64, tilt: f64) -> String {
     )
 }
 
-fn all_in_limits(worked: &Worked) -> bool {
+fn all_in_limits(worked: &Results) -> bool {
     worked.checks.iter().all(|check| {
         check
             .latest()
@@ -24,7 +24,7 @@ fn all_in_limits(worked: &Worked) -> bool {
 }
 
 /// The choice of `size`: the size taken, and every handy one, in mm.
-fn sizes(worked: &Worked) -> Vec<f64> {
+fn sizes(worked: &Results) -> Vec<f64> {
     let id = worked.names.find("size").expect("it is asked for");
     match worked.choices[&id]
         .found

@@ -1,7 +1,7 @@
 //! No text makes the program panic, and nothing ever comes to something that is not a number.
 
 use proptest::prelude::*;
-use shimbook::calc::Worked;
+use shimbook::calc::Results;
 use shimbook::quantity::{Literal, Unit, Units, Value};
 
 use crate::bench::work;
@@ -137,7 +137,7 @@ fn value_is_sound(value: &Value, unit: &Unit) -> bool {
 }
 
 /// What of a worked book is no number, if anything.
-fn unsound(worked: &Worked) -> Option<String> {
+fn unsound(worked: &Results) -> Option<String> {
     let moments = worked.values.iter().flat_map(|story| &story.moments);
     let bad_value = moments
         .filter_map(|m| m.value().map(|v| (v, &m.unit)))

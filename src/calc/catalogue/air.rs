@@ -1,7 +1,7 @@
 //! Air: its density and moisture, the standard atmosphere, correction of measured power.
 
 use super::argument::{quantity, reading, word, word_or_first};
-use super::{Argument, Domain, Formula, Inputs, Outcome, Outside, Word, Worked};
+use super::{Argument, Domain, Formula, Inputs, Outcome, Outside, Word, WorkedExample};
 use crate::calc::dual::Dual;
 use crate::quantity::Dimension;
 
@@ -118,7 +118,7 @@ const SATURATION_PRESSURE: Formula = Formula {
     equation: "ln(p / 22.064 MPa) = (Tc/T) · (a1·u + a2·u^1.5 + a3·u^3 + a4·u^3.5 + a5·u^4 + a6·u^7.5), u = 1 - T/Tc, Tc = 647.096 K",
     source: IAPWS,
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "saturation_pressure(25 degC)",
         comes_to: "3.1698 kPa",
     },
@@ -135,7 +135,7 @@ const DRY_PRESSURE: Formula = Formula {
     equation: "pressure - humidity · saturation pressure at the temperature",
     source: MOIST,
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "dry_pressure(25 degC, 100 kPa, 50 %)",
         comes_to: "98.41509 kPa",
     },
@@ -152,7 +152,7 @@ const AIR_DENSITY: Formula = Formula {
     equation: "dry pressure / (287.05287 · T) + vapour pressure / (461.523 · T)",
     source: MOIST,
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "air_density(25 degC, 100 kPa, 50 %)",
         comes_to: "1.161431 kg/m^3",
     },
@@ -188,7 +188,7 @@ const STANDARD_TEMPERATURE: Formula = Formula {
     equation: "15 degC - 6.5 K/km · H, H = r·z/(r + z) with r = 6356766 m for a geometric height z",
     source: STANDARD,
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "standard_temperature(1000 m)",
         comes_to: "8.501 degC",
     },
@@ -205,7 +205,7 @@ const STANDARD_PRESSURE: Formula = Formula {
     equation: "101.325 kPa · (T / 288.15 K)^5.25588, T from standard_temperature",
     source: STANDARD,
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "standard_pressure(1000 m)",
         comes_to: "89.87628 kPa",
     },
@@ -224,7 +224,7 @@ const STANDARD_DENSITY: Formula = Formula {
     equation: "pressure / (287.05287 · T), both of the standard atmosphere",
     source: STANDARD,
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "standard_density(1000 m)",
         comes_to: "1.11166 kg/m^3",
     },
@@ -249,7 +249,7 @@ const DENSITY_ALTITUDE: Formula = Formula {
     equation: "(288.15 K / 6.5 K/km) · (1 - (density / 1.225)^(1 / 4.25588))",
     source: STANDARD,
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "density_altitude(1.1116 kg/m^3)",
         comes_to: "1000.39 m",
     },
@@ -295,7 +295,7 @@ const POWER_CORRECTION: Formula = Formula {
     equation: "as the law named; each is 1 at 99 kPa dry and 25 degC",
     source: "SAE J1349 (1990 and 2004 forms, second-hand: the standard was not read); ISO 1585:2020 / UN R85 Annex 5 (from memory)",
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "power_correction(96 kPa, 30 degC, by: j1349_2004)",
         comes_to: "1.046901",
     },

@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use super::argument::{length, number, quantity};
-use super::{Argument, Domain, Formula, Outcome, Worked};
+use super::{Argument, Domain, Formula, Outcome, WorkedExample};
 use crate::calc::dual::Dual;
 use crate::quantity::Dimension;
 
@@ -47,7 +47,7 @@ const PEDAL_RATIO: Formula = Formula {
     equation: "pedal / pushrod",
     source: "lever",
     caution: NO_APPROVAL,
-    worked: Worked {
+    worked: WorkedExample {
         call: "pedal_ratio(pedal: 275 mm, pushrod: 50 mm)",
         comes_to: "5.5000",
     },
@@ -73,7 +73,7 @@ const LINE_PRESSURE: Formula = Formula {
     equation: "force / ((pi/4) · bore²)",
     source: "hydrostatics",
     caution: NO_APPROVAL,
-    worked: Worked {
+    worked: WorkedExample {
         call: "line_pressure(1500 N, 19.05 mm)",
         comes_to: "52.62734 bar",
     },
@@ -97,7 +97,7 @@ const PISTON_AREA: Formula = Formula {
     equation: "pistons · (pi/4) · bore²",
     source: "definition",
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "piston_area(38 mm, 2)",
         comes_to: "2268.2299 mm2",
     },
@@ -129,7 +129,7 @@ const CLAMP_FORCE: Formula = Formula {
     equation: "pressure · area",
     source: "hydrostatics",
     caution: NO_APPROVAL,
-    worked: Worked {
+    worked: WorkedExample {
         call: "clamp_force(52 bar, 2268.23 mm2)",
         comes_to: "11794.80 N",
     },
@@ -164,7 +164,7 @@ const BRAKE_TORQUE: Formula = Formula {
     equation: "2 · friction · clamp · radius",
     source: "friction on two faces",
     caution: NO_APPROVAL,
-    worked: Worked {
+    worked: WorkedExample {
         call: "brake_torque(12000 N, friction: 0.4, radius: 140 mm)",
         comes_to: "1344.00 N-m",
     },
@@ -191,7 +191,7 @@ const PEDAL_TRAVEL: Formula = Formula {
     equation: "ratio · volume / ((pi/4) · bore²)",
     source: "the fluid keeps its volume",
     caution: NO_APPROVAL,
-    worked: Worked {
+    worked: WorkedExample {
         call: "pedal_travel(5.5, 6 cc, 19.05 mm)",
         comes_to: "115.78015 mm",
     },

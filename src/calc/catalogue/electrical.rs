@@ -4,7 +4,7 @@ use std::f64::consts::PI;
 
 use super::argument::{number, quantity, reading, word_or_first};
 use super::materials::{CONDUCTOR_WORDS, CONDUCTORS, Conductor};
-use super::{Argument, Domain, Formula, Outcome, Worked};
+use super::{Argument, Domain, Formula, Outcome, WorkedExample};
 use crate::calc::dual::Dual;
 use crate::quantity::Dimension;
 
@@ -79,7 +79,7 @@ const AWG_DIAMETER: Formula = Formula {
     equation: "0.005 in · 92^((36 - gauge) / 39)",
     source: AWG,
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "awg_diameter(10)",
         comes_to: "2.5881867 mm",
     },
@@ -98,7 +98,7 @@ const AWG_AREA: Formula = Formula {
     equation: "(pi/4) · diameter², diameter from awg_diameter",
     source: AWG,
     caution: CABLE,
-    worked: Worked {
+    worked: WorkedExample {
         call: "awg_area(10)",
         comes_to: "5.261155 mm2",
     },
@@ -117,7 +117,7 @@ const AWG_RESISTANCE: Formula = Formula {
     equation: "rho · (1 + 0.00393 · (t - 20)) / area, rho = 1.7241e-8 ohm·m",
     source: "resistivity and its rise: NBS Handbook 100, annealed copper of 100 % IACS. Stranded cable is a few percent higher (from memory)",
     caution: CABLE,
-    worked: Worked {
+    worked: WorkedExample {
         call: "awg_resistance(10, 60 degC)",
         comes_to: "3.792187 mohm/m",
     },
@@ -147,7 +147,7 @@ const CABLE_RESISTANCE: Formula = Formula {
     equation: "rho · (1 + rise · (t - 20)) · length / area",
     source: "resistivity and its rise as the conductor says. Stranded cable is a few percent higher (from memory)",
     caution: CABLE,
-    worked: Worked {
+    worked: WorkedExample {
         call: "cable_resistance(5 m, 16 mm2, 60 degC)",
         comes_to: "6.2347766 mohm",
     },
@@ -178,7 +178,7 @@ const WIRE_DROP: Formula = Formula {
     equation: "drop = current · 2 · length · rho / area",
     source: "Ohm's law; resistivity of annealed copper from NBS Handbook 100. Stranded cable is a few percent higher, hot cable 0.39 % for each K",
     caution: CABLE,
-    worked: Worked {
+    worked: WorkedExample {
         call: "wire_drop(20 A, 15 ft, 5.2612 mm2)",
         comes_to: "0.59930 V",
     },
@@ -214,7 +214,7 @@ const FUSE_SHARE: Formula = Formula {
     equation: "fuse / ampacity",
     source: "definition; to be checked with: at most 100 %",
     caution: FUSE,
-    worked: Worked {
+    worked: WorkedExample {
         call: "fuse_share(30 A, ampacity: 40 A)",
         comes_to: "75.000 %",
     },
@@ -240,7 +240,7 @@ const FUSE_LOAD: Formula = Formula {
     equation: "current / fuse",
     source: "definition; steady loads are kept to about 75 % at room temperature (common practice), less where it is hot: see the fuse's own curve",
     caution: FUSE,
-    worked: Worked {
+    worked: WorkedExample {
         call: "fuse_load(22 A, 30 A)",
         comes_to: "73.33333 %",
     },
@@ -279,7 +279,7 @@ const CURRENT_FOR_POWER: Formula = Formula {
     equation: "power / (voltage · efficiency)",
     source: "definition",
     caution: CABLE,
-    worked: Worked {
+    worked: WorkedExample {
         call: "current_for_power(1500 W, 12 V, 85 %)",
         comes_to: "147.05882 A",
     },

@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use super::argument::{length, number, quantity};
-use super::{Argument, Domain, Formula, Inputs, Outcome, Outside, Worked};
+use super::{Argument, Domain, Formula, Inputs, Outcome, Outside, WorkedExample};
 use crate::calc::dual::Dual;
 use crate::quantity::Dimension;
 
@@ -42,7 +42,7 @@ const DISPLACEMENT: Formula = Formula {
     equation: "(pi/4) · bore² · stroke · cylinders",
     source: "definition",
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "displacement(4.000 in, 3.480 in, 8)",
         comes_to: "5.73298 L",
     },
@@ -83,7 +83,7 @@ const COMPRESSION_RATIO: Formula = Formula {
     equation: "(swept + left) / left, left = chamber + dish + gasket + deck volumes",
     source: "definition",
     caution: MAKER_OF_ENGINE,
-    worked: Worked {
+    worked: WorkedExample {
         call: "compression_ratio(4.000 in, 3.480 in, chamber: 64 cc, dish: 5 cc, gasket_bore: 4.100 in, gasket: 0.040 in, deck: 0.010 in)",
         comes_to: "9.9900",
     },
@@ -123,7 +123,7 @@ const PISTON_SPEED: Formula = Formula {
     equation: "2 · stroke · turns in a second",
     source: "definition",
     caution: MAKER_OF_ENGINE,
-    worked: Worked {
+    worked: WorkedExample {
         call: "piston_speed(3.480 in, 6500 rpm)",
         comes_to: "19.1516 m/s",
     },
@@ -163,7 +163,7 @@ const INJECTOR_FLOW: Formula = Formula {
     equation: "power · consumption / (injectors · duty)",
     source: "definition of brake specific fuel consumption; Heywood, Internal Combustion Engine Fundamentals (from memory)",
     caution: FUEL,
-    worked: Worked {
+    worked: WorkedExample {
         call: "injector_flow(500 hp, 0.50 lb/hp/h, injectors: 8, duty: 80 %)",
         comes_to: "17.718452 kg/h",
     },
@@ -197,7 +197,7 @@ const VOLUME_FLOW: Formula = Formula {
     equation: "flow / density; the usual 10.5 cc/min for 1 lb/h hides 0.72 g/cc",
     source: "definition",
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "volume_flow(39.0625 lb/h, 0.72 g/cc)",
         comes_to: "410.14935 cc/min",
     },
@@ -236,7 +236,7 @@ const FLOW_AT_PRESSURE: Formula = Formula {
     equation: "flow · sqrt(across / rated)",
     source: "flow through an orifice goes with the root of the pressure across it (Bernoulli); an injector's own sheet comes first",
     caution: FUEL,
-    worked: Worked {
+    worked: WorkedExample {
         call: "flow_at_pressure(440 cc/min, 3 bar, 4 bar)",
         comes_to: "508.06824 cc/min",
     },
@@ -268,7 +268,7 @@ const BOOST_RATIO: Formula = Formula {
     equation: "(ambient + boost) / ambient, without losses in filter and cooler",
     source: "definition",
     caution: MAKER_OF_ENGINE,
-    worked: Worked {
+    worked: WorkedExample {
         call: "boost_ratio(10 psi, 14.696 psi)",
         comes_to: "1.6804573",
     },

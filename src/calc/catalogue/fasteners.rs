@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use super::argument::{length, number, quantity, word, word_or_first};
-use super::{Argument, Domain, Formula, Inputs, Outcome, Outside, Word, Worked};
+use super::{Argument, Domain, Formula, Inputs, Outcome, Outside, Word, WorkedExample};
 use crate::calc::dual::Dual;
 use crate::quantity::Dimension;
 
@@ -62,7 +62,7 @@ const STRESS_AREA: Formula = Formula {
     equation: "(pi/4) · (size - 0.938194 · pitch)²; for unified threads 0.9743 · pitch",
     source: "ISO 898-1:2013 (metric); Shigley's Mechanical Engineering Design, 9th ed., Table 8-2, after ANSI B1.1 / ASME B1.1 (unified)",
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "stress_area(8 mm, 1.25 mm)",
         comes_to: "36.608543 mm2",
     },
@@ -134,7 +134,7 @@ const NUT_FACTOR: Formula = Formula {
     equation: "table",
     source: "Shigley's Mechanical Engineering Design, 9th ed., Table 8-15; scatter ±25 to 30 %, of which the larger is carried",
     caution: TIGHTENING,
-    worked: Worked {
+    worked: WorkedExample {
         call: "nut_factor(lubricated)",
         comes_to: "0.1800",
     },
@@ -156,7 +156,7 @@ const TORQUE_FOR_PRELOAD: Formula = Formula {
     equation: "torque = nut_factor · preload · size",
     source: "Shigley's Mechanical Engineering Design, 9th ed., Eq. 8-27 and Example 8-3(b)",
     caution: TIGHTENING,
-    worked: Worked {
+    worked: WorkedExample {
         call: "torque_for_preload(20 kN, 8 mm, 0.2)",
         comes_to: "32.000 N-m",
     },
@@ -183,7 +183,7 @@ const PRELOAD_FROM_TORQUE: Formula = Formula {
     equation: "preload = torque / (nut_factor · size)",
     source: "Shigley's Mechanical Engineering Design, 9th ed., Eq. 8-27",
     caution: TIGHTENING,
-    worked: Worked {
+    worked: WorkedExample {
         call: "preload_from_torque(25 N-m, 8 mm, 0.2)",
         comes_to: "15625 N",
     },
@@ -206,7 +206,7 @@ const TORQUE_FROM_FRICTION: Formula = Formula {
     equation: "torque = preload · (dm/2 · (tan l + f·sec 30) / (1 - f·tan l·sec 30) + 0.625 · size · fc), tan l = pitch / (pi·dm), dm = size - 0.649519 · pitch",
     source: "Shigley's Mechanical Engineering Design, 9th ed., Eq. 8-26",
     caution: TIGHTENING,
-    worked: Worked {
+    worked: WorkedExample {
         call: "torque_from_friction(30 kN, 10 mm, 1.5 mm, thread: 0.15, collar: 0.12)",
         comes_to: "53.39456 N-m",
     },
@@ -250,7 +250,7 @@ const BOLT_STRESS: Formula = Formula {
     caution: Some(
         "Plain tension only: no bending, no fatigue, no shear. The makers' figures and licensed practice come first.",
     ),
-    worked: Worked {
+    worked: WorkedExample {
         call: "bolt_stress(25000 lbf, 0.373 in2)",
         comes_to: "462.1151 MPa",
     },
@@ -301,7 +301,7 @@ const PROOF_LOAD: Formula = Formula {
     equation: "stress area · proof stress of the class",
     source: PROOF,
     caution: MARKED,
-    worked: Worked {
+    worked: WorkedExample {
         call: "proof_load(8 mm, 1.25 mm, class: 10.9)",
         comes_to: "30.385091 kN",
     },
@@ -318,7 +318,7 @@ const SHARE_OF_PROOF: Formula = Formula {
     equation: "preload / proof load",
     source: PROOF,
     caution: MARKED,
-    worked: Worked {
+    worked: WorkedExample {
         call: "share_of_proof(20 kN, 8 mm, 1.25 mm, class: 10.9)",
         comes_to: "65.821755 %",
     },

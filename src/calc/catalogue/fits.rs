@@ -1,7 +1,7 @@
 //! Limits and fits after ISO 286, from the tabulated integers.
 
 use super::argument::{length, word};
-use super::{Argument, Domain, Formula, Inputs, Outcome, Outside, Word, Worked};
+use super::{Argument, Domain, Formula, Inputs, Outcome, Outside, Word, WorkedExample};
 use crate::calc::dual::Dual;
 use crate::quantity::Dimension;
 
@@ -89,7 +89,7 @@ const TOLERANCE_WIDTH: Formula = Formula {
     equation: "table; bands are over one size up to and including the next",
     source: "ISO 286-1:2010 Table 1: over 3 up to 30 mm read in a secondary copy, the other bands from memory and checked against the i-formula",
     caution: FIT,
-    worked: Worked {
+    worked: WorkedExample {
         call: "tolerance_width(25 mm, it7)",
         comes_to: "0.0210 mm",
     },
@@ -111,7 +111,7 @@ const G_DEVIATION: Formula = Formula {
     equation: "table; bands are over one size up to and including the next",
     source: "ISO 286-1:2010 Table 4: from memory, 20 and 25 mm confirmed by public tables, all bands by -2.5·D^0.34 µm",
     caution: FIT,
-    worked: Worked {
+    worked: WorkedExample {
         call: "g_deviation(25 mm)",
         comes_to: "-0.0070 mm",
     },

@@ -1,7 +1,7 @@
 //! Gearing: ratios, tyres, road speed, the force at the road.
 
 use super::argument::{length, number, quantity};
-use super::{Argument, Domain, Formula, Outcome, Worked};
+use super::{Argument, Domain, Formula, Outcome, WorkedExample};
 use crate::quantity::Dimension;
 
 pub(super) const FORMULAS: &[&Formula] = &[
@@ -45,7 +45,7 @@ const ROAD_SPEED: Formula = Formula {
     equation: "v = speed · tyre / (2 · ratio)",
     source: "definition",
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "road_speed(6500 rpm, 28 in, 4.1)",
         comes_to: "212.531 km/h",
     },
@@ -62,7 +62,7 @@ const TURNING_SPEED: Formula = Formula {
     equation: "n = 2 · speed · ratio / tyre",
     source: "definition",
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "turning_speed(100 km/h, 28 in, 4.1)",
         comes_to: "3058.3768 rpm",
     },
@@ -89,7 +89,7 @@ const RATIO_FOR_SPEED: Formula = Formula {
     equation: "ratio = speed · tyre / (2 · road)",
     source: "definition",
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "ratio_for_speed(6500 rpm, 28 in, road: 200 km/h)",
         comes_to: "4.3568864",
     },
@@ -113,7 +113,7 @@ const OVERALL_RATIO: Formula = Formula {
     equation: "gear · axle",
     source: "definition",
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "overall_ratio(2.5, 3.73)",
         comes_to: "9.325",
     },
@@ -133,7 +133,7 @@ const TEETH_RATIO: Formula = Formula {
     equation: "driven / driving",
     source: "definition",
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "teeth_ratio(driving: 17, driven: 48)",
         comes_to: "2.8235294",
     },
@@ -166,7 +166,7 @@ const TYRE_DIAMETER: Formula = Formula {
     equation: "rim + 2 · section · aspect",
     source: "definition of the size marking; the rolling diameter is a few percent smaller: measure it loaded, or take the maker's",
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "tyre_diameter(255 mm, 40 %, 18 in)",
         comes_to: "661.2 mm",
     },
@@ -200,7 +200,7 @@ const DRIVING_FORCE: Formula = Formula {
     equation: "F = torque · ratio · efficiency / (tyre / 2)",
     source: "definition",
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "driving_force(400 N-m, ratio: 10, tyre: 650 mm, efficiency: 100 %)",
         comes_to: "12307.692 N",
     },

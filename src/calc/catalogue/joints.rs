@@ -6,7 +6,7 @@
 use std::f64::consts::PI;
 
 use super::argument::{quantity, word_or_first};
-use super::{Argument, Domain, Formula, Inputs, Outcome, Outside, Word, Worked};
+use super::{Argument, Domain, Formula, Inputs, Outcome, Outside, Word, WorkedExample};
 use crate::calc::dual::Dual;
 use crate::quantity::Dimension;
 
@@ -72,7 +72,7 @@ const JOINT_ANGLE: Formula = Formula {
     equation: "angle between (1, tan plan_1, tan side_1) and (1, tan plan_2, tan side_2)",
     source: "geometry of the projected angles; for one level shaft it is tan² = tan² side + tan² plan, as in the SAE Universal Joint and Driveshaft Design Manual AE-7 (from memory)",
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "joint_angle(4 deg, 0 deg, 3 deg, 0 deg)",
         comes_to: "4.994169 deg",
     },
@@ -127,7 +127,7 @@ const JOINT_SPEED_RATIO: Formula = Formula {
     equation: "ratio = cos joint / (1 - sin² joint · cos² turn); at turn 0 it is greatest, 1 / cos joint",
     source: "kinematics of the cross joint; Mechanical Engineer's Data Handbook (J. Carvill), 2.4.3, p. 72. Books that take the zero a quarter turn off print sin² turn",
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "joint_speed_ratio(joint: 10 deg, turn: 30 deg)",
         comes_to: "1.0075948",
     },
@@ -148,7 +148,7 @@ const JOINT_FASTEST: Formula = Formula {
     equation: "1 / cos joint",
     source: HANDBOOK,
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "joint_fastest(10 deg)",
         comes_to: "1.0154266",
     },
@@ -165,7 +165,7 @@ const JOINT_SLOWEST: Formula = Formula {
     equation: "cos joint",
     source: HANDBOOK,
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "joint_slowest(10 deg)",
         comes_to: "0.98480775",
     },
@@ -182,7 +182,7 @@ const JOINT_FLUCTUATION: Formula = Formula {
     equation: "1 / cos joint - cos joint = sin joint · tan joint; some books quote half of it, as ±",
     source: "kinematics of the cross joint, derived from Mechanical Engineer's Data Handbook (J. Carvill), 2.4.3, p. 72",
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "joint_fluctuation(10 deg)",
         comes_to: "3.0618859 %",
     },
@@ -205,7 +205,7 @@ const JOINT_ANGLE_FOR_FLUCTUATION: Formula = Formula {
     equation: "1 / cos joint - cos joint = fluctuation, solved for the joint",
     source: "kinematics of the cross joint, as joint_fluctuation",
     caution: MAKER,
-    worked: Worked {
+    worked: WorkedExample {
         call: "joint_angle_for_fluctuation(12 %)",
         comes_to: "19.6442 deg",
     },
@@ -237,7 +237,7 @@ const JOINT_PAIR_FASTEST: Formula = Formula {
     equation: "in phase: cos of the lesser angle / cos of the greater; turned: 1 / (cos joint_1 · cos joint_2)",
     source: HANDBOOK,
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "joint_pair_fastest(6 deg, 6 deg, forks: turned)",
         comes_to: "1.0110469",
     },
@@ -254,7 +254,7 @@ const JOINT_PAIR_FLUCTUATION: Formula = Formula {
     equation: "r - 1 / r with r from joint_pair_fastest",
     source: HANDBOOK,
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "joint_pair_fluctuation(6 deg, 4 deg)",
         comes_to: "0.61084955 %",
     },
@@ -274,7 +274,7 @@ const JOINT_PAIR_ANGLE: Formula = Formula {
     equation: "cos angle = cos of the greater angle / cos of the lesser; about sqrt(greater² - lesser²)",
     source: "kinematics; the approximation is the one in the SAE Universal Joint and Driveshaft Design Manual AE-7 (from memory)",
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "joint_pair_angle(6 deg, 4 deg)",
         comes_to: "4.475776 deg",
     },

@@ -69,7 +69,7 @@ pub struct Formula {
     /// What to mind where its result can hurt somebody.
     pub caution: Option<&'static str>,
     /// A call that anybody can check by hand, and what it comes to.
-    pub worked: Worked,
+    pub worked: WorkedExample,
     /// The published rows it is held against in the tests.
     pub held_against: &'static [&'static str],
     pub(super) work: fn(&Inputs) -> Result<Outcome, Outside>,
@@ -77,7 +77,7 @@ pub struct Formula {
 
 /// A worked check: a call, and its result to the digits printed.
 #[derive(Debug)]
-pub struct Worked {
+pub struct WorkedExample {
     /// The call, as in a sums block.
     pub call: &'static str,
     /// What it comes to, with its unit.

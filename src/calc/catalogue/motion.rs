@@ -1,7 +1,7 @@
 //! Stopping and energy of motion.
 
 use super::argument::quantity;
-use super::{Argument, Domain, Formula, Outcome, Worked};
+use super::{Argument, Domain, Formula, Outcome, WorkedExample};
 use crate::quantity::Dimension;
 
 pub(super) const FORMULAS: &[&Formula] =
@@ -38,7 +38,7 @@ const STOPPING_DISTANCE: Formula = Formula {
     equation: "speed² / (2 · deceleration)",
     source: "definition of an even deceleration",
     caution: NO_APPROVAL,
-    worked: Worked {
+    worked: WorkedExample {
         call: "stopping_distance(100 km/h, 7 m/s^2)",
         comes_to: "55.114638 m",
     },
@@ -64,7 +64,7 @@ const STOPPING_DECELERATION: Formula = Formula {
     equation: "speed² / (2 · distance)",
     source: "definition of an even deceleration",
     caution: NO_APPROVAL,
-    worked: Worked {
+    worked: WorkedExample {
         call: "stopping_deceleration(100 km/h, 60 m)",
         comes_to: "6.4300412 m/s^2",
     },
@@ -90,7 +90,7 @@ const KINETIC_ENERGY: Formula = Formula {
     equation: "mass · speed² / 2; 1 N-m is 1 J",
     source: "definition",
     caution: NO_APPROVAL,
-    worked: Worked {
+    worked: WorkedExample {
         call: "kinetic_energy(1300 kg, 100 km/h)",
         comes_to: "501543.21 N-m",
     },

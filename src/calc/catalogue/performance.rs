@@ -1,7 +1,7 @@
 //! Power, mass and the quarter mile.
 
 use super::argument::{quantity, word_or_first};
-use super::{Argument, Domain, Formula, Inputs, Outcome, Outside, Word, Worked};
+use super::{Argument, Domain, Formula, Inputs, Outcome, Outside, Word, WorkedExample};
 use crate::calc::dual::Dual;
 use crate::quantity::Dimension;
 
@@ -116,7 +116,7 @@ const QUARTER_MILE_TIME: Formula = Formula {
     equation: "t = 5.825 s · (mass in lb / power in hp)^(1/3)",
     source: LAW,
     caution: CLOSED_COURSE,
-    worked: Worked {
+    worked: WorkedExample {
         call: "quarter_mile_time(3200 lb, 400 hp)",
         comes_to: "11.65 s",
     },
@@ -141,7 +141,7 @@ const QUARTER_MILE_SPEED: Formula = Formula {
     equation: "v = 234 mph · (power in hp / mass in lb)^(1/3)",
     source: LAW,
     caution: CLOSED_COURSE,
-    worked: Worked {
+    worked: WorkedExample {
         call: "quarter_mile_speed(3200 lb, 400 hp)",
         comes_to: "188.2932 km/h",
     },
@@ -167,7 +167,7 @@ const POWER_FOR_TIME: Formula = Formula {
     equation: "power in hp = mass in lb · (5.825 s / time)^3",
     source: LAW,
     caution: CLOSED_COURSE,
-    worked: Worked {
+    worked: WorkedExample {
         call: "power_for_time(3200 lb, 11.65 s)",
         comes_to: "298.27995 kW",
     },
@@ -205,7 +205,7 @@ const POWER_FOR_SPEED: Formula = Formula {
     equation: "power in hp = mass in lb · (speed / 234 mph)^3",
     source: LAW,
     caution: CLOSED_COURSE,
-    worked: Worked {
+    worked: WorkedExample {
         call: "power_for_speed(3200 lb, 117 mph)",
         comes_to: "298.27995 kW",
     },
@@ -231,7 +231,7 @@ const MASS_FOR_TIME: Formula = Formula {
     equation: "mass in lb = power in hp · (time / 5.825 s)^3",
     source: LAW,
     caution: CLOSED_COURSE,
-    worked: Worked {
+    worked: WorkedExample {
         call: "mass_for_time(400 hp, 11.65 s)",
         comes_to: "1451.4956 kg",
     },
@@ -257,7 +257,7 @@ const CONSTANT_POWER_TIME: Formula = Formula {
     equation: "t = 1.5 · distance / v, v from constant_power_speed",
     source: IDEAL,
     caution: CLOSED_COURSE,
-    worked: Worked {
+    worked: WorkedExample {
         call: "constant_power_time(1300 kg, 200 kW, 402.336 m)",
         comes_to: "10.578268 s",
     },
@@ -274,7 +274,7 @@ const CONSTANT_POWER_SPEED: Formula = Formula {
     equation: "v = (3 · power · distance / mass)^(1/3)",
     source: IDEAL,
     caution: CLOSED_COURSE,
-    worked: Worked {
+    worked: WorkedExample {
         call: "constant_power_speed(1300 kg, 200 kW, 402.336 m)",
         comes_to: "205.3847 km/h",
     },
@@ -310,7 +310,7 @@ const POWER_FROM_TORQUE: Formula = Formula {
     equation: "power = torque · speed",
     source: "definition",
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "power_from_torque(400 lb-ft, 6000 rpm)",
         comes_to: "340.7542 kW",
     },
@@ -342,7 +342,7 @@ const TORQUE_FROM_POWER: Formula = Formula {
     equation: "torque = power / speed",
     source: "definition",
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "torque_from_power(200 kW, 8000 rpm)",
         comes_to: "238.73241 N-m",
     },

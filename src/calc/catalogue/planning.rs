@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use super::argument::quantity;
-use super::{Argument, Domain, Formula, Inputs, Outcome, Outside, Worked};
+use super::{Argument, Domain, Formula, Inputs, Outcome, Outside, WorkedExample};
 use crate::calc::dual::Dual;
 use crate::quantity::Dimension;
 
@@ -50,7 +50,7 @@ const THREE_POINT_TIME: Formula = Formula {
     equation: "(least + 4 · likely + most) / 6",
     source: SOURCE,
     caution: NO_PROMISE,
-    worked: Worked {
+    worked: WorkedExample {
         call: "three_point_time(6 h, 7 h, 14 h)",
         comes_to: "8 h",
     },
@@ -84,7 +84,7 @@ const THREE_POINT_DEVIATION: Formula = Formula {
     equation: "(most - least) / 6; variances of jobs that follow each other add up",
     source: SOURCE,
     caution: NO_PROMISE,
-    worked: Worked {
+    worked: WorkedExample {
         call: "three_point_deviation(5 h, 17 h)",
         comes_to: "2 h",
     },
@@ -134,7 +134,7 @@ const CHANCE_BY: Formula = Formula {
     equation: "normal distribution at (limit - mean) / deviation; to 1.5e-7",
     source: "central limit theorem; error function by Abramowitz and Stegun, Handbook of Mathematical Functions, 7.1.26",
     caution: NO_PROMISE,
-    worked: Worked {
+    worked: WorkedExample {
         call: "chance_by(28 h, 24 h, sqrt(5) * 1 h)",
         comes_to: "96.318 %",
     },

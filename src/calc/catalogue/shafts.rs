@@ -5,7 +5,7 @@ use std::f64::consts::PI;
 
 use super::argument::{length, quantity, word};
 use super::materials::{ELASTIC, ELASTIC_WORDS};
-use super::{Argument, Domain, Formula, Inputs, Outcome, Outside, Worked};
+use super::{Argument, Domain, Formula, Inputs, Outcome, Outside, WorkedExample};
 use crate::calc::dual::Dual;
 use crate::quantity::Dimension;
 
@@ -66,7 +66,7 @@ const SHAFT_CRITICAL_SPEED: Formula = Formula {
         "Keep well below it. The makers of shafts ask for a margin; end fittings, slip joints and out-of-balance lower it. \
          A turning shaft wants a guard and a loop, must be balanced, and nobody stands in its plane.",
     ),
-    worked: Worked {
+    worked: WorkedExample {
         call: "shaft_critical_speed(length: 1300 mm, od: 80 mm, wall: 2.5 mm, of: steel)",
         comes_to: "7831.9 rpm",
     },
@@ -101,7 +101,7 @@ const TUBE_SHEAR_STRESS: Formula = Formula {
     equation: "stress = torque · (od/2) / J, J = (pi/32) · (od⁴ - id⁴)",
     source: TORSION,
     caution: PLAIN_TUBE,
-    worked: Worked {
+    worked: WorkedExample {
         call: "tube_shear_stress(600 N-m, od: 80 mm, wall: 2.5 mm)",
         comes_to: "26.231587 MPa",
     },
@@ -128,7 +128,7 @@ const TUBE_TORQUE: Formula = Formula {
     equation: "torque = stress · J / (od/2), J = (pi/32) · (od⁴ - id⁴)",
     source: TORSION,
     caution: PLAIN_TUBE,
-    worked: Worked {
+    worked: WorkedExample {
         call: "tube_torque(50 MPa, od: 40 mm, wall: 5 mm)",
         comes_to: "429.51462 N-m",
     },
@@ -148,7 +148,7 @@ const TILT: Formula = Formula {
     equation: "atan(lift / span)",
     source: "geometry; lift measured square to the span",
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "tilt(9 mm, 698 mm)",
         comes_to: "0.73873 deg",
     },
@@ -177,7 +177,7 @@ const SPACER_FOR_TILT: Formula = Formula {
         "One full-area plate where it carries, few pieces, never a loose stack; check bolt length, thread engagement and clamp \
          faces, and fit new locking fasteners.",
     ),
-    worked: Worked {
+    worked: WorkedExample {
         call: "spacer_for_tilt(0.74 deg, 698 mm)",
         comes_to: "9.0154759 mm",
     },
@@ -205,7 +205,7 @@ const SHAFT_PLUNGE: Formula = Formula {
         "Measure the plunge at full bump, full droop and both locks before anything turns: a shaft that bottoms or pulls out breaks \
          what it is bolted to, and a turning shaft wants a guard and a loop.",
     ),
-    worked: Worked {
+    worked: WorkedExample {
         call: "shaft_plunge(span: 600 mm, from: 20 mm, to: 120 mm)",
         comes_to: "11.549101 mm",
     },

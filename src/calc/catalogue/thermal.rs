@@ -2,7 +2,7 @@
 
 use super::argument::{length, rise, word};
 use super::materials::{EXPANSION, EXPANSION_WORDS};
-use super::{Argument, Domain, Formula, Inputs, Outcome, Outside, Worked};
+use super::{Argument, Domain, Formula, Inputs, Outcome, Outside, WorkedExample};
 use crate::quantity::Dimension;
 
 pub(super) const FORMULAS: &[&Formula] = &[&THERMAL_GROWTH, &RISE_FOR_GROWTH];
@@ -31,7 +31,7 @@ const THERMAL_GROWTH: Formula = Formula {
     equation: "length · coefficient · rise",
     source: COEFFICIENTS,
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "thermal_growth(1 m, 60 K, of: steel)",
         comes_to: "0.7020 mm",
     },
@@ -58,7 +58,7 @@ const RISE_FOR_GROWTH: Formula = Formula {
         "Hot parts burn and set things alight, and heat undoes the temper of alloys, bearings and hardened parts: the maker's limit \
          comes first. Gloves, nothing that burns nearby, and never heat a closed or oiled part.",
     ),
-    worked: Worked {
+    worked: WorkedExample {
         call: "rise_for_growth(80 mm, 0.08 mm, of: aluminium)",
         comes_to: "43.290043 K",
     },

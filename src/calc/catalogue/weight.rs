@@ -1,7 +1,7 @@
 //! Weight: where the centre of gravity lies, what each axle and diagonal carries.
 
 use super::argument::{length, quantity};
-use super::{Argument, Domain, Formula, Inputs, Outcome, Outside, Worked};
+use super::{Argument, Domain, Formula, Inputs, Outcome, Outside, WorkedExample};
 use crate::quantity::Dimension;
 
 pub(super) const FORMULAS: &[&Formula] =
@@ -31,7 +31,7 @@ const CG_BEHIND_FRONT: Formula = Formula {
     equation: "wheelbase · rear / (front + rear)",
     source: STATICS,
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "cg_behind_front(620 kg, 680 kg, 2600 mm)",
         comes_to: "1360.00 mm",
     },
@@ -51,7 +51,7 @@ const FRONT_SHARE: Formula = Formula {
     equation: "front / (front + rear)",
     source: "definition",
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "front_share(620 kg, 680 kg)",
         comes_to: "47.692308 %",
     },
@@ -73,7 +73,7 @@ const CROSS_SHARE: Formula = Formula {
     equation: "(right_front + left_rear) / sum of the four",
     source: "common practice",
     caution: None,
-    worked: Worked {
+    worked: WorkedExample {
         call: "cross_share(330 kg, 290 kg, 350 kg, 330 kg)",
         comes_to: "49.230769 %",
     },
@@ -110,7 +110,7 @@ const CG_HEIGHT: Formula = Formula {
         "A lifted vehicle can roll or fall: front wheels chocked both ways, rear axle on rated stands and never on a jack alone, \
          nobody under or in it, and the maker's lifting points.",
     ),
-    worked: Worked {
+    worked: WorkedExample {
         call: "cg_height(3200 lb, front_level: 1760 lb, front_lifted: 1814.7317 lb, wheelbase: 104 in, lift: 24 in, axle_height: 12.5 in)",
         comes_to: "508.000 mm",
     },

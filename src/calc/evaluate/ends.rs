@@ -9,7 +9,7 @@
 use std::collections::BTreeMap;
 
 use super::{Known, Lookup};
-use crate::calc::cells::each_name;
+use crate::calc::bindings::each_name;
 use crate::calc::expression::{Comparison, Expr, ExprKind, Input, Math, Operator};
 use crate::calc::names::NameId;
 use crate::quantity::{SourceId, Value};

@@ -11,7 +11,7 @@ use evalexpr::{Node, Operator as Sign};
 use super::scan::{Call, Leaf, Pieces, scan};
 use crate::calc::catalogue::{self, Formula, Kind};
 use crate::calc::names::{Link, NameId, Names};
-use crate::calc::origins::{Origin, OriginKind, Origins};
+use crate::calc::spread_sources::{SpreadSource, SpreadSourceKind, SpreadSources};
 use crate::diagnostics::{Diagnostic, Slug, nearest};
 use crate::quantity::{Dimension, Heat, SourceId, Unit, Value};
 use crate::source::Span;
@@ -283,7 +283,7 @@ const OTHER_WAYS: [(&str, &str); 13] = [
 /// Reads expressions of one place in the book.
 pub(in crate::calc) struct Reader<'a> {
     pub(in crate::calc) names: &'a mut Names,
-    pub(in crate::calc) origins: &'a mut Origins,
+    pub(in crate::calc) origins: &'a mut SpreadSources,
     pub(in crate::calc) formulas_used: &'a mut BTreeSet<&'static str>,
     pub(in crate::calc) link: &'a Link<'a>,
 }
@@ -459,10 +459,10 @@ impl Builder<'_, '_, '_> {
     /// The source of a formula's own spread.
     fn source(&mut self, label: &str, at: Span) -> SourceId {
         let day = self.reader.link.today;
-        self.reader.origins.add(Origin {
+        self.reader.origins.add(SpreadSource {
             label: label.to_owned(),
             at,
-            kind: OriginKind::Law,
+            kind: SpreadSourceKind::Law,
             day,
             by: None,
         })

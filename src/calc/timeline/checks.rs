@@ -6,13 +6,13 @@ use std::sync::Arc;
 use super::Timeline;
 use crate::book::When;
 use crate::calc::bare;
-use crate::calc::cells::names_in;
+use crate::calc::bindings::names_in;
 use crate::calc::limits::Limits;
 use crate::calc::margin::Verdict;
 use crate::calc::names::NameId;
+use crate::calc::results::{Check, Hold, Judgement, State};
 use crate::calc::statement::Rule;
 use crate::calc::weigh::weigh;
-use crate::calc::worked::{Check, Hold, Judgement, State};
 use crate::diagnostics::Diagnostic;
 use crate::quantity::{Unit, Value};
 

@@ -10,16 +10,16 @@ use std::sync::Arc;
 
 use super::Timeline;
 use super::limits::check_names;
-use crate::calc::cells::{Cells, names_in, reads};
-use crate::calc::choice::{Choice, ChoiceOutcome, ChoiceStory, Exclusion, Found, Gives, Handy};
+use crate::calc::bindings::{Bindings, names_in, reads};
+use crate::calc::choice::{Choice, ChoiceHistory, ChoiceOutcome, Exclusion, Found, Gives, Handy};
 use crate::calc::evaluate::{Halt, Known, Lookup, evaluate};
 use crate::calc::expression::{Expr, heat};
 use crate::calc::money::names_ever_in;
 use crate::calc::names::NameId;
+use crate::calc::results::{Content, Defined, State};
 use crate::calc::search::{Window, best, highest, picks, windows};
 use crate::calc::statement::{Piece, Says, Statement};
 use crate::calc::weigh::weigh;
-use crate::calc::worked::{Content, Defined, State};
 use crate::diagnostics::Diagnostic;
 use crate::quantity::{Dimension, Heat, SourceId, Unit, Value, format};
 use crate::source::Span;
@@ -86,7 +86,7 @@ impl Timeline<'_> {
             _ => return,
         }
         asked.remark.clone_from(&statement.remark);
-        let new = || ChoiceStory {
+        let new = || ChoiceHistory {
             name,
             at: statement.at,
             range_reads: BTreeSet::new(),
@@ -339,7 +339,7 @@ impl Timeline<'_> {
             let ends = value(low)
                 .and_then(|low| Ok((low, value(high)?, aim.as_ref().map(&mut value).transpose()?)));
             let (from, to, aim) = ends.map_err(|(halt, _)| outcome_of(halt, findings))?;
-            let unit = crate::calc::shown::unit_of(low, &self.now.cells)
+            let unit = crate::calc::display_unit::unit_of(low, &self.now.cells)
                 .unwrap_or_else(|| self.shown.usual(&from));
             return Ok(Range {
                 from: from.nominal,
@@ -435,7 +435,7 @@ fn outcome_of(halt: Halt, findings: &mut Vec<Diagnostic>) -> ChoiceOutcome {
 
 /// Names as they are, with some put to trial.
 struct Trial<'c> {
-    cells: &'c Cells,
+    cells: &'c Bindings,
     over: BTreeMap<NameId, Known>,
 }
 

@@ -4,10 +4,10 @@ use std::sync::Arc;
 
 use super::Timeline;
 use super::checks::limit_unit;
-use crate::calc::choice::{ChoiceOutcome, ChoiceStory};
+use crate::calc::choice::{ChoiceHistory, ChoiceOutcome};
 use crate::calc::margin::Verdict;
 use crate::calc::names::NameId;
-use crate::calc::worked::{Judgement, Worked};
+use crate::calc::results::{Judgement, Results};
 use crate::diagnostics::{Diagnostic, Slug, nearest};
 use crate::quantity::printed;
 
@@ -17,7 +17,7 @@ const NEAREST_LOOKED_FOR: usize = 100;
 
 impl Timeline<'_> {
     /// Everything worked out, and what is wrong.
-    pub fn finish(mut self) -> (Worked, Vec<Diagnostic>) {
+    pub fn finish(mut self) -> (Results, Vec<Diagnostic>) {
         self.unknown_names();
         self.shared_ids();
         self.units_of_silent_checks();
@@ -25,7 +25,7 @@ impl Timeline<'_> {
         let evaluations = self.now.cells.evaluations;
         let values = self.now.cells.stories();
         let used = self.now.cells.used();
-        let worked = Worked {
+        let worked = Results {
             names: self.now.names,
             values,
             used,
@@ -143,7 +143,7 @@ impl Timeline<'_> {
 }
 
 /// A choice that no check hangs on, or that nothing satisfies at the end of the book.
-fn without_window(worked: &Worked, story: &ChoiceStory) -> Option<Diagnostic> {
+fn without_window(worked: &Results, story: &ChoiceHistory) -> Option<Diagnostic> {
     let choice = story.found.last()?;
     let name = worked.text(story.name);
     match &choice.outcome {

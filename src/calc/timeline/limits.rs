@@ -14,9 +14,9 @@ use crate::calc::evaluate::{Halt, Known};
 use crate::calc::expression::ExprKind;
 use crate::calc::limits::{LimitChange, LimitLine, Limits, UnreadLine};
 use crate::calc::names::NameId;
+use crate::calc::results::Check;
 use crate::calc::statement::{About, Act, Rule, RuleKind, Signed};
 use crate::calc::weigh::{counting, limits, mismatch};
-use crate::calc::worked::Check;
 use crate::diagnostics::{Diagnostic, Slug};
 use crate::source::Span;
 

@@ -8,12 +8,12 @@ use std::sync::Arc;
 use super::Timeline;
 use super::checks::{judged_in, limit_unit};
 use super::limits::{check_names, looks_like_reading};
-use crate::calc::cells::reads;
+use crate::calc::bindings::reads;
 use crate::calc::limits::Limits;
 use crate::calc::names::NameId;
+use crate::calc::results::Check;
 use crate::calc::statement::{Act, Rule, RuleKind};
 use crate::calc::weigh::limits;
-use crate::calc::worked::Check;
 use crate::diagnostics::{Diagnostic, Slug};
 use crate::quantity::{Unit, Value, format};
 

@@ -5,7 +5,7 @@
 
 use super::{Cell, Kind, LINE, PATH, Sheet, column, maybe, place, sheet};
 use crate::build::Build;
-use crate::calc::{Basis, Check, Known, LimitLine, Moment, Verdict};
+use crate::calc::{Basis, Check, Known, LimitLine, Verdict, Version};
 use crate::export::document::{margin, own_names};
 use crate::hold::{HoldEvent, HoldLine};
 use crate::pages::limits::document;
@@ -66,7 +66,7 @@ pub(super) fn values(build: &Build) -> Sheet {
 }
 
 /// A value's row; `None` where it is in error.
-fn value_row(build: &Build, name: &str, moment: Option<&Moment>) -> Option<[Cell; 15]> {
+fn value_row(build: &Build, name: &str, moment: Option<&Version>) -> Option<[Cell; 15]> {
     let (state, value) = match moment.map(|moment| &moment.known) {
         Some(Known::Broken) => return None,
         Some(Known::Value(value)) => (

@@ -6,7 +6,7 @@
 use std::collections::BTreeMap;
 
 use crate::calc::{
-    Act, Check, Judgement, Moment, NameId, Outcome, Rule, State, Verdict, WorkedLine,
+    Act, Check, Judgement, LineResult, NameId, Outcome, Rule, State, Verdict, Version,
 };
 use crate::pages::Link;
 use crate::pages::choice::{ChoiceView, choice_view};
@@ -58,7 +58,7 @@ pub(super) fn rows(layout: &Layout, place: (usize, usize)) -> Vec<SumsRow> {
         .map_or_else(Vec::new, |lines| rows_of(layout, lines))
 }
 
-fn rows_of(layout: &Layout, lines: &[WorkedLine]) -> Vec<SumsRow> {
+fn rows_of(layout: &Layout, lines: &[LineResult]) -> Vec<SumsRow> {
     let mut rows: Vec<(Option<NameId>, SumsRow)> = Vec::with_capacity(lines.len());
     for line in lines {
         if let Outcome::Check {
@@ -100,7 +100,7 @@ fn rows_of(layout: &Layout, lines: &[WorkedLine]) -> Vec<SumsRow> {
 }
 
 /// The last moment that a block gave each name.
-fn last_moments(lines: &[WorkedLine]) -> BTreeMap<NameId, usize> {
+fn last_moments(lines: &[LineResult]) -> BTreeMap<NameId, usize> {
     let values = lines.iter().filter_map(|line| match &line.outcome {
         Outcome::Value { name, moment } => Some((*name, *moment)),
         _ => None,
@@ -128,7 +128,7 @@ fn standing<'a>(
     })
 }
 
-fn row(layout: &Layout, line: &WorkedLine) -> (Option<NameId>, SumsRow) {
+fn row(layout: &Layout, line: &LineResult) -> (Option<NameId>, SumsRow) {
     let mut row = SumsRow {
         id: layout.line_id(line.at),
         messages: layout.messages_at(line.at),
@@ -192,7 +192,7 @@ fn set_value(layout: &Layout, row: &mut SumsRow, name: NameId, moment: usize) {
 const NO_TOLERANCE: &str = ", no tolerance given: treated as exact";
 
 /// What a value was worked from, in words.
-pub(in crate::pages) fn worked_from(moment: &Moment) -> String {
+pub(in crate::pages) fn worked_from(moment: &Version) -> String {
     match (moment.defined.state, &moment.defined.by) {
         (State::Measured, by) => {
             let by = by
@@ -231,7 +231,7 @@ fn set_check(layout: &Layout, row: &mut SumsRow, check: usize, rule: &Rule, judg
         .map(|judged| layout.verdict(check.name, judged));
 }
 
-fn add_remark(row: &mut SumsRow, line: &WorkedLine) {
+fn add_remark(row: &mut SumsRow, line: &LineResult) {
     let Some(remark) = &line.remark else { return };
     if !row.remark.is_empty() {
         row.remark.push_str("; ");

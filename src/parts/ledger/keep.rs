@@ -4,7 +4,7 @@
 
 use rust_decimal::Decimal;
 
-use super::{Altered, Happening, Ledger, PartState, PartStory};
+use super::{Altered, Happening, Ledger, PartHistory, PartState};
 use crate::book::{Book, Entry, EventKind, Part, PartEvent};
 use crate::diagnostics::{Diagnostic, Slug};
 use crate::jobs::unknown;
@@ -102,17 +102,17 @@ impl<'a> Keeper<'a> {
     }
 }
 
-fn before_the_first_day(part: &Part) -> PartStory {
-    PartStory {
+fn before_the_first_day(part: &Part) -> PartHistory {
+    PartHistory {
         cost: part.cost.as_ref().map(|cost| cost.value),
         mass: part.mass.as_ref().map(|mass| mass.value.nominal),
         supplied: part.supplied,
         lead: part.lead,
-        ..PartStory::default()
+        ..PartHistory::default()
     }
 }
 
-impl PartStory {
+impl PartHistory {
     /// Takes over what an event that can happen says.
     fn take(&mut self, event: &PartEvent, next: PartState, part: &Part, at: &At) {
         let another_piece =
@@ -165,7 +165,7 @@ fn due(event: &PartEvent, part: &Part, day: u32) -> Option<u32> {
 /// piece of several.
 fn costs_less(
     event: &PartEvent,
-    story: &PartStory,
+    story: &PartHistory,
     happenings: &[Happening],
 ) -> Option<Diagnostic> {
     let again = event.what.value == EventKind::Ordered && story.state != PartState::Needed;
@@ -189,7 +189,7 @@ fn costs_less(
     )
 }
 
-fn cannot_follow(event: &PartEvent, story: &PartStory, happenings: &[Happening]) -> Diagnostic {
+fn cannot_follow(event: &PartEvent, story: &PartHistory, happenings: &[Happening]) -> Diagnostic {
     let (id, what) = (&event.id.value, event.what.value.words());
     let state = story.state;
     let message = match story.since_day {

@@ -22,5 +22,5 @@ mod totals;
 
 pub use events::PartState;
 pub use keep::keep;
-pub use model::{Altered, Happening, Ledger, PartStory};
+pub use model::{Altered, Happening, Ledger, PartHistory};
 pub use totals::{FittedMass, Spent, Value};

@@ -16,7 +16,7 @@ pub struct Ledger {
     /// The latest day with a log; 0 before the first.
     pub day: u32,
     /// The parts of the book, by id.
-    pub parts: BTreeMap<String, PartStory>,
+    pub parts: BTreeMap<String, PartHistory>,
     /// Everything that happened, in the order of the book.
     pub happenings: Vec<Happening>,
     /// What is fitted now.
@@ -31,7 +31,7 @@ pub struct Ledger {
 
 /// One part: where it is now, and how it came there.
 #[derive(Clone, Debug, Default)]
-pub struct PartStory {
+pub struct PartHistory {
     /// Where it is.
     pub state: PartState,
     /// The day it came to be there; `None` while nothing has happened.
@@ -92,7 +92,7 @@ pub struct Happening {
     pub altered: bool,
 }
 
-impl PartStory {
+impl PartHistory {
     /// Does somebody still have to order it?
     pub fn is_to_order(&self) -> bool {
         matches!(

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use rust_decimal::Decimal;
 
-use super::{Ledger, PartState, PartStory};
+use super::{Ledger, PartHistory, PartState};
 use crate::book::Book;
 
 /// The mass on the vehicle.
@@ -41,7 +41,7 @@ pub struct Value {
 }
 
 impl Value {
-    fn add(&mut self, part: &PartStory) {
+    fn add(&mut self, part: &PartHistory) {
         self.parts += 1;
         self.value = self.value.saturating_add(part.cost.unwrap_or_default());
         self.spent = self.spent.saturating_add(part.spent());
@@ -102,7 +102,7 @@ impl Ledger {
     }
 }
 
-fn spent(parts: &BTreeMap<String, PartStory>) -> Spent {
+fn spent(parts: &BTreeMap<String, PartHistory>) -> Spent {
     let mut sum = Spent::default();
     for (id, part) in parts.iter().filter(|(_, part)| part.is_spent()) {
         match part.cost {

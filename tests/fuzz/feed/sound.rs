@@ -1,12 +1,12 @@
 //! What holds of every book, however it is written.
 
-use shimbook::calc::Worked;
+use shimbook::calc::Results;
 use shimbook::diagnostics::Diagnostic;
 use shimbook::diagnostics::render::lines;
 use shimbook::source::Sources;
 
 /// Every value and every figure of a verdict is a number.
-pub(super) fn worked(worked: &Worked) {
+pub(super) fn worked(worked: &Results) {
     for moment in worked.values.iter().flat_map(|story| &story.moments) {
         let Some(value) = moment.value() else {
             continue;

@@ -12,7 +12,7 @@ use crate::source::Span;
 
 /// One block's lines.
 #[derive(Clone, Debug, Default)]
-pub(super) struct ReadBlock {
+pub(super) struct ParsedBlock {
     /// Names whose line could not be read: what was known of them stands no longer.
     pub(super) broken: Vec<NameId>,
     /// Its lines.
@@ -41,7 +41,7 @@ pub(super) enum LineSays {
     Unread(Option<About>),
 }
 
-impl ReadBlock {
+impl ParsedBlock {
     /// Its statements.
     pub(super) fn statements(&self) -> impl DoubleEndedIterator<Item = &Statement> {
         self.lines.iter().filter_map(|line| match &line.says {
@@ -52,8 +52,8 @@ impl ReadBlock {
 }
 
 /// Reads the lines of a block.
-pub(super) fn read_block(lines: &[Line], reader: &mut Reader) -> (ReadBlock, Vec<Diagnostic>) {
-    let mut block = ReadBlock {
+pub(super) fn read_block(lines: &[Line], reader: &mut Reader) -> (ParsedBlock, Vec<Diagnostic>) {
+    let mut block = ParsedBlock {
         broken: Vec::new(),
         lines: Vec::with_capacity(lines.len()),
     };

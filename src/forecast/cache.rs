@@ -3,16 +3,16 @@
 //! In: everything the runs hang on. Out: what they came to. A look ahead in a large book costs some
 //! thousand walks through all that is left; a save that only changes a reading changes none of it.
 
-use super::helps::{self, Help};
-use super::learn::Pace;
-use super::left::Left;
+use super::advice::{self, Help};
+use super::pace::Pace;
+use super::remaining::Left;
 use super::runs::{self, Chance, Tally};
 use super::steps::Steps;
 use crate::jobs::JobList;
 
 /// What a former look ahead left.
 #[derive(Debug, Default)]
-pub struct Kept(Option<(Asked, Ran)>);
+pub struct ForecastCache(Option<(Asked, Ran)>);
 
 /// Everything that the runs and the advice hang on.
 #[derive(Clone, Debug, PartialEq)]
@@ -31,7 +31,7 @@ pub(super) struct Ran {
     pub(super) helps: Vec<Help>,
 }
 
-impl Kept {
+impl ForecastCache {
     /// The runs, walked only where they were not walked before.
     pub(super) fn runs(
         &mut self,
@@ -55,7 +55,7 @@ impl Kept {
             let helps = if nothing {
                 Vec::new()
             } else {
-                helps::best(left, steps, &chance, &tally, jobs)
+                advice::best(left, steps, &chance, &tally, jobs)
             };
             (asked, Ran { tally, helps })
         }));
@@ -65,6 +65,6 @@ impl Kept {
 
 fn open(left: &Left, jobs: &JobList) -> Vec<(String, bool)> {
     let open = left.tasks.iter().map(|task| &jobs.jobs[task.job]);
-    open.map(|job| (job.id.clone(), helps::may_be_hurried(job)))
+    open.map(|job| (job.id.clone(), advice::may_be_hurried(job)))
         .collect()
 }

@@ -10,13 +10,13 @@ use crate::source::Span;
 
 /// One source of spread.
 #[derive(Clone, Debug)]
-pub struct Origin {
+pub struct SpreadSource {
     /// What it is called: the value's name, the formula's name.
     pub label: String,
     /// The line it stands in.
     pub at: Span,
     /// What it is.
-    pub kind: OriginKind,
+    pub kind: SpreadSourceKind,
     /// The day of the line; 0 before the first.
     pub day: u32,
     /// Who read it, where the line says so.
@@ -25,7 +25,7 @@ pub struct Origin {
 
 /// Kinds of sources.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum OriginKind {
+pub enum SpreadSourceKind {
     /// Read off the vehicle.
     Reading,
     /// Given with a tolerance.
@@ -38,30 +38,30 @@ pub enum OriginKind {
 
 /// All sources, by [`SourceId`].
 #[derive(Clone, Debug, Default)]
-pub struct Origins(Vec<Arc<Origin>>);
+pub struct SpreadSources(Vec<Arc<SpreadSource>>);
 
-impl Origins {
+impl SpreadSources {
     /// Adds a source.
-    pub fn add(&mut self, origin: Origin) -> SourceId {
+    pub fn add(&mut self, origin: SpreadSource) -> SourceId {
         self.0.push(Arc::new(origin));
         SourceId(self.0.len() as u32 - 1)
     }
 
     /// Gives sources another name, where `name` has one for them; who read it is not told either.
-    pub fn rename(&mut self, name: impl Fn(&Origin) -> Option<String>) {
+    pub fn rename(&mut self, name: impl Fn(&SpreadSource) -> Option<String>) {
         for origin in &mut self.0 {
             if let Some(label) = name(origin) {
-                *origin = Arc::new(Origin {
+                *origin = Arc::new(SpreadSource {
                     label,
                     by: None,
-                    ..Origin::clone(origin)
+                    ..SpreadSource::clone(origin)
                 });
             }
         }
     }
 
     /// The source behind an id.
-    pub fn get(&self, id: SourceId) -> &Origin {
+    pub fn get(&self, id: SourceId) -> &SpreadSource {
         &self.0[id.0 as usize]
     }
 }

@@ -79,7 +79,7 @@ pub(super) struct Left {
 /// What is left of a job of `takes`, `spent` done, at a pace of `factor`/4096.
 #[inline]
 pub(super) fn still(takes: u32, spent: u32, factor: u64) -> u64 {
-    let whole = (u64::from(takes) * factor) >> super::draw::ONE_BITS;
+    let whole = (u64::from(takes) * factor) >> super::random::ONE_BITS;
     whole
         .saturating_sub(u64::from(spent))
         .max(whole / u64::from(LEAST_PART))
@@ -88,7 +88,7 @@ pub(super) fn still(takes: u32, spent: u32, factor: u64) -> u64 {
 impl Task {
     /// What is left of it as planned.
     pub(super) fn still(&self) -> u64 {
-        still(self.takes, self.spent, super::draw::ONE)
+        still(self.takes, self.spent, super::random::ONE)
     }
 }
 

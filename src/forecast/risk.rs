@@ -6,7 +6,7 @@
 
 use std::collections::BTreeMap;
 
-use super::left::Left;
+use super::remaining::Left;
 use super::runs::Tally;
 use super::schedule::Schedule;
 use super::steps::Steps;

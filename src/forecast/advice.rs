@@ -10,7 +10,7 @@
 //! hurried, and that is the right side to err on.
 
 use super::clock::{self, Moment};
-use super::left::Left;
+use super::remaining::Left;
 use super::runs::{self, Chance, Tally};
 use super::steps::Steps;
 use crate::jobs::{Job, JobList};

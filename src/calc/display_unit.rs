@@ -4,11 +4,11 @@
 //! formula that measures the same (the book's usual one where it is among several, else the first),
 //! else the book's usual unit for it, with a prefix where the figure would be very long.
 
-use super::cells::Cells;
+use super::bindings::Bindings;
 use super::evaluate::{Halt, no_number};
 use super::expression::{Expr, ExprKind, Input};
+use super::results::Content;
 use super::statement::cannot_be_shown;
-use super::worked::Content;
 use crate::book::UnitSystem;
 use crate::diagnostics::{Diagnostic, Slug};
 use crate::quantity::{Dimension, Heat, Unit, Units, Value};
@@ -68,7 +68,7 @@ impl Shown<'_> {
         &self,
         value: Value,
         content: &Content,
-        cells: &Cells,
+        cells: &Bindings,
     ) -> Result<(Value, Unit), Halt> {
         let Content::Formula { expr, shown_in } = content else {
             let unit = self.usual(&value);
@@ -92,7 +92,7 @@ impl Shown<'_> {
 
     /// The unit of the first thing in a formula that measures what the value does. Where the
     /// formula has several such units, the book's usual one among them is taken.
-    fn found(&self, expr: &Expr, value: &Value, cells: &Cells) -> Option<Unit> {
+    fn found(&self, expr: &Expr, value: &Value, cells: &Bindings) -> Option<Unit> {
         let mut units = Vec::new();
         units_in(expr, value, cells, &mut units);
         let usual = self.usual(value).name;
@@ -189,7 +189,7 @@ fn asked_for(value: Value, unit: &Unit, at: Span) -> Result<(Value, Unit), Halt>
 }
 
 /// The unit of the first number or name of an expression.
-pub(super) fn unit_of(expr: &Expr, cells: &Cells) -> Option<Unit> {
+pub(super) fn unit_of(expr: &Expr, cells: &Bindings) -> Option<Unit> {
     match &expr.kind {
         ExprKind::Number(_, unit) => unit.clone(),
         ExprKind::Name(name) | ExprKind::Past { name, .. } => Some(cells.get(*name).unit.clone()),
@@ -200,7 +200,7 @@ pub(super) fn unit_of(expr: &Expr, cells: &Cells) -> Option<Unit> {
 }
 
 /// The units of the numbers and names of an expression that measure what the value does, in order.
-fn units_in(expr: &Expr, value: &Value, cells: &Cells, units: &mut Vec<Unit>) {
+fn units_in(expr: &Expr, value: &Value, cells: &Bindings, units: &mut Vec<Unit>) {
     let fits = |unit: &Unit| {
         let rise_on_a_scale = unit.is_scale() && value.heat == Heat::Rise;
         unit.dimension == value.dimension && !unit.name.is_empty() && !rise_on_a_scale

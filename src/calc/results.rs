@@ -5,13 +5,13 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use super::choice::ChoiceStory;
+use super::choice::ChoiceHistory;
 use super::evaluate::Known;
 use super::expression::Expr;
 use super::limits::{LimitLine, Limits, UnreadLine};
 use super::margin::{Margin, Verdict};
 use super::names::{NameId, Names};
-use super::origins::Origins;
+use super::spread_sources::SpreadSources;
 use super::statement::{Rule, RuleKind};
 use crate::book::{Judge, When};
 use crate::quantity::{Unit, Value};
@@ -19,23 +19,23 @@ use crate::source::Span;
 
 /// Everything worked out.
 #[derive(Clone, Debug)]
-pub struct Worked {
+pub struct Results {
     /// The book's names.
     pub names: Names,
     /// What each name was, by [`NameId`].
-    pub values: Vec<Arc<NameStory>>,
+    pub values: Vec<Arc<NameHistory>>,
     /// Does a formula or a check read it now? By [`NameId`].
     pub used: Vec<bool>,
     /// The checks, in the order they were first written.
     pub checks: Vec<Arc<Check>>,
     /// What `choose` and `stack` came to, by name.
-    pub choices: BTreeMap<NameId, Arc<ChoiceStory>>,
+    pub choices: BTreeMap<NameId, Arc<ChoiceHistory>>,
     /// Where spread comes from.
-    pub origins: Origins,
+    pub origins: SpreadSources,
     /// The lines of each sums block, by index into the book's days and into that day's entries.
-    pub blocks: BTreeMap<(usize, usize), Arc<[WorkedLine]>>,
+    pub blocks: BTreeMap<(usize, usize), Arc<[LineResult]>>,
     /// What each day moved, by index into the book's days.
-    pub days: Vec<Arc<DayOfSums>>,
+    pub days: Vec<Arc<DayResults>>,
     /// The formulas of the catalogue that the book calls, by name.
     pub formulas_used: BTreeSet<&'static str>,
     /// How many formulas were worked out, for judging growth without a clock.
@@ -44,9 +44,9 @@ pub struct Worked {
 
 /// One name from first to last.
 #[derive(Clone, Debug, Default)]
-pub struct NameStory {
+pub struct NameHistory {
     /// What it was, from when on.
-    pub moments: Vec<Moment>,
+    pub moments: Vec<Version>,
     /// The name under which its formula lives on after it was measured.
     pub prediction: Option<NameId>,
     /// Is it the hidden name of a prediction?
@@ -61,7 +61,7 @@ pub struct NameStory {
 
 /// What a name was from one block on.
 #[derive(Clone, Debug)]
-pub struct Moment {
+pub struct Version {
     /// The block, counted through the book; 0 is before the first day.
     pub step: u32,
     /// The day; 0 is before the first.
@@ -74,7 +74,7 @@ pub struct Moment {
     pub defined: Arc<Defined>,
 }
 
-impl Moment {
+impl Version {
     /// Does a later moment say nothing new?
     pub(super) fn says_the_same(&self, later: &Self) -> bool {
         Arc::ptr_eq(&self.defined, &later.defined)
@@ -320,7 +320,7 @@ impl Hold {
 
 /// A line of a sums block, worked.
 #[derive(Clone, Debug)]
-pub struct WorkedLine {
+pub struct LineResult {
     /// The whole line, remark included.
     pub at: Span,
     /// The remark.
@@ -356,23 +356,23 @@ pub enum Outcome {
 
 /// What one day changed.
 #[derive(Clone, Debug, Default)]
-pub struct DayOfSums {
+pub struct DayResults {
     /// Names with a new moment on this day, figures of parts included.
     pub moved: Vec<NameId>,
     /// Checks with a new judgement on this day.
     pub judged: Vec<usize>,
 }
 
-impl Worked {
+impl Results {
     /// What a name was at the end of a day.
-    pub fn on_day(&self, name: NameId, day: u32) -> Option<&Moment> {
+    pub fn on_day(&self, name: NameId, day: u32) -> Option<&Version> {
         let moments = &self.values[name.index()].moments;
         let later = moments.partition_point(|moment| moment.day <= day);
         later.checked_sub(1).map(|last| &moments[last])
     }
 
     /// What a name was at the end of a block.
-    pub fn at_step(&self, name: NameId, step: u32) -> Option<&Moment> {
+    pub fn at_step(&self, name: NameId, step: u32) -> Option<&Version> {
         let moments = &self.values[name.index()].moments;
         let later = moments.partition_point(|moment| moment.step <= step);
         later.checked_sub(1).map(|last| &moments[last])
@@ -403,7 +403,7 @@ impl Worked {
     }
 
     /// What a name is now.
-    pub fn latest(&self, name: NameId) -> Option<&Moment> {
+    pub fn latest(&self, name: NameId) -> Option<&Version> {
         self.values[name.index()].moments.last()
     }
 

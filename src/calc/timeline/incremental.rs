@@ -7,16 +7,16 @@ use std::borrow::Borrow;
 
 use super::{SoFar, Timeline};
 use crate::book::{Book, Marks};
-use crate::calc::Worked;
+use crate::calc::Results;
 use crate::diagnostics::Diagnostic;
 use crate::parts::figures::Figures;
 use crate::quantity::Units;
 
 /// What a former run left.
 #[derive(Debug, Default)]
-pub struct Kept(Marks<SoFar>);
+pub struct CalcCache(Marks<SoFar>);
 
-impl Kept {
+impl CalcCache {
     /// How many days the latest run worked out.
     pub fn days_worked(&self) -> usize {
         self.0.days_worked()
@@ -28,8 +28,8 @@ impl Kept {
 pub fn work_out_again<F: Borrow<Figures>>(
     book: &Book,
     figures: impl FnOnce(usize) -> F,
-    kept: &mut Kept,
-) -> (Worked, Vec<Diagnostic>) {
+    kept: &mut CalcCache,
+) -> (Results, Vec<Diagnostic>) {
     let units = Units::new(&book.sheet.money);
     let mark = kept.0.carry_on(book);
     let done = mark.as_ref().map_or(0, |(done, _)| *done);

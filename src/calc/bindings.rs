@@ -7,22 +7,22 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::bare;
+use super::display_unit::{Shown, can_be_shown};
 use super::evaluate::{Halt, Known, Lookup, evaluate};
 use super::expression::{Expr, ExprKind};
 use super::names::NameId;
-use super::shown::{Shown, can_be_shown};
-use super::worked::{Content, Defined, Moment, NameStory};
+use super::results::{Content, Defined, NameHistory, Version};
 use crate::diagnostics::Diagnostic;
 use crate::quantity::{Dimension, Unit, Value};
 
 /// One name's place in the book.
 #[derive(Clone, Debug)]
-pub(super) struct Cell {
+pub(super) struct Binding {
     pub(super) defined: Option<Arc<Defined>>,
     pub(super) known: Known,
     pub(super) unit: Unit,
     /// What pages are told of it.
-    pub(super) story: Arc<NameStory>,
+    pub(super) story: Arc<NameHistory>,
     /// Names worked out from this one.
     users: BTreeSet<NameId>,
     /// Whose prediction this is.
@@ -35,7 +35,7 @@ pub(super) struct Cell {
     nothing: Known,
 }
 
-impl Cell {
+impl Binding {
     fn new(id: NameId) -> Self {
         Self {
             defined: None,
@@ -50,20 +50,20 @@ impl Cell {
         }
     }
 
-    pub(super) fn story_mut(&mut self) -> &mut NameStory {
+    pub(super) fn story_mut(&mut self) -> &mut NameHistory {
         Arc::make_mut(&mut self.story)
     }
 }
 
 /// All names' cells.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Cells {
-    cells: Vec<Arc<Cell>>,
+pub(super) struct Bindings {
+    cells: Vec<Arc<Binding>>,
     /// How many formulas were worked out so far: growth is judged by it, not by the clock.
     pub(super) evaluations: usize,
 }
 
-impl Lookup for Cells {
+impl Lookup for Bindings {
     fn known(&self, name: NameId) -> &Known {
         &self.cells[name.index()].known
     }
@@ -81,31 +81,32 @@ impl Lookup for Cells {
 }
 
 /// What a change did.
-pub(super) struct Ripple {
+pub(super) struct Propagation {
     /// Names whose value or state changed.
     pub(super) changed: BTreeSet<NameId>,
     /// What evaluation had to say.
     pub(super) findings: Vec<Diagnostic>,
 }
 
-impl Cells {
+impl Bindings {
     /// Makes room for names up to `count`.
     pub(super) fn grow(&mut self, count: usize) {
         for index in self.cells.len()..count {
-            self.cells.push(Arc::new(Cell::new(NameId(index as u32))));
+            self.cells
+                .push(Arc::new(Binding::new(NameId(index as u32))));
         }
     }
 
-    pub(super) fn get(&self, id: NameId) -> &Cell {
+    pub(super) fn get(&self, id: NameId) -> &Binding {
         &self.cells[id.index()]
     }
 
-    pub(super) fn get_mut(&mut self, id: NameId) -> &mut Cell {
+    pub(super) fn get_mut(&mut self, id: NameId) -> &mut Binding {
         Arc::make_mut(&mut self.cells[id.index()])
     }
 
     /// What pages are told of every name.
-    pub(super) fn stories(&self) -> Vec<Arc<NameStory>> {
+    pub(super) fn stories(&self) -> Vec<Arc<NameHistory>> {
         self.cells
             .iter()
             .map(|cell| Arc::clone(&cell.story))
@@ -168,8 +169,8 @@ impl Cells {
         roots: &BTreeSet<NameId>,
         now: (u32, u32),
         shown: &Shown,
-    ) -> Ripple {
-        let mut ripple = Ripple {
+    ) -> Propagation {
+        let mut ripple = Propagation {
             changed: BTreeSet::new(),
             findings: Vec::new(),
         };
@@ -206,7 +207,7 @@ impl Cells {
         let (known, unit) = self.work_out(id, &defined, shown, findings);
         let cell = self.get_mut(id);
         let changed = cell.known != known;
-        let moment = Moment {
+        let moment = Version {
             step,
             day,
             known: known.clone(),

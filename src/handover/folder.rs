@@ -7,8 +7,6 @@
 use std::collections::BTreeMap;
 
 use rayon::prelude::*;
-use serde::Serialize;
-use serde_json::Value;
 
 use super::seal::{Seal, seal};
 use super::standing::{Against, against};
@@ -23,6 +21,7 @@ use crate::redaction::Veil;
 use crate::render::{
     PRINT_STYLE, Pages, Press, SCRIPT, SCRIPT_TEXT, SEARCH, STYLE, Theme, ThemeError,
 };
+use crate::view_model;
 
 /// What is to be handed over, and to whom.
 #[derive(Clone, Debug)]
@@ -37,21 +36,22 @@ pub struct Order<'a> {
     pub sources: String,
 }
 
-/// What the cover says of the handover itself.
-#[derive(Debug, Serialize)]
-struct Handed<'a> {
-    /// The audience's name.
-    audience: &'a str,
-    /// What it may not see, a few words each.
-    withheld: Vec<&'static str>,
-    /// Who hands it over with what stands against it.
-    as_is: Option<&'a str>,
-    /// What stands against it.
-    against: Against,
-    /// What a seal says, and what it does not.
-    unchanged: &'static str,
-    /// The title as a text of CSS.
-    running: String,
+view_model! {
+    /// What the cover says of the handover itself.
+    pub struct Handed {
+        /// The audience's name.
+        pub audience: String => Public,
+        /// What it may not see, a few words each.
+        pub withheld: Vec<&'static str> => Public,
+        /// Who hands it over with what stands against it.
+        pub as_is: Option<String> => Public,
+        /// What stands against it.
+        pub against: Against => View,
+        /// What a seal says, and what it does not.
+        pub unchanged: &'static str => Public,
+        /// The title as a text of CSS, already as the audience may see it.
+        pub running: String => Public,
+    }
 }
 
 /// The photos that a page for somebody outside shows, by their path in the book: those outside
@@ -83,9 +83,9 @@ pub fn hand_over(
         .extend(withheld_checks(&book.build, &seen));
     let press = Press::veiled(&draft, theme, &veil);
     let leaves = draft.leaves().into_par_iter().with_max_len(1);
-    let pages: Vec<(Leaf, Value)> = leaves
-        .map(|leaf| Ok((leaf, page(&veil, &draft.lay_out(leaf))?)))
-        .collect::<Result<_, ThemeError>>()?;
+    let pages: Vec<(Leaf, Page)> = leaves
+        .map(|leaf| (leaf, veil.page(draft.lay_out(leaf))))
+        .collect();
     let pressed = pages.par_iter().map(|(leaf, page)| {
         let bytes = if *leaf == Leaf::Cover {
             press.handed(page, &handed)?
@@ -95,7 +95,7 @@ pub fn hand_over(
         Ok((veil.address(&draft.path(*leaf)), bytes))
     });
     let mut files: Pages = pressed.collect::<Result<_, ThemeError>>()?;
-    let inspection = veil.page("Inspection", &draft.inspection())?;
+    let inspection = veil.page(draft.inspection());
     files.insert(
         one_page::PATH.to_owned(),
         press.book(&one_page::whole(pages, inspection), &handed)?,
@@ -142,38 +142,15 @@ impl Made {
     }
 }
 
-fn page(veil: &Veil, page: &Page) -> Result<Value, serde_json::Error> {
-    let kind = match page {
-        Page::Cover(_) => "Cover",
-        Page::Jobs(_) => "JobsPage",
-        Page::Ledger(_) => "LedgerPage",
-        Page::AsBuilt(_) => "AsBuilt",
-        Page::Hold(_) => "HoldPage",
-        Page::Methods(_) => "Methods",
-        Page::Day(_) => "DayPage",
-    };
-    veil.page(kind, page)
-}
-
-fn handed<'a>(veil: &Veil, seen: &Build, order: &Order<'a>) -> Handed<'a> {
-    let Against {
-        hold,
-        moved,
-        out_of_limits,
-    } = against(seen);
-    let words = |lines: Vec<String>| lines.iter().map(|line| veil.words(line)).collect();
-    Handed {
-        audience: order.audience,
+fn handed(veil: &Veil, seen: &Build, order: &Order) -> Handed {
+    veil.page(Handed {
+        audience: order.audience.to_owned(),
         withheld: veil.withheld(),
-        as_is: order.as_is,
-        against: Against {
-            hold: words(hold),
-            moved: words(moved),
-            out_of_limits: words(out_of_limits),
-        },
+        as_is: order.as_is.map(str::to_owned),
+        against: against(seen),
         unchanged: UNCHANGED,
         running: css_text(&veil.remark(&seen.book.sheet.title)),
-    }
+    })
 }
 
 /// How many checks that the audience may not see are out of limits, without a word of which.

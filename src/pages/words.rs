@@ -3,12 +3,12 @@
 //! In: values and what they are shown in. Out: text such as `3.56 ± 0.10°`.
 
 use jiff::civil::Date;
-use serde::Serialize;
 
 use super::agreeing::in_full;
 use crate::book::Judge;
 use crate::calc::{Judgement, Known, Moment, NameId, Verdict, Worked};
 use crate::quantity::{Sides, Unit, Value, printed};
+use crate::view_model;
 
 /// What is shown in place of a figure that needs something that cannot be read.
 pub(crate) const NOT_KNOWN: &str = "not known";
@@ -99,16 +99,18 @@ pub(crate) fn count(number: usize, one: &str, many: &str) -> String {
     }
 }
 
-/// A verdict as a page shows it.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct VerdictView {
-    /// `in limits`, …
-    pub words: &'static str,
-    /// `in`, `close`, `out` or `none`: for the theme, and for which gauge is drawn.
-    pub kind: &'static str,
-    /// The margin: `clear by 0.14°`, `short by 5 mm (4 mm as read)`, `wants length`; with the value
-    /// in full where its usual print would seem to say otherwise.
-    pub margin: String,
+view_model! {
+    /// A verdict as a page shows it.
+    #[derive(PartialEq, Eq)]
+    pub struct VerdictView {
+        /// `in limits`, …
+        pub words: &'static str => Public,
+        /// `in`, `close`, `out` or `none`: for the theme, and for which gauge is drawn.
+        pub kind: &'static str => Public,
+        /// The margin: `clear by 0.14°`, `short by 5 mm (4 mm as read)`, `wants length`; with the value
+        /// in full where its usual print would seem to say otherwise.
+        pub margin: String => Named,
+    }
 }
 
 /// The short word of a verdict.

@@ -308,7 +308,7 @@ impl Places {
             }
             ChoiceOutcome::Nothing(Exclusion::Alone { check, .. }) => set(check),
             ChoiceOutcome::Nothing(Exclusion::Pair { first, second, .. }) => {
-                [first, second].into_iter().for_each(set)
+                [first, second].into_iter().for_each(set);
             }
             _ => {}
         }

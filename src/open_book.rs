@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 use crate::book;
 use crate::build::{self, Build, compile_again};
 use crate::io::{BookFiles, DeskError, LastTexts, Shelf, last_texts, read_book_again};
-use crate::pages::{Draft, Evenings, KeptEvenings};
+use crate::pages::{Evenings, KeptEvenings, PageSet};
 use crate::photo_cache::Looked;
 
 /// An open book.
@@ -43,8 +43,8 @@ pub struct WorkedBook {
 
 impl WorkedBook {
     /// The record of it.
-    pub fn draft(&self) -> Draft<'_> {
-        Draft::new(&self.build, &self.evenings)
+    pub fn page_set(&self) -> PageSet<'_> {
+        PageSet::new(&self.build, &self.evenings)
     }
 }
 

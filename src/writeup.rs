@@ -14,7 +14,7 @@ use crate::build::Build;
 use crate::export::document::{self, CheckDocument, TallyDocument};
 use crate::io::{DeskError, LAST, Output, Run, Written};
 use crate::open_book::WorkedBook;
-use crate::pages::{Draft, Frame, Leaf, Page};
+use crate::pages::{Frame, Page, PageId, PageSet};
 use crate::photo_cache::{Told, prints_of};
 use crate::photos::{Facts, Prints, Size, Trouble};
 use crate::render::{Press, SCRIPT, SCRIPT_TEXT, SEARCH, STYLE, Theme, ThemeError};
@@ -74,21 +74,21 @@ pub fn write_up(
     let run = output.begin(&book.build.mark())?;
     let spoilt = photos(book, &run, told)?;
     book.build.spoil(spoilt);
-    let draft = book.draft();
-    let press = Press::new(&draft, theme);
+    let page_set = book.page_set();
+    let press = Press::new(&page_set, theme);
     let writer = Writer {
-        draft: &draft,
+        page_set: &page_set,
         press: &press,
         run: &run,
         ground: ground(theme)?,
     };
     let (pages, json) = rayon::join(
         || {
-            draft
-                .leaves()
+            page_set
+                .page_ids()
                 .into_par_iter()
                 .with_max_len(1)
-                .try_for_each(|leaf| writer.page(leaf))
+                .try_for_each(|page_id| writer.page(page_id))
         },
         || -> Result<(), WriteError> {
             run.put("record.json", &record_json(&book.build)?, None)?;
@@ -152,7 +152,7 @@ fn photos(
 }
 
 struct Writer<'a> {
-    draft: &'a Draft<'a>,
+    page_set: &'a PageSet<'a>,
     press: &'a Press<'a>,
     run: &'a Run<'a>,
     /// The hash of what all pages are made from.
@@ -160,15 +160,15 @@ struct Writer<'a> {
 }
 
 impl Writer<'_> {
-    fn page(&self, leaf: Leaf) -> Result<(), WriteError> {
-        let (path, page) = (self.draft.path(leaf), self.draft.lay_out(leaf));
-        let made_from = self.made_from(&self.draft.frame(leaf), &page)?;
+    fn page(&self, page_id: PageId) -> Result<(), WriteError> {
+        let (path, page) = (self.page_set.path(page_id), self.page_set.lay_out(page_id));
+        let made_from = self.made_from(&self.page_set.frame(page_id), &page)?;
         if self.run.keep(&path, &made_from) {
             return Ok(());
         }
         Ok(self
             .run
-            .put(&path, &self.press.page(leaf, &page)?, Some(&made_from))?)
+            .put(&path, &self.press.page(page_id, &page)?, Some(&made_from))?)
     }
 
     /// A hash of everything that a page is made from.

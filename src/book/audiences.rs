@@ -6,24 +6,24 @@
 use std::collections::BTreeMap;
 
 use super::yaml::{Fields, Node, Value};
-use super::{NamesSeen, Sight, ids};
+use super::{NamesSeen, Permissions, ids};
 use crate::diagnostics::{Diagnostic, Slug};
 
 const KEYS: [&str; 4] = ["costs", "serials", "suppliers", "names"];
 const SHAPE: &str = "a name for each, for example `sponsor: {costs: no, serials: no, suppliers: yes, names: initials}`";
 
 /// The audiences of every book.
-pub(super) fn ready_made() -> BTreeMap<String, Sight> {
-    Sight::READY_MADE
+pub(super) fn ready_made() -> BTreeMap<String, Permissions> {
+    Permissions::READY_MADE
         .iter()
-        .map(|(name, sight)| ((*name).to_owned(), *sight))
+        .map(|(name, permissions)| ((*name).to_owned(), *permissions))
         .collect()
 }
 
 /// Adds the audiences that a sheet describes.
 pub(super) fn read(
     node: &Node,
-    audiences: &mut BTreeMap<String, Sight>,
+    audiences: &mut BTreeMap<String, Permissions>,
     found: &mut Vec<Diagnostic>,
 ) {
     let Value::Map(entries) = &node.value else {
@@ -33,7 +33,10 @@ pub(super) fn read(
         return;
     };
     for (key, described) in entries {
-        if Sight::READY_MADE.iter().any(|(name, _)| *name == key.value) {
+        if Permissions::READY_MADE
+            .iter()
+            .any(|(name, _)| *name == key.value)
+        {
             let message = format!("`{}` is built in and cannot be changed", key.value);
             let wrong = Diagnostic::error(Slug::BadValue, key.span, message);
             found.push(
@@ -44,13 +47,13 @@ pub(super) fn read(
             continue;
         }
         match ids::new_id(&key.value, key.span) {
-            Ok(name) => drop(audiences.insert(name.value, sight(described, found))),
+            Ok(name) => drop(audiences.insert(name.value, permissions(described, found))),
             Err(wrong) => found.push(*wrong),
         }
     }
 }
 
-fn sight(node: &Node, found: &mut Vec<Diagnostic>) -> Sight {
+fn permissions(node: &Node, found: &mut Vec<Diagnostic>) -> Permissions {
     let fields = Fields::of(node, &KEYS, node.span, found);
     let seen = |key: &str, found: &mut Vec<Diagnostic>| {
         fields
@@ -66,7 +69,7 @@ fn sight(node: &Node, found: &mut Vec<Diagnostic>) -> Sight {
     let names = fields
         .get("names")
         .and_then(|node| node.read("full, initials or none", found, names));
-    Sight {
+    Permissions {
         costs,
         serials,
         suppliers,

@@ -8,7 +8,7 @@ use rust_decimal::Decimal;
 
 use super::Parts;
 use crate::markdown::{PlainBox, Prose};
-use crate::quantity::Literal;
+use crate::quantity::{Literal, Sides, Value};
 use crate::source::{FileId, Span, Spanned};
 
 /// A whole book.
@@ -100,7 +100,7 @@ pub struct BuildSheet {
     /// Check lines, as in a sums block.
     pub targets: Vec<Line>,
     /// Who outside the crew may see what, by name; the ready-made ones are among them.
-    pub audiences: BTreeMap<String, Sight>,
+    pub audiences: BTreeMap<String, Permissions>,
 }
 
 impl BuildSheet {
@@ -123,7 +123,7 @@ impl BuildSheet {
 /// What somebody outside the crew may see of a book. What concerns safety, everybody sees; what is
 /// kept in the shop, nobody.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
-pub struct Sight {
+pub struct Permissions {
     /// Costs, and everything worked out from them.
     pub costs: bool,
     /// Serial numbers.
@@ -134,7 +134,7 @@ pub struct Sight {
     pub names: NamesSeen,
 }
 
-impl Sight {
+impl Permissions {
     /// Somebody the vehicle is built for.
     pub const CUSTOMER: Self = Self {
         costs: true,
@@ -194,6 +194,24 @@ pub enum Judge {
     WorstCase,
     /// Root-sum-square.
     Rss,
+}
+
+impl Judge {
+    /// The spread of a value, counted this way.
+    pub fn spread(self, value: &Value) -> Sides {
+        match self {
+            Self::WorstCase => value.worst_case(),
+            Self::Rss => value.rss(),
+        }
+    }
+
+    /// In words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::WorstCase => "worst case",
+            Self::Rss => "root-sum-square",
+        }
+    }
 }
 
 /// One line of a block, without its line end, as written.

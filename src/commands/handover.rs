@@ -7,7 +7,7 @@ use clap::Args;
 
 use super::terminal::{self, BOLD};
 use super::{Done, Failure, Status, not_current, theme};
-use crate::book::Sight;
+use crate::book::Permissions;
 use crate::build::Build;
 use crate::diagnostics::render::terminal as findings;
 use crate::diagnostics::{Severity, nearest};
@@ -63,7 +63,7 @@ impl Handover {
     pub(super) fn run(self) -> Done {
         let folder = io::find_book(self.book.as_deref())?;
         let mut book = OpenBook::new(&folder).look_once()?;
-        let sight = self.sight(&book.build)?;
+        let permissions = self.permissions(&book.build)?;
         if !book.build.current.is_current() {
             terminal::print(&out_of_date(&book.build))?;
             return Ok(Status::Wrong);
@@ -80,7 +80,8 @@ impl Handover {
         let place = Place::open(&self.out, &folder, SEALS)?;
         kept(place.kept());
         let photos = photos(&mut book)?;
-        let made = self.made(&book, &photos, &folder, sight)?;
+        let as_is = self.as_is.as_deref().filter(|_| !open.is_nothing());
+        let made = self.made(&book, &photos, &folder, (permissions, as_is))?;
         let to = Recipient {
             mark: &made.mark(),
             audience: &self.audience,
@@ -94,7 +95,7 @@ impl Handover {
         Ok(Status::Fine)
     }
 
-    fn sight(&self, build: &Build) -> Result<Sight, Failure> {
+    fn permissions(&self, build: &Build) -> Result<Permissions, Failure> {
         let audiences = &build.book.sheet.audiences;
         audiences.get(&self.audience).copied().ok_or_else(|| {
             let names: Vec<&str> = audiences.keys().map(String::as_str).collect();
@@ -111,7 +112,7 @@ impl Handover {
         book: &WorkedBook,
         photos: &Pages,
         folder: &Path,
-        sight: Sight,
+        (permissions, as_is): (Permissions, Option<&str>),
     ) -> Result<Made, Failure> {
         let theme = theme(self.theme.as_deref())?;
         let raw = io::read_raw(folder, book.build.sources.paths())?;
@@ -119,13 +120,9 @@ impl Handover {
             raw.iter()
                 .map(|(path, bytes)| (path.as_str(), bytes.as_slice())),
         );
-        let as_is = self
-            .as_is
-            .as_deref()
-            .filter(|_| !against(&book.build).is_nothing());
         let order = Order {
             audience: &self.audience,
-            sight,
+            permissions,
             as_is,
             sources,
         };

@@ -1,6 +1,6 @@
 //! The files of a handover.
 //!
-//! In: a worked book and an order: for whom, as it stands or not. Out: every page through the veil,
+//! In: a worked book and an order: for whom, as it stands or not. Out: every page through the redactor,
 //! the cover with what stands against it, the whole book as one page, the photos that a page shows,
 //! the seal.
 
@@ -11,13 +11,13 @@ use rayon::prelude::*;
 use super::seal::{Seal, seal};
 use super::standing::{Against, against};
 use super::{UNCHANGED, one_page};
-use crate::book::Sight;
+use crate::book::Permissions;
 use crate::build::Build;
 use crate::io::BookMark;
 use crate::open_book::WorkedBook;
-use crate::pages::{Draft, Leaf, Page};
+use crate::pages::{Page, PageId, PageSet};
 use crate::photos::{Facts, shown_outside};
-use crate::redaction::Veil;
+use crate::redaction::Redactor;
 use crate::render::{
     PRINT_STYLE, Pages, Press, SCRIPT, SCRIPT_TEXT, SEARCH, STYLE, Theme, ThemeError,
 };
@@ -29,7 +29,7 @@ pub struct Order<'a> {
     /// Its name in the book.
     pub audience: &'a str,
     /// What it may see.
-    pub sight: Sight,
+    pub permissions: Permissions,
     /// Who hands it over as it stands, with lines on hold or checks out of limits.
     pub as_is: Option<&'a str>,
     /// One hash over the crew's own files.
@@ -73,29 +73,28 @@ pub fn hand_over(
     theme: &Theme,
     order: &Order,
 ) -> Result<Made, ThemeError> {
-    let veil = Veil::new(&book.build, order.sight);
-    let seen = veil.build(&book.build);
-    let draft = Draft::new(&seen, &book.evenings);
-    let mut handed = handed(&veil, &seen, order);
-    handed
-        .against
-        .out_of_limits
-        .extend(withheld_checks(&book.build, &seen));
-    let press = Press::veiled(&draft, theme, &veil);
-    let leaves = draft.leaves().into_par_iter().with_max_len(1);
-    let pages: Vec<(Leaf, Page)> = leaves
-        .map(|leaf| (leaf, veil.page(draft.lay_out(leaf))))
+    let redactor = Redactor::new(&book.build, order.permissions);
+    let seen = redactor.build(&book.build);
+    let page_set = PageSet::new(&seen, &book.evenings);
+    let open = against(&seen);
+    let withheld = withheld_checks(&against(&book.build), &open);
+    let mut handed = handed(&redactor, &seen, order, open);
+    handed.against.out_of_limits.extend(withheld);
+    let press = Press::redacted(&page_set, theme, &redactor);
+    let page_ids = page_set.page_ids().into_par_iter().with_max_len(1);
+    let pages: Vec<(PageId, Page)> = page_ids
+        .map(|page_id| (page_id, redactor.page(page_set.lay_out(page_id))))
         .collect();
-    let pressed = pages.par_iter().map(|(leaf, page)| {
-        let bytes = if *leaf == Leaf::Cover {
+    let pressed = pages.par_iter().map(|(page_id, page)| {
+        let bytes = if *page_id == PageId::Cover {
             press.handed(page, &handed)?
         } else {
-            press.page(*leaf, page)?
+            press.page(*page_id, page)?
         };
-        Ok((veil.address(&draft.path(*leaf)), bytes))
+        Ok((redactor.address(&page_set.path(*page_id)), bytes))
     });
     let mut files: Pages = pressed.collect::<Result<_, ThemeError>>()?;
-    let inspection = veil.page(draft.inspection());
+    let inspection = redactor.page(page_set.inspection());
     files.insert(
         one_page::PATH.to_owned(),
         press.book(&one_page::whole(pages, inspection), &handed)?,
@@ -114,10 +113,12 @@ pub fn hand_over(
             .iter()
             .map(|size| facts.print_path(path, *size))
     });
-    files.extend(paths.filter_map(|path| Some((veil.address(&path), photos.get(&path)?.clone()))));
+    files.extend(
+        paths.filter_map(|path| Some((redactor.address(&path), photos.get(&path)?.clone()))),
+    );
     Ok(Made {
         files,
-        about: about(&veil, &seen, order),
+        about: about(&redactor, &seen, order),
     })
 }
 
@@ -142,23 +143,23 @@ impl Made {
     }
 }
 
-fn handed(veil: &Veil, seen: &Build, order: &Order) -> Handed {
-    veil.page(Handed {
+fn handed(redactor: &Redactor, seen: &Build, order: &Order, against: Against) -> Handed {
+    redactor.page(Handed {
         audience: order.audience.to_owned(),
-        withheld: veil.withheld(),
+        withheld: redactor.withheld(),
         as_is: order.as_is.map(str::to_owned),
-        against: against(seen),
+        against,
         unchanged: UNCHANGED,
-        running: css_text(&veil.remark(&seen.book.sheet.title)),
+        running: css_text(&redactor.remark(&seen.book.sheet.title)),
     })
 }
 
 /// How many checks that the audience may not see are out of limits, without a word of which.
-fn withheld_checks(whole: &Build, seen: &Build) -> Option<String> {
-    match against(whole)
+fn withheld_checks(whole: &Against, seen: &Against) -> Option<String> {
+    match whole
         .out_of_limits
         .len()
-        .saturating_sub(against(seen).out_of_limits.len())
+        .saturating_sub(seen.out_of_limits.len())
     {
         0 => None,
         1 => Some("1 check on a value left out: out of limits".to_owned()),
@@ -179,11 +180,11 @@ fn css_text(text: &str) -> String {
     text.chars().map(sign).collect()
 }
 
-fn about(veil: &Veil, seen: &Build, order: &Order) -> Seal {
+fn about(redactor: &Redactor, seen: &Build, order: &Order) -> Seal {
     Seal {
         shape: String::new(),
         version: env!("CARGO_PKG_VERSION").to_owned(),
-        title: veil.remark(&seen.book.sheet.title),
+        title: redactor.remark(&seen.book.sheet.title),
         start: seen.book.sheet.start.map(|start| start.to_string()),
         day: seen.day(),
         date: seen

@@ -3,7 +3,7 @@
 //!
 //! In: a worked book, an audience, photos, a theme. Out: files by path, ready to be written; or
 //! what stands against a handover. Whatever leaves the house went through a
-//! [`Veil`](crate::redaction::Veil). The same book gives the same bytes.
+//! [`Redactor`](crate::redaction::Redactor). The same book gives the same bytes.
 
 mod folder;
 mod one_page;

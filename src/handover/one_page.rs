@@ -9,8 +9,8 @@ use std::collections::BTreeMap;
 use crate::markdown::unpercent;
 use crate::pages::view_model::{Rewriter, Sensitivity, ViewModel};
 use crate::pages::{
-    AsBuilt, Cover, DayPage, HoldPage, Inspection, JobsPage, Leaf, LedgerPage, Methods, Page,
-    SHEETS, Strip,
+    AsBuilt, Cover, DayNav, DayPage, HoldPage, Inspection, JobsPage, LedgerPage, Methods, Page,
+    PageId, SHEETS,
 };
 use crate::redaction::through_html;
 use crate::view_model;
@@ -23,7 +23,7 @@ view_model! {
     #[derive(Default)]
     pub struct WholeBook {
         /// The days, as the cover shows them.
-        pub strip: Option<Strip> => View,
+        pub strip: Option<DayNav> => View,
         /// The cover.
         pub cover: Option<Box<Cover>> => View,
         /// Every day.
@@ -44,7 +44,7 @@ view_model! {
 }
 
 /// The pages as one.
-pub(super) fn whole(pages: Vec<(Leaf, Page)>, inspection: Inspection) -> WholeBook {
+pub(super) fn whole(pages: Vec<(PageId, Page)>, inspection: Inspection) -> WholeBook {
     let places = Places::of(&pages);
     let mut whole = WholeBook {
         inspection: Some(places.put_in(inspection, None)),
@@ -71,15 +71,15 @@ pub(super) fn whole(pages: Vec<(Leaf, Page)>, inspection: Inspection) -> WholeBo
 }
 
 /// Where a sheet begins in the whole.
-fn sheet(leaf: Leaf) -> &'static str {
-    match leaf {
-        Leaf::Cover => "cover",
-        Leaf::Jobs => "jobs",
-        Leaf::Ledger => "ledger",
-        Leaf::AsBuilt => "as_built",
-        Leaf::Hold => "hold",
-        Leaf::Methods => "methods",
-        Leaf::Day(_) => "day",
+fn sheet(page_id: PageId) -> &'static str {
+    match page_id {
+        PageId::Cover => "cover",
+        PageId::Jobs => "jobs",
+        PageId::Ledger => "ledger",
+        PageId::AsBuilt => "as_built",
+        PageId::Hold => "hold",
+        PageId::Methods => "methods",
+        PageId::Day(_) => "day",
     }
 }
 
@@ -89,10 +89,10 @@ struct Places {
 }
 
 impl Places {
-    fn of(pages: &[(Leaf, Page)]) -> Self {
+    fn of(pages: &[(PageId, Page)]) -> Self {
         let sheets = SHEETS
             .iter()
-            .map(|(leaf, path, _)| ((*path).to_owned(), sheet(*leaf).to_owned()));
+            .map(|(page_id, path, _)| ((*path).to_owned(), sheet(*page_id).to_owned()));
         let days = pages.iter().filter_map(|(_, page)| match page {
             Page::Day(page) => Some((page.href.clone(), day(page.day))),
             _ => None,

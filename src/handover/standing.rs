@@ -5,7 +5,7 @@
 
 use crate::build::Build;
 use crate::calc::Verdict;
-use crate::hold::{self, HoldEvent, HoldEventKind};
+use crate::hold::{HoldEvent, HoldEventKind};
 use crate::view_model;
 
 view_model! {
@@ -31,9 +31,7 @@ impl Against {
 /// What stands against handing over what a build tells of.
 pub fn against(build: &Build) -> Against {
     let worked = &build.worked;
-    let hold = hold::on_day(worked, &build.jobs, build.day())
-        .lines
-        .into_iter();
+    let hold = build.hold.lines.iter();
     let is_out = |verdict| verdict == Verdict::OutOfLimits;
     let out = worked
         .checks

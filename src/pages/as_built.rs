@@ -3,9 +3,9 @@
 use std::sync::Arc;
 
 use super::body::worked_from;
+use super::day_nav::{DayNav, day_nav};
 use super::layout::Layout;
 use super::limits::{self, LimitView};
-use super::strip::{Strip, strip};
 use super::workings::{Predicted, Source, predicted, sources};
 use super::{Link, words};
 use crate::calc::{Check, Known, Moment, NameId, NameStory, State, Verdict};
@@ -16,7 +16,7 @@ view_model! {
     /// `as-built.html`
     pub struct AsBuilt {
         /// The way through the book.
-        pub strip: Strip => View,
+        pub strip: DayNav => View,
         /// The values, in the order of the alphabet.
         pub values: Vec<ValueRow> => View,
         /// Verdicts by count: in limits, too close, out of limits, no reading.
@@ -98,7 +98,7 @@ pub(super) fn page(layout: &Layout) -> AsBuilt {
     };
     let names: Vec<(&str, NameId)> = worked.names.iter().filter(own).collect();
     AsBuilt {
-        strip: strip(layout, None),
+        strip: day_nav(layout, None),
         values: names
             .into_par_iter()
             .map(|(text, id)| row(layout, text, id))
@@ -129,13 +129,7 @@ fn counts(checks: &[Arc<Check>]) -> [usize; 4] {
 fn row(layout: &Layout, text: &str, id: NameId) -> ValueRow {
     let worked = &layout.build.worked;
     let story = &worked.values[id.index()];
-    let checks = || {
-        story
-            .checks
-            .iter()
-            .map(|index| &worked.checks[*index])
-            .filter(|check| check.name == id)
-    };
+    let checks = || worked.checks_on(id);
     let latest = story.moments.last();
     let in_full = worked.checks.len() <= MOST_IN_FULL || checks().any(|check| is_to_look_at(check));
     let band = if in_full {
@@ -201,11 +195,7 @@ fn is_to_look_at(check: &Check) -> bool {
 /// The band of a value that has checks.
 fn band(layout: &Layout, id: NameId) -> String {
     let worked = &layout.build.worked;
-    let mut checks = worked.values[id.index()]
-        .checks
-        .iter()
-        .map(|index| &worked.checks[*index]);
-    if checks.any(|check| check.name == id) {
+    if worked.checks_on(id).next().is_some() {
         return drawings::band(worked, id, layout.build.day(), layout.judge()).svg;
     }
     String::new()

@@ -2,11 +2,10 @@
 //! story by day.
 
 use super::ahead::{AheadView, OrderRow, no_orders, orders, view};
-use super::holds::{HoldEventView, HoldTag, history, tag};
+use super::day_nav::{DayNav, NavWeek, day_nav, weeks};
+use super::hold::{HoldEventView, HoldTag, history, tag};
 use super::layout::{Layout, Message};
-use super::strip::{Strip, StripWeek, strip, weeks};
 use super::words;
-use crate::book::Judge;
 use crate::calc::{Basis, Check, Verdict};
 use crate::diagnostics::Severity;
 use crate::drawings::{self, DayHours};
@@ -19,11 +18,11 @@ view_model! {
     /// `index.html`
     pub struct Cover {
         /// The way through the book.
-        pub strip: Strip => View,
+        pub strip: DayNav => View,
         /// How many errors the book has.
         pub errors: usize => Public,
         /// Every week of a long book.
-        pub weeks: Vec<StripWeek> => View,
+        pub weeks: Vec<NavWeek> => View,
         /// The latest day with a log: `Friday 2031-05-09`; empty before the first.
         pub date: String => Public,
         /// `Built, not released: 1 line on hold, first move dropped, a part due on day 9.`
@@ -116,7 +115,7 @@ pub(super) fn cover(layout: &Layout) -> Cover {
     let targets: Vec<&Check> = judged.clone().filter(|check| check.target).collect();
     let tag = tag(layout, build.day());
     Cover {
-        strip: strip(layout, None),
+        strip: day_nav(layout, None),
         errors: build.count(Severity::Error),
         weeks: weeks(layout),
         date: build
@@ -214,7 +213,7 @@ pub(super) fn check_row(layout: &Layout, check: &Check) -> CheckRow {
         verdict: judgement.map(|judged| layout.verdict(check.name, judged)),
         basis: layout.basis(check),
         drawing: judgement
-            .and_then(|judged| Some(drawings::stand(judged, judge_of(layout, check))?.svg)),
+            .and_then(|judged| Some(drawings::stand(judged, check.judged_by(layout.judge()))?.svg)),
         hold: check.hold,
     }
 }
@@ -226,15 +225,6 @@ pub(super) fn stands_at(layout: &Layout, check: &Check) -> String {
     let moment = layout.build.worked.latest(check.name).filter(|_| is_known);
     let value = moment.map(|moment| layout.moment(check.name, moment, layout.build.day()));
     value.unwrap_or_else(|| "not yet".to_owned())
-}
-
-/// A hold check is judged worst-case whatever the book says.
-fn judge_of(layout: &Layout, check: &Check) -> Judge {
-    if check.hold {
-        Judge::WorstCase
-    } else {
-        layout.judge()
-    }
 }
 
 fn story_day(layout: &Layout, index: usize) -> StoryDay {
@@ -287,7 +277,7 @@ fn turned(layout: &Layout, check: usize, day: u32) -> Option<TurnedCheck> {
 /// Hours of work on each day's list against the hands there: planned ones for the days to come.
 fn hours(layout: &Layout) -> String {
     let sheet = &layout.build.book.sheet;
-    if super::strip::is_long(layout) || !sheet.crew_known {
+    if super::day_nav::is_long(layout) || !sheet.crew_known {
         return String::new();
     }
     let build = layout.build;

@@ -2,11 +2,11 @@
 
 use super::ahead::{AheadView, OrderRow, no_orders, orders, view};
 use super::body::{BodyPart, body};
-use super::holds::{HoldEventView, HoldTag, history, tag};
+use super::changes::{DayChanges, moved};
+use super::counts::CheckCounts;
+use super::day_nav::{DayNav, day_nav};
+use super::hold::{HoldEventView, HoldTag, history, tag};
 use super::layout::{Layout, Message};
-use super::moved::{MovedToday, moved};
-use super::standing::Counts;
-use super::strip::{Strip, strip};
 use super::{Link, words};
 use crate::jobs::hands::{self, Hands};
 use crate::jobs::{Came, DayList, Happening, Job, JobState, Row, sharing};
@@ -37,7 +37,7 @@ view_model! {
         /// Who was there.
         pub crew: String => People,
         /// The way through the book.
-        pub strip: Strip => View,
+        pub strip: DayNav => View,
         /// What was on hold that evening.
         pub tag: Option<HoldTag> => View,
         /// What happened that day against the hold list.
@@ -45,7 +45,7 @@ view_model! {
         /// The log.
         pub body: Vec<BodyPart> => View,
         /// What moved.
-        pub moved: MovedToday => View,
+        pub moved: DayChanges => View,
         /// Done against plan.
         pub list: Vec<ListRow> => View,
         /// How many more were carried through the day with nothing said about them.
@@ -118,7 +118,7 @@ pub(super) fn page(layout: &Layout, index: usize) -> DayPage {
         heading,
         lede: lede(layout, list, moved.turned, log.day),
         crew: log.crew.join(", "),
-        strip: strip(layout, Some(log.day)),
+        strip: day_nav(layout, Some(log.day)),
         overall: layout.overall(log.day, tag.as_ref().map_or(0, HoldTag::count)),
         tag,
         hold_history: history(layout, |event| event.day == log.day),
@@ -200,7 +200,7 @@ fn lede(layout: &Layout, list: Option<&DayList>, turned: usize, day: u32) -> Str
             words::count(turned, "verdict", "verdicts")
         ));
     }
-    let Counts { out, close } = layout.open_checks_on(day);
+    let CheckCounts { out, close } = layout.open_checks_on(day);
     if out + close > 0 {
         sentences.push(format!(
             "{} out of limits, {close} too close.",

@@ -6,8 +6,8 @@ use std::collections::BTreeMap;
 
 use super::body::notes;
 use super::day::state_kind;
+use super::day_nav::{DayNav, day_nav};
 use super::layout::Layout;
-use super::strip::{Strip, strip};
 use super::{Link, words};
 use crate::forecast::Slot;
 use crate::jobs::hands;
@@ -19,7 +19,7 @@ view_model! {
     /// `jobs.html`
     pub struct JobsPage {
         /// The way through the book.
-        pub strip: Strip => View,
+        pub strip: DayNav => View,
         /// The jobs, in the order of the plan, then as they were added.
         pub jobs: Vec<JobRow> => View,
         /// What follows what, by day and person, as SVG; of a big book what is open only.
@@ -160,7 +160,7 @@ pub(super) fn page(layout: &Layout) -> JobsPage {
             .filter_map(|job| slip(layout, job))
             .collect(),
         people: people(layout),
-        strip: strip(layout, None),
+        strip: day_nav(layout, None),
         jobs: list.jobs.iter().map(|job| row(layout, job)).collect(),
         days: list.days.iter().map(|day| balance(layout, day)).collect(),
         hours: hours(planned, spent, twice),

@@ -7,9 +7,9 @@ use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
 use super::ahead::Evenings;
+use super::counts::{CheckCounts, CheckCountsByDay};
 use super::overall::Course;
 use super::shown::Shown;
-use super::standing::{Counts, Standing};
 use super::{Frame, Link, STANDING, words};
 use crate::book::Judge;
 use crate::build::Build;
@@ -42,7 +42,7 @@ pub(super) struct Layout<'a> {
     /// How many jobs still open are planned for each day.
     planned: BTreeMap<u32, usize>,
     /// How many checks were not in limits, by day.
-    standing: OnceLock<Standing>,
+    standing: OnceLock<CheckCountsByDay>,
     /// What the sentence on the whole vehicle counts, by day.
     course: OnceLock<Course>,
 }
@@ -122,9 +122,11 @@ impl<'a> Layout<'a> {
     }
 
     /// How many checks were not in limits at the end of a day.
-    pub(super) fn open_checks_on(&self, day: u32) -> Counts {
+    pub(super) fn open_checks_on(&self, day: u32) -> CheckCounts {
         self.standing
-            .get_or_init(|| Standing::of(self.build.worked.checks.iter().map(|check| &**check)))
+            .get_or_init(|| {
+                CheckCountsByDay::of(self.build.worked.checks.iter().map(|check| &**check))
+            })
             .on(day)
     }
 

@@ -1,7 +1,7 @@
 //! The parts ledger's page, and what is to be ordered.
 
+use super::day_nav::{DayNav, day_nav};
 use super::layout::Layout;
-use super::strip::{Strip, strip};
 use super::{Link, words};
 use crate::book::Part;
 use crate::calc::Check;
@@ -16,7 +16,7 @@ view_model! {
     /// `ledger.html`
     pub struct LedgerPage {
         /// The way through the book.
-        pub strip: Strip => View,
+        pub strip: DayNav => View,
         /// The parts, by id.
         pub parts: Vec<PartRow> => View,
         /// Each supplier's parts.
@@ -126,7 +126,7 @@ pub(super) fn page(layout: &Layout) -> LedgerPage {
         spent: printed::marks(&money(value.spent)),
     };
     LedgerPage {
-        strip: strip(layout, None),
+        strip: day_nav(layout, None),
         parts: layout
             .build
             .book

@@ -2,9 +2,9 @@
 
 use std::collections::BTreeSet;
 
+use super::day_nav::{DayNav, day_nav};
 use super::layout::Layout;
-use super::strip::{Strip, strip};
-use crate::book::{Caution, Judge};
+use crate::book::Caution;
 use crate::calc::catalogue::{self, Formula, Kind};
 use crate::hold::cautions;
 use crate::view_model;
@@ -13,7 +13,7 @@ view_model! {
     /// `methods.html`
     pub struct Methods {
         /// The way through the book.
-        pub strip: Strip => View,
+        pub strip: DayNav => View,
         /// `worst case` or `root-sum-square`.
         pub judge: &'static str => Public,
         /// The formulas this book uses.
@@ -92,11 +92,8 @@ pub(super) fn page(layout: &Layout) -> Methods {
         .flat_map(|job| job.cautions.iter().copied())
         .collect();
     Methods {
-        strip: strip(layout, None),
-        judge: match layout.judge() {
-            Judge::WorstCase => "worst case",
-            Judge::Rss => "root-sum-square",
-        },
+        strip: day_nav(layout, None),
+        judge: layout.judge().words(),
         formulas: catalogue::all()
             .filter(|formula| used.contains(formula.name))
             .map(formula_view)

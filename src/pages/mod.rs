@@ -1,30 +1,30 @@
 //! The finished record as data: one view model for each kind of page.
 //!
-//! In: a [`Build`](crate::build::Build). Out: a [`Draft`], whose pages have every figure already
+//! In: a [`Build`](crate::build::Build). Out: a [`PageSet`], whose pages have every figure already
 //! as text, every link already as an address inside the record. Knows nothing of templates or
 //! files: what may not be seen is taken out here, before anything is pressed.
 
-pub(crate) mod agreeing;
 pub mod ahead;
 mod as_built;
 mod body;
+mod changes;
 mod choice;
+mod counts;
 mod cover;
 mod day;
-mod draft;
-mod holds;
+mod day_nav;
+mod hold;
 mod inspection;
 mod jobs;
 mod layout;
 mod ledger;
 pub mod limits;
 mod methods;
-mod moved;
 pub mod overall;
+mod page_set;
 mod search;
 mod shown;
-mod standing;
-mod strip;
+pub(crate) mod verdict_digits;
 pub mod view_model;
 mod wall;
 pub(crate) mod words;
@@ -37,15 +37,15 @@ pub use as_built::AsBuilt;
 pub use body::BodyPart;
 pub use cover::Cover;
 pub use day::DayPage;
-pub use draft::{Draft, Leaf, Page, SHEETS};
-pub use holds::{HoldEventView, HoldPage, HoldTag};
+pub use day_nav::DayNav;
+pub use hold::{HoldEventView, HoldPage, HoldTag};
 pub use inspection::{Inspection, InspectionRow};
 pub use jobs::JobsPage;
 pub use layout::Message;
 pub use ledger::LedgerPage;
 pub use methods::Methods;
+pub use page_set::{Page, PageId, PageSet, SHEETS};
 pub use search::{FoundDay, FoundLine, FoundThing, FoundValue, SearchData};
-pub use strip::Strip;
 pub use wall::WallPage;
 
 /// On the cover, in print and on every handover.

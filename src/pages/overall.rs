@@ -4,7 +4,7 @@
 //! a day's page use it, so that none of them can sound better than another: what is built may still
 //! be on hold.
 
-use super::standing::{Jobs, Progress, Standing};
+use super::counts::{CheckCountsByDay, JobCounts, JobCountsByDay};
 use super::words::count;
 use crate::book::Caution;
 use crate::build::Build;
@@ -58,29 +58,27 @@ impl Overall {
 
 /// How the vehicle stands on the latest evening.
 pub fn overall(build: &Build) -> Overall {
-    let on_hold = hold::on_day(&build.worked, &build.jobs, build.day())
-        .lines
-        .len();
+    let on_hold = build.hold.lines.len();
     Course::of(build).on(build, build.day(), on_hold, Some(&build.ahead.orders))
 }
 
 /// What the sentence counts, by the day from which it holds: added up once for all evenings.
 pub(crate) struct Course {
-    progress: Progress,
+    progress: JobCountsByDay,
     /// Checks that are on no hold list.
-    checks: Standing,
+    checks: CheckCountsByDay,
 }
 
 impl Course {
     pub(crate) fn of(build: &Build) -> Self {
         let checks = build.worked.checks.iter().map(|check| &**check);
         Self {
-            progress: Progress::of(&build.jobs),
-            checks: Standing::of(checks.filter(|check: &&Check| !check.hold)),
+            progress: JobCountsByDay::of(&build.jobs),
+            checks: CheckCountsByDay::of(checks.filter(|check: &&Check| !check.hold)),
         }
     }
 
-    pub(super) fn jobs_on(&self, day: u32) -> Jobs {
+    pub(super) fn jobs_on(&self, day: u32) -> JobCounts {
         self.progress.on(day)
     }
 

@@ -2,7 +2,7 @@
 //!
 //! In: a build. Out: [`SearchData`], each thing with the place that shows it. Its size is linear in
 //! the book: a thing stands here once, a log's words once, beside the nearest anchor before them.
-//! It goes through the veil like any page, so nothing is cut short here: a name cut short is found
+//! It goes through the redactor like any page, so nothing is cut short here: a name cut short is found
 //! by nobody.
 
 mod lines;
@@ -106,23 +106,18 @@ fn values(layout: &Layout) -> Vec<FoundValue> {
         .iter()
         .filter(|(_, id)| !worked.values[id.index()].moments.is_empty());
     let found =
-        known.filter(|(text, id)| !text.contains('.') || own_checks(layout, *id).next().is_some());
+        known.filter(|(text, id)| !text.contains('.') || worked.checks_on(*id).next().is_some());
     found.map(|(text, id)| value(layout, text, id)).collect()
-}
-
-fn own_checks<'a>(layout: &Layout<'a>, id: NameId) -> impl Iterator<Item = &'a Check> {
-    let worked = &layout.build.worked;
-    let checks = worked.values[id.index()]
-        .checks
-        .iter()
-        .map(|check| &*worked.checks[*check]);
-    checks.filter(move |check| check.name == id)
 }
 
 fn value(layout: &Layout, text: &str, id: NameId) -> FoundValue {
     let latest = layout.build.worked.values[id.index()].moments.last();
     let comes_to = latest.map(|moment| layout.moment(id, moment, layout.build.day()));
-    let checks = own_checks(layout, id).map(|check| check_words(layout, check));
+    let checks = layout
+        .build
+        .worked
+        .checks_on(id)
+        .map(|check| check_words(layout, check));
     let elsewhere = text.contains('.').then(|| layout.value_link(id).href);
     FoundValue {
         id: text.to_owned(),

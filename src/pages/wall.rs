@@ -10,13 +10,13 @@ use std::sync::Arc;
 use super::ahead::{OrderRow, in_words, no_orders, orders};
 use super::cover::{CheckRow, check_row, stands_at};
 use super::day::{overloaded, state_kind};
-use super::holds::{HoldView, tag_words, view};
+use super::hold::{HoldView, tag_words, view};
 use super::layout::Layout;
 use super::words;
 use crate::build::Build;
 use crate::calc::{Check, Hold, Verdict, Worked};
 use crate::diagnostics::Severity;
-use crate::hold::{self, HoldKind, HoldLine, HoldList};
+use crate::hold::{HoldKind, HoldLine, HoldList};
 use crate::jobs::hands;
 use crate::jobs::{DayList, Job, JobState, Row, sharing};
 use crate::markdown::title_html;
@@ -116,13 +116,13 @@ pub(super) fn page(layout: &Layout, before: Option<&Build>) -> WallPage {
     });
     open.sort_by_key(|row| row.ended != JobState::HeldUp);
     let there = hands::there(&build.book, day);
-    let on_hold = hold::on_day(&build.worked, &build.jobs, day);
+    let on_hold = &build.hold;
     let turned = before.map_or_else(Vec::new, |before| turned(&build.worked, &before.worked));
     let changed = before.map(|before| changes(layout, &turned, &on_hold.lines, before));
     let (changed, changed_more) = changed.unwrap_or_default();
     WallPage {
         overall: layout.overall(day, on_hold.lines.len()),
-        before_move: before_move(layout, &on_hold, &open),
+        before_move: before_move(layout, on_hold, &open),
         left: left(day, build.book.sheet.days),
         ahead: if build.jobs.jobs.is_empty() {
             String::new()
@@ -130,7 +130,7 @@ pub(super) fn page(layout: &Layout, before: Option<&Build>) -> WallPage {
             in_words(&build.ahead, &build.jobs)
         },
         errors: build.count(Severity::Error),
-        tag: tag_words(layout, &on_hold),
+        tag: tag_words(layout, on_hold),
         holds: on_hold
             .lines
             .iter()

@@ -4,10 +4,10 @@
 
 use jiff::civil::Date;
 
-use super::agreeing::in_full;
+use super::verdict_digits::in_full;
 use crate::book::Judge;
 use crate::calc::{Judgement, Known, Moment, NameId, Verdict, Worked};
-use crate::quantity::{Sides, Unit, Value, printed};
+use crate::quantity::{Unit, Value, printed};
 use crate::view_model;
 
 /// What is shown in place of a figure that needs something that cannot be read.
@@ -15,14 +15,7 @@ pub(crate) const NOT_KNOWN: &str = "not known";
 
 /// A value with the spread it is judged with.
 pub(crate) fn amount(value: &Value, shown_in: &Unit, judge: Judge) -> String {
-    printed::value(value, spread(value, judge), shown_in)
-}
-
-pub(crate) fn spread(value: &Value, judge: Judge) -> Sides {
-    match judge {
-        Judge::WorstCase => value.worst_case(),
-        Judge::Rss => value.rss(),
-    }
+    printed::value(value, judge.spread(value), shown_in)
 }
 
 /// What a name was at a moment, or why there is nothing, as every page shows it: in its own unit,

@@ -363,12 +363,10 @@ impl Teller<'_> {
     }
 
     fn checks(&self, id: NameId) -> Vec<CheckOn> {
-        let on = self
-            .worked()
-            .checks
-            .iter()
-            .filter(|check| check.name == id && check.since_day <= self.day);
-        on.map(|check| self.check(check)).collect()
+        let on = self.worked().checks_on(id);
+        on.filter(|check| check.since_day <= self.day)
+            .map(|check| self.check(check))
+            .collect()
     }
 
     fn check(&self, check: &Check) -> CheckOn {
@@ -428,7 +426,7 @@ pub(super) fn predicted(build: &Build, id: NameId, found: &Moment) -> Option<Pre
     };
     let predicted = prediction.value()?;
     let difference = format::difference(found_value.nominal, predicted.nominal);
-    let sides = words::spread(predicted, build.book.sheet.judge);
+    let sides = build.book.sheet.judge.spread(predicted);
     let slack = 1e-12 * found_value.nominal.abs().max(predicted.nominal.abs());
     Some(Predicted {
         shows: words::moment(

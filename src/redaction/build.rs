@@ -9,7 +9,7 @@ use std::sync::Arc;
 
 use rust_decimal::Decimal;
 
-use super::{Veil, WITHHELD, prose};
+use super::{Redactor, WITHHELD, prose};
 use crate::book::{Book, DayLog, Entry, Parts};
 use crate::build::Build;
 use crate::calc::{
@@ -19,7 +19,7 @@ use crate::calc::{
 use crate::diagnostics::{Diagnostic, Severity, Slug};
 use crate::drawings::{Asked, Drawings};
 use crate::forecast::Forecast;
-use crate::hold::{HoldEvent, HoldKind};
+use crate::hold::{self, HoldEvent, HoldKind};
 use crate::io::LastTexts;
 use crate::jobs::JobList;
 use crate::parts::ledger::Ledger;
@@ -44,7 +44,7 @@ const SAFETY: [Slug; 12] = [
 
 /// What is withheld of the sums.
 #[derive(Default)]
-struct Gone {
+struct Removed {
     /// Names without any figure.
     names: BTreeSet<NameId>,
     /// Names that hang on a cost and stay all the same, for a hold check is on them; without what
@@ -55,30 +55,32 @@ struct Gone {
     lines: Vec<Span>,
 }
 
-pub(super) fn veiled(veil: &Veil, build: &Build) -> Build {
-    let gone = if veil.sight.costs {
-        Gone::default()
+pub(super) fn redacted(redactor: &Redactor, build: &Build) -> Build {
+    let removed = if redactor.permissions.costs {
+        Removed::default()
     } else {
-        Gone::of(&build.worked)
+        Removed::of(&build.worked)
     };
-    let worked = gone.worked(&build.worked);
-    let book = book(veil, &build.book, &gone, &build.worked);
+    let worked = removed.worked(&build.worked);
+    let book = book(redactor, &build.book, &removed, &build.worked);
+    let jobs = jobs(redactor, &build.jobs);
     Build {
         sources: build.sources.clone(),
-        ledger: ledger(veil, &build.ledger),
-        jobs: jobs(veil, &build.jobs),
+        ledger: ledger(redactor, &build.ledger),
+        hold: hold::on_day(&worked, &jobs, build.day()),
+        jobs,
         hold_history: build
             .hold_history
             .iter()
-            .map(|event| hold_event(veil, event))
+            .map(|event| hold_event(redactor, event))
             .collect(),
-        ahead: Arc::new(ahead(veil, &build.ahead)),
-        drawings: drawings(&gone, build, &worked),
+        ahead: Arc::new(ahead(redactor, &build.ahead)),
+        drawings: drawings(&removed, build, &worked),
         album: build.album.clone(),
         diagnostics: build
             .diagnostics
             .iter()
-            .filter_map(|found| gone.finding(found))
+            .filter_map(|found| removed.finding(found))
             .collect(),
         current: build.current.clone(),
         last: LastTexts::new(),
@@ -87,7 +89,7 @@ pub(super) fn veiled(veil: &Veil, build: &Build) -> Build {
     }
 }
 
-impl Gone {
+impl Removed {
     fn of(worked: &Worked) -> Self {
         let OnMoney { names, checks } = on_money(worked);
         let is_hold = |check: &usize| worked.checks.get(*check).is_some_and(|check| check.hold);
@@ -99,19 +101,19 @@ impl Gone {
             .collect();
         let (held, names) = names.into_iter().partition(|name| on_hold.contains(name));
         let checks = checks.into_iter().filter(|check| !is_hold(check)).collect();
-        let mut gone = Self {
+        let mut removed = Self {
             names,
             held,
             checks,
             lines: Vec::new(),
         };
         let lines = worked.blocks.values().flat_map(|lines| lines.iter());
-        gone.lines = lines
-            .filter(|line| gone.name_of(worked, line).is_some())
+        removed.lines = lines
+            .filter(|line| removed.name_of(worked, line).is_some())
             .map(|line| line.at)
             .collect();
-        gone.lines.sort();
-        gone
+        removed.lines.sort();
+        removed
     }
 
     /// The name of a line that says nothing.
@@ -260,17 +262,17 @@ struct Places {
 }
 
 impl Places {
-    fn without(gone: &BTreeSet<usize>, count: usize) -> Self {
+    fn without(removed: &BTreeSet<usize>, count: usize) -> Self {
         let mut next = 0;
         let mut place = |check: usize| {
-            (!gone.contains(&check)).then(|| {
+            (!removed.contains(&check)).then(|| {
                 next += 1;
                 next - 1
             })
         };
         Self {
             now: (0..count).map(&mut place).collect(),
-            nothing_went: gone.is_empty(),
+            nothing_went: removed.is_empty(),
         }
     }
 
@@ -315,9 +317,9 @@ impl Places {
     }
 }
 
-fn book(veil: &Veil, book: &Book, gone: &Gone, worked: &Worked) -> Book {
+fn book(redactor: &Redactor, book: &Book, removed: &Removed, worked: &Worked) -> Book {
     let anchors = prose::anchors(book);
-    let withheld = |text: &str| !veil.sight.costs && is_withheld(text, gone, worked);
+    let withheld = |text: &str| !redactor.permissions.costs && is_withheld(text, removed, worked);
     let days = book.days.iter().map(|log| {
         let mut seen = DayLog::clone(log);
         seen.prose = prose::outside(
@@ -328,18 +330,18 @@ fn book(veil: &Veil, book: &Book, gone: &Gone, worked: &Worked) -> Book {
         );
         seen.entries
             .iter_mut()
-            .for_each(|entry| part_lines(veil, entry));
+            .for_each(|entry| part_lines(redactor, entry));
         Arc::new(seen)
     });
     Book {
         days: days.collect(),
-        parts: Arc::new(parts(veil, &book.parts)),
+        parts: Arc::new(parts(redactor, &book.parts)),
         ..book.clone()
     }
 }
 
 /// Does a reference in the text show a value that is withheld?
-fn is_withheld(text: &str, gone: &Gone, worked: &Worked) -> bool {
+fn is_withheld(text: &str, removed: &Removed, worked: &Worked) -> bool {
     let name = match text.split_once('.') {
         Some((first, rest)) if first.starts_with("day") => rest,
         _ => text,
@@ -347,31 +349,31 @@ fn is_withheld(text: &str, gone: &Gone, worked: &Worked) -> bool {
     worked
         .names
         .find(name)
-        .is_some_and(|id| gone.names.contains(&id))
+        .is_some_and(|id| removed.names.contains(&id))
         || is_cost(name)
 }
 
-fn part_lines(veil: &Veil, entry: &mut Entry) {
+fn part_lines(redactor: &Redactor, entry: &mut Entry) {
     let Entry::Parts(block) = entry else { return };
     for line in &mut block.lines {
-        if let Some(event) = line.event.as_mut().filter(|_| !veil.sight.costs) {
+        if let Some(event) = line.event.as_mut().filter(|_| !redactor.permissions.costs) {
             event.cost = None;
         }
     }
 }
 
-fn parts(veil: &Veil, parts: &Parts) -> Parts {
+fn parts(redactor: &Redactor, parts: &Parts) -> Parts {
     let mut seen = parts.clone();
     for part in seen.values_mut() {
         // Long words are cut short in drawings, and a name cut short is found by nobody.
-        part.what = veil.remark(&part.what);
-        if !veil.sight.costs {
+        part.what = redactor.remark(&part.what);
+        if !redactor.permissions.costs {
             part.cost = None;
         }
-        if !veil.sight.serials {
+        if !redactor.permissions.serials {
             part.serial = None;
         }
-        if !veil.sight.suppliers {
+        if !redactor.permissions.suppliers {
             (part.from, part.number) = (None, None);
         }
     }
@@ -381,50 +383,50 @@ fn parts(veil: &Veil, parts: &Parts) -> Parts {
 /// The jobs without names and sums of money. Titles are cut short in drawings, and a name cut short
 /// is found by nobody; what a stopgap is goes into lines of the hold list, in which a check keeps
 /// its figures, whatever they are of.
-fn jobs(veil: &Veil, jobs: &JobList) -> JobList {
+fn jobs(redactor: &Redactor, jobs: &JobList) -> JobList {
     let mut seen = jobs.clone();
     for job in seen.jobs.iter_mut().map(Arc::make_mut) {
-        job.title = veil.remark(&job.title);
-        job.by = veil.people(&job.by);
+        job.title = redactor.remark(&job.title);
+        job.by = redactor.people(&job.by);
     }
     for stopgap in &mut seen.stopgaps {
-        stopgap.why = veil.remark(&stopgap.why);
+        stopgap.why = redactor.remark(&stopgap.why);
     }
     seen
 }
 
-fn hold_event(veil: &Veil, event: &HoldEvent) -> HoldEvent {
+fn hold_event(redactor: &Redactor, event: &HoldEvent) -> HoldEvent {
     let mut seen = event.clone();
-    seen.by = veil.people(&event.by);
-    seen.why = event.why.as_ref().map(|why| veil.remark(why));
+    seen.by = redactor.people(&event.by);
+    seen.why = event.why.as_ref().map(|why| redactor.remark(why));
     for line in seen
         .lines
         .iter_mut()
         .filter(|line| line.kind == HoldKind::Temp)
     {
-        line.why = veil.remark(&line.why);
+        line.why = redactor.remark(&line.why);
     }
     seen
 }
 
-fn ahead(veil: &Veil, ahead: &Forecast) -> Forecast {
+fn ahead(redactor: &Redactor, ahead: &Forecast) -> Forecast {
     let mut seen = ahead.clone();
     seen.schedule
         .slots
         .iter_mut()
-        .for_each(|slot| slot.by = veil.people(&slot.by));
+        .for_each(|slot| slot.by = redactor.people(&slot.by));
     seen
 }
 
-fn ledger(veil: &Veil, ledger: &Ledger) -> Ledger {
+fn ledger(redactor: &Redactor, ledger: &Ledger) -> Ledger {
     let mut seen = ledger.clone();
-    if !veil.sight.costs {
+    if !redactor.permissions.costs {
         seen.parts.values_mut().for_each(|part| part.cost = None);
         seen.happenings
             .iter_mut()
             .for_each(|happening| (happening.cost, happening.spent) = (None, Decimal::ZERO));
     }
-    if !veil.sight.suppliers {
+    if !redactor.permissions.suppliers {
         seen.by_supplier.clear();
     }
     seen
@@ -432,11 +434,12 @@ fn ledger(veil: &Veil, ledger: &Ledger) -> Ledger {
 
 /// The drawings of each block: without those about a name that is withheld, and without what the
 /// spread of a held value comes from.
-fn drawings(gone: &Gone, build: &Build, worked: &Worked) -> Drawings {
+fn drawings(removed: &Removed, build: &Build, worked: &Worked) -> Drawings {
     let may_be_seen = |asked: &Asked| {
         let comes_from = matches!(asked, Asked::Sources(_));
-        let withheld =
-            |name: &NameId| gone.names.contains(name) || (comes_from && gone.held.contains(name));
+        let withheld = |name: &NameId| {
+            removed.names.contains(name) || (comes_from && removed.held.contains(name))
+        };
         !asked.names().iter().any(withheld) && asked.can_be_drawn(worked)
     };
     let mut seen = build.drawings.clone();

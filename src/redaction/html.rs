@@ -6,7 +6,7 @@
 
 use std::cell::RefCell;
 
-use super::Veil;
+use super::Redactor;
 
 /// Stands for a tag within a stretch of words.
 pub(super) const WITHIN: char = '\u{1}';
@@ -33,15 +33,19 @@ const BLOCKS: [&str; 13] = [
 /// Attributes that hold an address or an anchor.
 const ADDRESSES: [&str; 3] = ["href", "src", "id"];
 
-/// The HTML as the audience may see it; `words` is the veil's way with texts.
-pub(super) fn seen(veil: &Veil, html: &str, words: fn(&Veil, &str) -> String) -> String {
+/// The HTML as the audience may see it; `words` is the redactor's way with texts.
+pub(super) fn seen(
+    redactor: &Redactor,
+    html: &str,
+    words: fn(&Redactor, &str) -> String,
+) -> String {
     let attribute = |name: &str, value: &str| match name {
-        name if ADDRESSES.contains(&name) => veil.address(value),
-        "class" | "alt" | "aria-label" | "title" => words(veil, value),
+        name if ADDRESSES.contains(&name) => redactor.address(value),
+        "class" | "alt" | "aria-label" | "title" => words(redactor, value),
         _ => value.to_owned(),
     };
     let told = texts(html);
-    let seen = words(veil, &told);
+    let seen = words(redactor, &told);
     // The marks between the texts are still there, so that each piece finds its own place.
     let whole = seen.matches(MARKS).eq(told.matches(MARKS));
     let pieces = RefCell::new(seen.split(MARKS));
@@ -50,7 +54,7 @@ pub(super) fn seen(veil: &Veil, html: &str, words: fn(&Veil, &str) -> String) ->
             .borrow_mut()
             .next()
             .filter(|_| whole)
-            .map_or_else(|| words(veil, text), str::to_owned)
+            .map_or_else(|| words(redactor, text), str::to_owned)
     };
     through(html, &next, &attribute)
 }

@@ -1,12 +1,12 @@
 //! The record as somebody outside the crew may see it.
 //!
-//! In: a [`Build`] and a [`Sight`]. Out: the build without what may not be seen, and pages in which
+//! In: a [`Build`] and a [`Permissions`]. Out: the build without what may not be seen, and pages in which
 //! every field was let through on purpose. Two doors stand one behind the other:
 //!
-//! 1. [`Veil::build`] takes out of the worked book what it knows by where it comes from: `shop`
+//! 1. [`Redactor::build`] takes out of the worked book what it knows by where it comes from: `shop`
 //!    blocks, costs and everything that hangs on them, serial numbers, suppliers, findings. Pages
 //!    are laid out from what is left, so drawings, workings, windows and anchors never hold it.
-//! 2. [`Veil::page`] goes through the finished view model field by field. Each field declares its
+//! 2. [`Redactor::page`] goes through the finished view model field by field. Each field declares its
 //!    [`Sensitivity`] beside its type; a field without one does not compile. Names of the crew are
 //!    replaced here, and serial numbers, suppliers and sums of money in text that the crew wrote.
 //!
@@ -14,50 +14,50 @@
 //! they are worked out from, ratings nothing checks, altered parts, work made again.
 
 mod build;
+mod hidden_words;
 mod html;
-mod masks;
 mod money;
 mod prose;
 
 pub use html::through as through_html;
 
-use crate::book::{NamesSeen, Sight};
+use crate::book::{NamesSeen, Permissions};
 use crate::build::Build;
 use crate::pages::view_model::{Rewriter, Sensitivity, ViewModel};
-use masks::{Masks, Where};
+use hidden_words::{HiddenWords, Where};
 
 /// What stands in the place of what may not be seen.
 pub const WITHHELD: &str = "withheld";
 
 /// Between the book and somebody outside.
 #[derive(Debug)]
-pub struct Veil {
-    sight: Sight,
-    masks: Masks,
+pub struct Redactor {
+    permissions: Permissions,
+    hidden_words: HiddenWords,
     currency: String,
 }
 
-impl Veil {
-    /// The veil for an audience of a book.
-    pub fn new(build: &Build, sight: Sight) -> Self {
-        let mut masks = Masks::new(&build.book, sight);
+impl Redactor {
+    /// The redactor for an audience of a book.
+    pub fn new(build: &Build, permissions: Permissions) -> Self {
+        let mut hidden_words = HiddenWords::new(&build.book, permissions);
         let values = build.worked.names.iter().map(|(text, _)| text);
         let jobs = build.jobs.by_id.keys().map(String::as_str);
-        masks.ids(
+        hidden_words.ids(
             values
                 .chain(jobs)
                 .chain(build.book.parts.keys().map(String::as_str)),
         );
         Self {
-            sight,
-            masks,
+            permissions,
+            hidden_words,
             currency: build.book.sheet.money.clone(),
         }
     }
 
     /// The build as this audience may see it.
     pub fn build(&self, build: &Build) -> Build {
-        build::veiled(self, build)
+        build::redacted(self, build)
     }
 
     /// A view model as this audience may see it.
@@ -68,17 +68,17 @@ impl Veil {
 
     /// Words of the crew: names, serials and suppliers go where they may not be seen.
     pub fn words(&self, text: &str) -> String {
-        self.masks.put_on(text, Where::Words)
+        self.hidden_words.replace_in(text, Where::Words)
     }
 
     /// People as this audience may see them, each once.
     fn people(&self, names: &[String]) -> Vec<String> {
         let mut shown: Vec<String> = Vec::new();
         for name in names {
-            let name = if self.sight.names == NamesSeen::Full {
+            let name = if self.permissions.names == NamesSeen::Full {
                 self.words(name)
             } else {
-                self.masks.person(name)
+                self.hidden_words.person(name)
             };
             if !shown.contains(&name) {
                 shown.push(name);
@@ -97,28 +97,28 @@ impl Veil {
     /// Words of the crew in which sums of money go too.
     pub fn remark(&self, text: &str) -> String {
         let text = self.words(text);
-        if self.sight.costs {
+        if self.permissions.costs {
             text
         } else {
-            money::without(&text, &self.currency, self.masks.costs())
+            money::without(&text, &self.currency, self.hidden_words.costs())
         }
     }
 
     /// An address, an anchor, a file's path or an id. The same goes in and out everywhere, so that
     /// links still lead.
     pub fn address(&self, text: &str) -> String {
-        self.masks.put_on(text, Where::Address)
+        self.hidden_words.replace_in(text, Where::Address)
     }
 
     /// What is withheld, in words: `costs and what is worked out from them`; nothing where all is
     /// seen.
     pub fn withheld(&self) -> Vec<&'static str> {
-        let Sight {
+        let Permissions {
             costs,
             serials,
             suppliers,
             names,
-        } = self.sight;
+        } = self.permissions;
         let names = match names {
             NamesSeen::Full => None,
             NamesSeen::Initials => Some("names but for initials"),
@@ -133,11 +133,11 @@ impl Veil {
     }
 }
 
-impl Rewriter for Veil {
+impl Rewriter for Redactor {
     fn text(&self, sensitivity: Sensitivity, text: String) -> String {
-        let Sight {
+        let Permissions {
             costs, suppliers, ..
-        } = self.sight;
+        } = self.permissions;
         match sensitivity {
             Sensitivity::Named => self.words(&text),
             Sensitivity::CrewText => self.remark(&text),
@@ -160,8 +160,8 @@ impl Rewriter for Veil {
 
     fn shows_rows(&self, sensitivity: Sensitivity) -> bool {
         match sensitivity {
-            Sensitivity::CrewRows => self.sight.names != NamesSeen::None,
-            Sensitivity::SupplierRows => self.sight.suppliers,
+            Sensitivity::CrewRows => self.permissions.names != NamesSeen::None,
+            Sensitivity::SupplierRows => self.permissions.suppliers,
             _ => false,
         }
     }

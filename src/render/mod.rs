@@ -1,6 +1,6 @@
 //! The press: a draft and a theme become pages.
 //!
-//! In: a [`Draft`] and a [`Theme`]. Out: bytes by path, relative to the record's folder. Knows how
+//! In: a [`PageSet`] and a [`Theme`]. Out: bytes by path, relative to the record's folder. Knows how
 //! a page looks, and nothing of how a figure came about.
 
 mod breaks;
@@ -17,8 +17,8 @@ use tera::Context;
 pub use search::SEARCH;
 pub use theme::{Theme, ThemeError};
 
-use crate::pages::{Draft, Leaf, Message, SHEETS, WallPage};
-use crate::redaction::Veil;
+use crate::pages::{Message, PageId, PageSet, SHEETS, WallPage};
+use crate::redaction::Redactor;
 use crate::{shop_model, view_model};
 
 /// Bytes by path: `days/day-01.html`.
@@ -48,12 +48,16 @@ pub const SCRIPT: &str = "record.js";
 pub const SCRIPT_TEXT: &str = include_str!("record.js");
 
 /// Lays out and presses every page of a record.
-pub fn press(draft: &Draft, theme: &Theme) -> Result<Pages, ThemeError> {
-    let press = Press::new(draft, theme);
-    let pages = draft.leaves().into_par_iter().with_max_len(1).map(|leaf| {
-        let page = press.page(leaf, &draft.lay_out(leaf))?;
-        Ok((draft.path(leaf), page))
-    });
+pub fn press(page_set: &PageSet, theme: &Theme) -> Result<Pages, ThemeError> {
+    let press = Press::new(page_set, theme);
+    let pages = page_set
+        .page_ids()
+        .into_par_iter()
+        .with_max_len(1)
+        .map(|page_id| {
+            let page = press.page(page_id, &page_set.lay_out(page_id))?;
+            Ok((page_set.path(page_id), page))
+        });
     let mut pages: Pages = pages.collect::<Result<_, ThemeError>>()?;
     pages.insert(STYLE.to_owned(), theme.style().as_bytes().to_vec());
     pages.insert(SCRIPT.to_owned(), SCRIPT_TEXT.as_bytes().to_vec());
@@ -77,50 +81,50 @@ shop_model! {
 
 /// A draft and the theme it is pressed with.
 pub struct Press<'a> {
-    draft: &'a Draft<'a>,
+    page_set: &'a PageSet<'a>,
     theme: &'a Theme,
     live: Option<Live>,
-    veil: Option<&'a Veil>,
+    redactor: Option<&'a Redactor>,
 }
 
 impl<'a> Press<'a> {
     /// Makes ready to press pages of a draft.
-    pub fn new(draft: &'a Draft<'a>, theme: &'a Theme) -> Self {
+    pub fn new(page_set: &'a PageSet<'a>, theme: &'a Theme) -> Self {
         Self {
-            draft,
+            page_set,
             theme,
             live: None,
-            veil: None,
+            redactor: None,
         }
     }
 
     /// The same for the wall.
-    pub fn live(draft: &'a Draft<'a>, theme: &'a Theme, live: Live) -> Self {
+    pub fn live(page_set: &'a PageSet<'a>, theme: &'a Theme, live: Live) -> Self {
         Self {
             live: Some(live),
-            ..Self::new(draft, theme)
+            ..Self::new(page_set, theme)
         }
     }
 
-    /// The same for somebody outside: what every page carries goes through the veil. The pages come
-    /// veiled already.
-    pub fn veiled(draft: &'a Draft<'a>, theme: &'a Theme, veil: &'a Veil) -> Self {
+    /// The same for somebody outside: what every page carries goes through the redactor. The pages come
+    /// redacted already.
+    pub fn redacted(page_set: &'a PageSet<'a>, theme: &'a Theme, redactor: &'a Redactor) -> Self {
         Self {
-            veil: Some(veil),
-            ..Self::new(draft, theme)
+            redactor: Some(redactor),
+            ..Self::new(page_set, theme)
         }
     }
 
     /// Presses the shop screen.
     pub fn wall(&self, page: &WallPage) -> Result<Vec<u8>, ThemeError> {
         self.theme
-            .render("wall.html", &self.context(Leaf::Cover, page)?)
+            .render("wall.html", &self.context(PageId::Cover, page)?)
     }
 
     /// Presses a page.
-    pub fn page(&self, leaf: Leaf, page: &impl Serialize) -> Result<Vec<u8>, ThemeError> {
+    pub fn page(&self, page_id: PageId, page: &impl Serialize) -> Result<Vec<u8>, ThemeError> {
         self.theme
-            .render(template(leaf), &self.context(leaf, page)?)
+            .render(template(page_id), &self.context(page_id, page)?)
     }
 
     /// Presses the cover of a handover.
@@ -148,45 +152,45 @@ impl<'a> Press<'a> {
         page: &impl Serialize,
         handed: &impl Serialize,
     ) -> Result<Vec<u8>, ThemeError> {
-        let mut context = self.context(Leaf::Cover, page)?;
+        let mut context = self.context(PageId::Cover, page)?;
         context.insert_value("handed", data(handed)?);
         self.theme.render(template, &context)
     }
 
     /// What the search line finds, as a script.
     pub fn search(&self) -> Result<Vec<u8>, ThemeError> {
-        let data = self.draft.search();
-        let seen = match self.veil {
-            Some(veil) => veil.page(data),
+        let data = self.page_set.search();
+        let seen = match self.redactor {
+            Some(redactor) => redactor.page(data),
             None => data,
         };
         Ok(search::script(&seen)?)
     }
 
     /// What every page carries.
-    fn frame(&self, leaf: Leaf) -> Result<tera::Value, ThemeError> {
-        let frame = self.draft.frame(leaf);
-        match self.veil {
-            Some(veil) => data(&veil.page(frame)),
+    fn frame(&self, page_id: PageId) -> Result<tera::Value, ThemeError> {
+        let frame = self.page_set.frame(page_id);
+        match self.redactor {
+            Some(redactor) => data(&redactor.page(frame)),
             None => data(&frame),
         }
     }
 
-    fn context(&self, leaf: Leaf, page: &impl Serialize) -> Result<Context, ThemeError> {
-        let way = |(to, href, text): &(Leaf, &'static str, &'static str)| Way {
+    fn context(&self, page_id: PageId, page: &impl Serialize) -> Result<Context, ThemeError> {
+        let way = |(to, href, text): &(PageId, &'static str, &'static str)| Way {
             href,
             text,
-            here: *to == leaf,
+            here: *to == page_id,
         };
         let ways: Vec<Way> = SHEETS.iter().map(way).collect();
         let mut context = Context::new();
-        context.insert_value("frame", self.frame(leaf)?);
+        context.insert_value("frame", self.frame(page_id)?);
         context.insert_value("page", data(page)?);
         context.insert("live", &self.live);
         context.insert("ways", &ways);
         context.insert(
             "root",
-            if self.draft.path(leaf).contains('/') {
+            if self.page_set.path(page_id).contains('/') {
                 "../"
             } else {
                 ""
@@ -196,15 +200,15 @@ impl<'a> Press<'a> {
     }
 }
 
-fn template(leaf: Leaf) -> &'static str {
-    match leaf {
-        Leaf::Cover => "cover.html",
-        Leaf::Jobs => "jobs.html",
-        Leaf::Ledger => "ledger.html",
-        Leaf::AsBuilt => "as-built.html",
-        Leaf::Hold => "hold.html",
-        Leaf::Methods => "methods.html",
-        Leaf::Day(_) => "day.html",
+fn template(page_id: PageId) -> &'static str {
+    match page_id {
+        PageId::Cover => "cover.html",
+        PageId::Jobs => "jobs.html",
+        PageId::Ledger => "ledger.html",
+        PageId::AsBuilt => "as-built.html",
+        PageId::Hold => "hold.html",
+        PageId::Methods => "methods.html",
+        PageId::Day(_) => "day.html",
     }
 }
 

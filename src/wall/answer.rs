@@ -6,7 +6,7 @@
 use std::sync::Arc;
 
 use crate::open_book::WorkedBook;
-use crate::pages::Draft;
+use crate::pages::PageSet;
 use crate::render::{
     Live, Press, SCRIPT as RECORD_SCRIPT, SCRIPT_TEXT, SEARCH, STYLE, Theme, ThemeError,
 };
@@ -76,7 +76,7 @@ pub(super) fn is_there(book: &WorkedBook, path: &str) -> bool {
             | STYLE
             | RECORD_SCRIPT
             | SEARCH
-    ) || book.draft().find(path).is_some()
+    ) || book.page_set().find(path).is_some()
 }
 
 /// What hangs on the wall.
@@ -95,7 +95,7 @@ pub(super) fn answer(path: &str, hung: &Hung, theme: &Theme) -> Answer {
         "wall.js" => Answer::new(200, JAVASCRIPT, SCRIPT.as_bytes()),
         "screen.js" => Answer::new(200, JAVASCRIPT, SCREEN_SCRIPT.as_bytes()),
         RECORD_SCRIPT => Answer::new(200, JAVASCRIPT, SCRIPT_TEXT.as_bytes()),
-        SEARCH => pressed(JAVASCRIPT, Press::new(&book.draft(), theme).search()),
+        SEARCH => pressed(JAVASCRIPT, Press::new(&book.page_set(), theme).search()),
         "wall.css" => Answer::new(
             200,
             "text/css; charset=utf-8",
@@ -111,11 +111,11 @@ pub(super) fn answer(path: &str, hung: &Hung, theme: &Theme) -> Answer {
 }
 
 fn page(path: &str, hung: &Hung, theme: &Theme) -> Answer {
-    let draft = hung.book.draft();
-    let press = Press::live(&draft, theme, live(&draft, hung.not_current));
-    let page = match (path, draft.find(path)) {
-        ("wall.html", _) => press.wall(&draft.wall(hung.before.map(|before| &before.build))),
-        (_, Some(leaf)) => press.page(leaf, &draft.lay_out(leaf)),
+    let page_set = hung.book.page_set();
+    let press = Press::live(&page_set, theme, live(&page_set, hung.not_current));
+    let page = match (path, page_set.find(path)) {
+        ("wall.html", _) => press.wall(&page_set.wall(hung.before.map(|before| &before.build))),
+        (_, Some(page_id)) => press.page(page_id, &page_set.lay_out(page_id)),
         (_, None) => return Answer::not_here(),
     };
     pressed(HTML, page)
@@ -129,8 +129,8 @@ fn pressed(kind: &'static str, bytes: Result<Vec<u8>, ThemeError>) -> Answer {
 }
 
 /// What every page says of the book's errors, and of its not being current.
-fn live(draft: &Draft, not_current: &str) -> Live {
-    let mut errors = draft.errors();
+fn live(page_set: &PageSet, not_current: &str) -> Live {
+    let mut errors = page_set.errors();
     let all = errors.len();
     let count = match all {
         1 => "1 error in the book".to_owned(),

@@ -26,6 +26,7 @@ fn every_place_says_the_verdict_the_margin_and_the_basis_that_the_text_comes_to(
         data_agree(&facts, written);
         places_agree(&facts, written);
         the_hold_list_agrees(&facts, written);
+        the_shop_screen_shows_what_is_not_in_limits(&facts, written);
         the_ledger_agrees(&facts, written);
         the_cover_counts(&facts, written);
         findings_are_measured(written);
@@ -164,6 +165,30 @@ fn not_less(printed: f64, fact: f64, share: f64, said: &Said) {
         printed >= fact - 1e-6 && printed <= fact * (1.0 + share) + 1e-6,
         "{said:?}: {printed} for {fact}"
     );
+}
+
+/// Each check that is not in limits is on the shop screen once: on hold, or among the others.
+fn the_shop_screen_shows_what_is_not_in_limits(facts: &Facts, written: &Written) {
+    let shown = |hold: bool| -> Vec<(String, String)> {
+        let rule = |rule: &str| rule.trim_end_matches(", hold").to_owned();
+        let rows = written.screen_rows(hold).into_iter();
+        let mut rows: Vec<_> = rows.map(|said| (said.name, rule(&said.rule))).collect();
+        rows.sort();
+        rows
+    };
+    let expected = |hold: bool| -> Vec<(String, String)> {
+        let open = facts.iter().filter(|(_, fact)| fact.verdict != "in limits");
+        let open = open.filter(|(_, fact)| fact.hold == hold);
+        open.map(|((name, rule), _)| {
+            (
+                name.clone(),
+                if hold { String::new() } else { rule.clone() },
+            )
+        })
+        .collect()
+    };
+    assert_eq!(shown(true), expected(true), "on hold");
+    assert_eq!(shown(false), expected(false), "other checks");
 }
 
 /// The hold list, the tally and the next morning say the margin of a hold check as the pages do.

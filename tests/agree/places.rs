@@ -12,7 +12,7 @@ use shimbook::export::document as documents;
 use shimbook::export::sheets::{document, sheets};
 use shimbook::io::BookFiles;
 use shimbook::pages::workings::workings;
-use shimbook::pages::{Draft, Evenings};
+use shimbook::pages::{Evenings, PageSet};
 use shimbook::render::{Press, Theme};
 use shimbook::{hold, morning};
 
@@ -55,18 +55,18 @@ impl Written {
                 .map(|(path, text)| (path.as_str(), text.as_str())),
         ));
         let evenings = Evenings::of(&build);
-        let draft = Draft::new(&build, &evenings);
-        let press = Press::new(&draft, theme);
+        let page_set = PageSet::new(&build, &evenings);
+        let press = Press::new(&page_set, theme);
         let html = |bytes: Vec<u8>| Html::parse_document(&String::from_utf8(bytes).unwrap());
         let page = |leaf| {
             (
-                draft.path(leaf),
-                html(press.page(leaf, &draft.lay_out(leaf)).unwrap()),
+                page_set.path(leaf),
+                html(press.page(leaf, &page_set.lay_out(leaf)).unwrap()),
             )
         };
-        let pages = draft.leaves().into_iter().map(page).collect();
-        let wall = html(press.wall(&draft.wall(None)).unwrap());
-        let inspection = serde_json::to_value(draft.inspection()).unwrap();
+        let pages = page_set.page_ids().into_iter().map(page).collect();
+        let wall = html(press.wall(&page_set.wall(None)).unwrap());
+        let inspection = serde_json::to_value(page_set.inspection()).unwrap();
         let check = serde_json::to_value(documents::check(&build)).unwrap();
         let tally = serde_json::to_value(documents::tally(&build)).unwrap();
         let export = document(&build, &sheets(&build));
@@ -91,7 +91,8 @@ impl Written {
         let mut said = self.sums_tables();
         said.extend(self.standing_rows("cover", "index.html"));
         said.extend(self.as_built());
-        said.extend(self.wall_rows());
+        said.extend(self.screen_rows(false));
+        said.extend(self.screen_rows(true));
         said.extend(self.inspection_rows());
         said.extend(self.drawings("days/day-02.html", "drawing"));
         said.extend(self.drawings("as-built.html", "drawing as built"));
@@ -215,33 +216,37 @@ impl Written {
         said
     }
 
-    fn wall_rows(&self) -> Vec<Said> {
+    /// The checks on the shop screen: the lines on hold, which name no rule, or all others.
+    pub(crate) fn screen_rows(&self, hold: bool) -> Vec<Said> {
+        let title = if hold {
+            "On hold"
+        } else {
+            "hecks not in limits"
+        };
         let sections = all(self.wall.root_element(), "section.turn").into_iter();
-        let checks = sections.filter(|section| words(*section).contains("hecks not in limits"));
+        let checks = sections.filter(|section| {
+            first(*section, "h2").is_some_and(|heading| words(heading).contains(title))
+        });
         let row = |row: ElementRef| {
             let cells: Vec<String> = all(row, "b, span").into_iter().map(words).collect();
-            let [name, stands, _, rule, ..] = cells.as_slice() else {
-                return None;
+            let (name, stands, rule) = match cells.as_slice() {
+                [name, stands, ..] if hold => (name, stands, String::new()),
+                [name, stands, _, rule, ..] => (name, stands, rule.clone()),
+                _ => return None,
             };
             let (verdict, rest) = stands.split_once(", ")?;
-            let bases = [
-                "measured",
-                "calculated",
-                "given",
-                "maker’s figure",
-                "chosen",
-            ];
-            let basis = bases
-                .into_iter()
-                .filter_map(|basis| rest.find(&format!(", {basis}")))
-                .min()?;
+            let (margin, basis) = if hold {
+                (rest.split_once(", wants ")?.0, "")
+            } else {
+                basis_of(rest)?
+            };
             Some(Said {
                 place: "shop screen",
                 name: name.clone(),
-                rule: rule.clone(),
+                rule,
                 verdict: verdict.to_owned(),
-                margin: rest[..basis].to_owned(),
-                basis: rest[basis + 2..].trim_end_matches(", hold").to_owned(),
+                margin: margin.to_owned(),
+                basis: basis.to_owned(),
             })
         };
         checks
@@ -284,6 +289,20 @@ impl Written {
             .map(words)
             .find(|words| words.starts_with("what weighs what"))
     }
+}
+
+/// The margin and the basis of `clear by 2 mm, measured`.
+fn basis_of(words: &str) -> Option<(&str, &str)> {
+    let bases = [
+        "measured",
+        "calculated",
+        "given",
+        "maker’s figure",
+        "chosen",
+    ];
+    let at = |basis| words.find(&format!(", {basis}"));
+    let at = bases.into_iter().filter_map(at).min()?;
+    Some((&words[..at], words[at + 2..].trim_end_matches(", hold")))
 }
 
 /// The elements within an element that a selector finds.

@@ -10,7 +10,7 @@ use shimbook::build::compile;
 use shimbook::calc;
 use shimbook::io::{self, Output};
 use shimbook::open_book::OpenBook;
-use shimbook::pages::{Draft, Evenings};
+use shimbook::pages::{Evenings, PageSet};
 use shimbook::parts::figures::{self, Figures};
 use shimbook::photo_cache::quietly;
 use shimbook::render::{Pages, Theme, press};
@@ -66,15 +66,15 @@ fn one_round(folder: &Path, out: &Path) -> Vec<(&'static str, Duration)> {
     stages.time("work out, judge", || calc::work_out(&book, &figures));
     let build = stages.time("all of these again", || compile(files));
     let evenings = stages.time("look back", || Evenings::of(&build));
-    let draft = Draft::new(&build, &evenings);
+    let page_set = PageSet::new(&build, &evenings);
     stages.time("lay out", || {
-        draft
-            .leaves()
+        page_set
+            .page_ids()
             .into_par_iter()
-            .for_each(|leaf| drop(draft.lay_out(leaf)));
+            .for_each(|leaf| drop(page_set.lay_out(leaf)));
     });
     let theme = stages.time("read the theme", || Theme::built_in().unwrap());
-    let mut pages: Pages = stages.time("lay out, press", || press(&draft, &theme).unwrap());
+    let mut pages: Pages = stages.time("lay out, press", || press(&page_set, &theme).unwrap());
     pages.insert(
         "record.json".to_owned(),
         stages.time("record.json", || writeup::record_json(&build).unwrap()),

@@ -15,7 +15,7 @@ use big_book::Scale;
 use shimbook::build::{Build, compile};
 use shimbook::diagnostics::{Severity, Slug};
 use shimbook::io::BookFiles;
-use shimbook::pages::{Draft, Evenings};
+use shimbook::pages::{Evenings, PageSet};
 use shimbook::render::{Press, Theme};
 
 const SEED: u64 = 41;
@@ -80,8 +80,8 @@ fn the_large_book_has_nothing_wrong_in_it() {
 fn found(days: u32) -> f64 {
     let build = built(&big_book::book(Scale::days(days), SEED));
     let evenings = Evenings::of(&build);
-    let (draft, theme) = (Draft::new(&build, &evenings), Theme::built_in().unwrap());
-    let script = Press::new(&draft, &theme).search().unwrap();
+    let (page_set, theme) = (PageSet::new(&build, &evenings), Theme::built_in().unwrap());
+    let script = Press::new(&page_set, &theme).search().unwrap();
     script.len() as f64
 }
 

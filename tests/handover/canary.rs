@@ -2,7 +2,7 @@
 //! byte.
 
 use rayon::prelude::*;
-use shimbook::book::{NamesSeen, Sight};
+use shimbook::book::{NamesSeen, Permissions};
 use shimbook::handover::{self, Order, SEAL, hand_over};
 use shimbook::io::write_zip;
 use shimbook::render::{Pages, Theme, press};
@@ -13,18 +13,18 @@ use crate::decode::{is_page, readings, unescaped};
 const AUDIENCES: [&str; 4] = ["audience", "passer_by", "sponsor", "customer"];
 
 /// May this audience see secrets of that kind?
-fn sees(sight: Sight, kind: Kind) -> bool {
+fn sees(permissions: Permissions, kind: Kind) -> bool {
     match kind {
-        Kind::Cost => sight.costs,
-        Kind::Serial => sight.serials,
-        Kind::Supplier => sight.suppliers,
-        Kind::Name => sight.names == NamesSeen::Full,
+        Kind::Cost => permissions.costs,
+        Kind::Serial => permissions.serials,
+        Kind::Supplier => permissions.suppliers,
+        Kind::Name => permissions.names == NamesSeen::Full,
         Kind::Shop => false,
     }
 }
 
 /// The files of a handover, and the zip that is sent.
-fn handed(made: &Made, audience: &str, theme: &Theme) -> (Pages, Sight) {
+fn handed(made: &Made, audience: &str, theme: &Theme) -> (Pages, Permissions) {
     let book = made.worked();
     let errors: Vec<&String> = book
         .build
@@ -34,10 +34,10 @@ fn handed(made: &Made, audience: &str, theme: &Theme) -> (Pages, Sight) {
         .map(|found| &found.message)
         .collect();
     assert!(errors.is_empty(), "the book itself is in error: {errors:?}");
-    let sight = book.build.book.sheet.audiences[audience];
+    let permissions = book.build.book.sheet.audiences[audience];
     let order = Order {
         audience,
-        sight,
+        permissions,
         as_is: Some("The signer"),
         sources: String::new(),
     };
@@ -54,7 +54,7 @@ fn handed(made: &Made, audience: &str, theme: &Theme) -> (Pages, Sight) {
     let mut all = files;
     all.insert("the names of the files".to_owned(), names);
     all.insert("the zip".to_owned(), zip);
-    (all, sight)
+    (all, permissions)
 }
 
 /// The seal without the sizes of its files: among so many figures one may by chance be a cost.
@@ -83,11 +83,11 @@ fn place(text: &str, secret: &str) -> Option<usize> {
 
 /// The secrets of a book that stand somewhere in a handover, with where.
 fn leaks(made: &Made, audience: &str, theme: &Theme) -> Vec<String> {
-    let (files, sight) = handed(made, audience, theme);
+    let (files, permissions) = handed(made, audience, theme);
     let hidden: Vec<(Kind, String)> = made
         .secrets
         .iter()
-        .filter(|(kind, _)| !sees(sight, *kind))
+        .filter(|(kind, _)| !sees(permissions, *kind))
         .map(|(kind, text)| (*kind, text.to_lowercase()))
         .collect();
     let mut leaks = Vec::new();
@@ -171,7 +171,7 @@ fn the_crews_own_record_holds_every_secret_so_that_there_is_something_to_find() 
     let theme = Theme::built_in().expect("the theme");
     let made = Made::new(7, 3);
     let book = made.worked();
-    let mut files = press(&book.draft(), &theme).expect("the record");
+    let mut files = press(&book.page_set(), &theme).expect("the record");
     files.extend(made.photos.clone());
     let names: String = files
         .keys()

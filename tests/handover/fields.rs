@@ -8,11 +8,11 @@
 use std::collections::BTreeSet;
 
 use serde_json::{Value, json};
-use shimbook::book::{NamesSeen, Sight};
+use shimbook::book::{NamesSeen, Permissions};
 use shimbook::handover::Handed;
 use shimbook::pages::view_model::{Described, Description, Sensitivity};
 use shimbook::pages::{Frame, SearchData};
-use shimbook::redaction::Veil;
+use shimbook::redaction::Redactor;
 use shimbook::view_model;
 
 use crate::book::Made;
@@ -66,14 +66,14 @@ struct Shown {
     seen: Value,
 }
 
-fn shown(sight: Sight) -> Shown {
+fn shown(permissions: Permissions) -> Shown {
     let made = Made::new(3, 1);
     let build = made.worked().build;
-    let veil = Veil::new(&build, sight);
+    let redactor = Redactor::new(&build, permissions);
     let name = build.book.sheet.crew[0].name.clone();
     let small = name.to_lowercase().replace(' ', "-");
     let row = || Row { name: name.clone() };
-    let seen = veil.page(Everything {
+    let seen = redactor.page(Everything {
         public: name.clone(),
         named: format!("{name}: 12 EUR"),
         crew_text: Some(format!("{name} paid 12 EUR")),
@@ -97,9 +97,9 @@ fn shown(sight: Sight) -> Shown {
 
 #[test]
 fn an_audience_that_may_see_nothing_gets_each_field_as_its_sensitivity_says() {
-    let Shown { name, seen } = shown(Sight {
+    let Shown { name, seen } = shown(Permissions {
         names: NamesSeen::None,
-        ..Sight::default()
+        ..Permissions::default()
     });
     let wanted = json!({
         // The declaration decides: what is said to be public is shown.
@@ -123,7 +123,7 @@ fn an_audience_that_may_see_nothing_gets_each_field_as_its_sensitivity_says() {
 
 #[test]
 fn an_audience_that_may_see_everything_still_gets_nothing_internal() {
-    let Shown { name, seen } = shown(Sight {
+    let Shown { name, seen } = shown(Permissions {
         costs: true,
         serials: true,
         suppliers: true,
@@ -142,9 +142,9 @@ fn an_audience_that_may_see_everything_still_gets_nothing_internal() {
 
 #[test]
 fn an_audience_that_may_see_initials_gets_rows_by_person_with_initials() {
-    let Shown { name, seen } = shown(Sight {
+    let Shown { name, seen } = shown(Permissions {
         names: NamesSeen::Initials,
-        ..Sight::default()
+        ..Permissions::default()
     });
     let initials = seen["people"].as_str().expect("text");
     assert!(

@@ -22,7 +22,7 @@ fn pages(audience: &str, parts: &str, log: &str) -> Pages {
         ("days/day-01.md", log.as_str()),
     ]);
     let build = compile(files);
-    let sight = build.book.sheet.audiences[audience];
+    let permissions = build.book.sheet.audiences[audience];
     let book = WorkedBook {
         evenings: Evenings::of(&build),
         build,
@@ -30,7 +30,7 @@ fn pages(audience: &str, parts: &str, log: &str) -> Pages {
     };
     let order = Order {
         audience,
-        sight,
+        permissions,
         as_is: Some("The signer"),
         sources: String::new(),
     };

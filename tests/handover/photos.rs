@@ -13,10 +13,10 @@ use crate::reader::{telling, told};
 fn a_reader_of_what_files_tell_finds_nothing_in_the_pictures_of_a_handover() {
     let made = Made::new(11, 6);
     let book = made.worked();
-    let sight = book.build.book.sheet.audiences["customer"];
+    let permissions = book.build.book.sheet.audiences["customer"];
     let order = Order {
         audience: "customer",
-        sight,
+        permissions,
         as_is: Some("The signer"),
         sources: String::new(),
     };

@@ -14,10 +14,10 @@ use crate::book::Made;
 fn files(seed: u64) -> Pages {
     let made = Made::new(seed, 2);
     let book = made.worked();
-    let sight = book.build.book.sheet.audiences["audience"];
+    let permissions = book.build.book.sheet.audiences["audience"];
     let order = Order {
         audience: "audience",
-        sight,
+        permissions,
         as_is: Some("The signer"),
         sources: "0".to_owned(),
     };

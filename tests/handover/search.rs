@@ -21,10 +21,10 @@ fn data(files: &Pages) -> Value {
 
 fn handed(made: &Made, audience: &str, theme: &Theme) -> Pages {
     let book = made.worked();
-    let sight = book.build.book.sheet.audiences[audience];
+    let permissions = book.build.book.sheet.audiences[audience];
     let order = Order {
         audience,
-        sight,
+        permissions,
         as_is: Some("The signer"),
         sources: String::new(),
     };
@@ -49,7 +49,7 @@ fn the_crew_finds_secrets_of_every_kind_and_the_audience_finds_none() {
     for seed in 0..20 {
         let made = Made::new(seed, 2);
         let own = texts(&data(
-            &press(&made.worked().draft(), &theme).expect("the record"),
+            &press(&made.worked().page_set(), &theme).expect("the record"),
         ));
         // A hold check that is worked out from a cost stays, and its figures may hold those digits.
         let outside = made.safety.iter().fold(

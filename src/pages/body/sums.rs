@@ -116,12 +116,8 @@ fn standing<'a>(
 ) -> Option<(&'a Check, &'a Judgement)> {
     let worked = &layout.build.worked;
     let step = worked.values[name.index()].moments.get(moment)?.step;
-    let checks = worked.values[name.index()]
-        .checks
-        .iter()
-        .map(|index| &*worked.checks[*index]);
-    let judged = checks
-        .filter(|check| check.name == name)
+    let judged = worked
+        .checks_on(name)
         .filter_map(|check| Some((check, check.at_step(step)?)));
     let judged = judged.filter(|(_, judgement)| judgement.verdict != Verdict::Withdrawn);
     judged.max_by_key(|(_, judgement)| match judgement.verdict {

@@ -4,7 +4,7 @@
 //! In: a seed. Out: a [`Story`] and its texts. Jobs follow nothing, so that the day each could
 //! begin is known by hand.
 
-use super::random::Random;
+use crate::random::Random;
 
 /// The crew, with the hours of a day.
 pub(super) const CREW: [(&str, i64); 3] = [("Ines", 9), ("Bashir", 8), ("Odd", 4)];

@@ -7,7 +7,6 @@
 
 mod book;
 mod facts;
-mod random;
 mod terminal;
 mod written;
 

@@ -11,7 +11,7 @@ use shimbook::build::{Build, compile};
 use shimbook::export::document as documents;
 use shimbook::export::sheets::{document, sheets};
 use shimbook::io::BookFiles;
-use shimbook::pages::{Draft, Evenings};
+use shimbook::pages::{Evenings, PageSet};
 use shimbook::render::{Press, Theme};
 use shimbook::{hold, morning};
 
@@ -38,17 +38,17 @@ impl Written {
                 .map(|(path, text)| (path.as_str(), text.as_str())),
         ));
         let evenings = Evenings::of(&build);
-        let draft = Draft::new(&build, &evenings);
-        let press = Press::new(&draft, theme);
+        let page_set = PageSet::new(&build, &evenings);
+        let press = Press::new(&page_set, theme);
         let html = |bytes: Vec<u8>| Html::parse_document(&String::from_utf8(bytes).unwrap());
         let page = |leaf| {
             (
-                draft.path(leaf),
-                html(press.page(leaf, &draft.lay_out(leaf)).unwrap()),
+                page_set.path(leaf),
+                html(press.page(leaf, &page_set.lay_out(leaf)).unwrap()),
             )
         };
-        let pages = draft.leaves().into_iter().map(page).collect();
-        let wall = html(press.wall(&draft.wall(None)).unwrap());
+        let pages = page_set.page_ids().into_iter().map(page).collect();
+        let wall = html(press.wall(&page_set.wall(None)).unwrap());
         let tally = serde_json::to_value(documents::tally(&build)).unwrap();
         let export = document(&build, &sheets(&build));
         let held = hold::on_day(&build.worked, &build.jobs, build.day());

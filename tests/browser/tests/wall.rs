@@ -118,13 +118,13 @@ fn the_error_band_comes_with_a_bad_save_and_goes_with_the_next_good_one() {
     in_browser(async move |page| {
         let hung = Hung::new();
         arch(&page, &hung, 390).await;
-        page.until("document.querySelector('.band')?.textContent === ''")
+        page.until("document.querySelector('#band')?.textContent === ''")
             .await;
         hung.save("days/day-01.md", |text| {
             text.replace("27 ± 1 mm", "27 ± 1 bananas")
         });
         page.until(
-            "document.querySelector('.band')?.textContent.includes('days/day-01.md, line 9')",
+            "document.querySelector('#band')?.textContent.includes('days/day-01.md, line 9')",
         )
         .await;
         assert_eq!(layout(&page).await, Vec::<String>::new());
@@ -132,7 +132,7 @@ fn the_error_band_comes_with_a_bad_save_and_goes_with_the_next_good_one() {
         hung.save("days/day-01.md", |text| {
             text.replace("27 ± 1 bananas", "27 ± 1 mm")
         });
-        page.until("document.querySelector('.band')?.textContent === ''")
+        page.until("document.querySelector('#band')?.textContent === ''")
             .await;
     });
 }
@@ -281,7 +281,7 @@ fn the_walls_pages_have_no_fault_that_can_be_seen_or_heard() {
         ] {
             for look in [Look::at(width), Look::at(width).dark()] {
                 page.open(&hung.address(path), look).await;
-                page.until("document.getElementById('not-current')?.textContent === '' && document.querySelector('.band')?.textContent").await;
+                page.until("document.getElementById('not-current')?.textContent === '' && document.querySelector('#band')?.textContent").await;
                 assert_eq!(
                     layout(&page).await,
                     Vec::<String>::new(),

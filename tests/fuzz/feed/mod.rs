@@ -16,7 +16,7 @@ use shimbook::book;
 use shimbook::build::{Build, compile};
 use shimbook::export::{document, sheets};
 use shimbook::io::BookFiles;
-use shimbook::pages::Draft;
+use shimbook::pages::PageSet;
 use shimbook::pages::ahead::Evenings;
 use shimbook::quantity::{Literal, Units};
 use shimbook::render::{Theme, press};
@@ -118,7 +118,8 @@ pub fn whole_book(text: &str) {
     );
     let theme = THEME.get_or_init(|| Theme::built_in().expect("the built-in theme is in order"));
     let evenings = Evenings::of(&build);
-    let pages = press(&Draft::new(&build, &evenings), theme).expect("every record can be pressed");
+    let pages =
+        press(&PageSet::new(&build, &evenings), theme).expect("every record can be pressed");
     assert!(pages.contains_key("index.html"));
 }
 

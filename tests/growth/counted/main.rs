@@ -20,7 +20,7 @@ use shimbook::build::compile;
 use shimbook::diagnostics::render::terminal;
 use shimbook::export::document;
 use shimbook::io::BookFiles;
-use shimbook::pages::Draft;
+use shimbook::pages::PageSet;
 use shimbook::pages::ahead::Evenings;
 use shimbook::render::{Theme, press};
 
@@ -54,7 +54,7 @@ fn whole_way(book: &Book) -> usize {
     let _ = (document::check(&build), document::tally(&build));
     let evenings = Evenings::of(&build);
     let pages =
-        press(&Draft::new(&build, &evenings), theme()).expect("every record can be pressed");
+        press(&PageSet::new(&build, &evenings), theme()).expect("every record can be pressed");
     said.len() + pages.values().map(Vec::len).sum::<usize>()
 }
 

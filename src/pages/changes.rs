@@ -10,7 +10,7 @@ use crate::view_model;
 
 view_model! {
     /// One value that a day changed.
-    pub struct Moved {
+    pub struct ValueChange {
         /// The value.
         pub link: Link => View,
         /// What it was the evening before.
@@ -39,9 +39,9 @@ const MOST: usize = 14;
 
 view_model! {
     /// What a day moved.
-    pub struct MovedToday {
+    pub struct DayChanges {
         /// The values, turned verdicts first, then checked ones.
-        pub rows: Vec<Moved> => View,
+        pub rows: Vec<ValueChange> => View,
         /// How many more there are.
         pub more: usize => Public,
         /// How many verdicts turned.
@@ -50,7 +50,7 @@ view_model! {
 }
 
 /// What the day with that index moved, leaving out what had no value before.
-pub(super) fn moved(layout: &Layout, index: usize) -> MovedToday {
+pub(super) fn moved(layout: &Layout, index: usize) -> DayChanges {
     let worked = &layout.build.worked;
     let day = layout.build.book.days[index].day;
     // A verdict may turn because its limit moved, so the names of all checks judged that day are
@@ -68,8 +68,8 @@ pub(super) fn moved(layout: &Layout, index: usize) -> MovedToday {
     let own = names
         .into_iter()
         .filter(|name| !worked.values[name.index()].hidden);
-    let mut rows: Vec<Moved> = own.filter_map(|name| of_name(layout, name, day)).collect();
-    rows.sort_by_key(Moved::rank);
+    let mut rows: Vec<ValueChange> = own.filter_map(|name| of_name(layout, name, day)).collect();
+    rows.sort_by_key(ValueChange::rank);
     let turned = rows
         .iter()
         .flat_map(|row| &row.verdicts)
@@ -77,10 +77,10 @@ pub(super) fn moved(layout: &Layout, index: usize) -> MovedToday {
         .count();
     let more = rows.len().saturating_sub(MOST);
     rows.truncate(MOST);
-    MovedToday { rows, more, turned }
+    DayChanges { rows, more, turned }
 }
 
-impl Moved {
+impl ValueChange {
     fn rank(&self) -> u8 {
         match self.verdicts.iter().any(|verdict| verdict.turned) {
             true => 0,
@@ -90,7 +90,7 @@ impl Moved {
     }
 }
 
-fn of_name(layout: &Layout, name: NameId, day: u32) -> Option<Moved> {
+fn of_name(layout: &Layout, name: NameId, day: u32) -> Option<ValueChange> {
     let worked = &layout.build.worked;
     let before = worked.on_day(name, day - 1)?;
     let after = worked.on_day(name, day)?;
@@ -99,19 +99,15 @@ fn of_name(layout: &Layout, name: NameId, day: u32) -> Option<Moved> {
         layout.moment(name, before, day),
         layout.moment(name, after, day),
     );
-    let checks = worked.values[name.index()]
-        .checks
-        .iter()
-        .map(|index| &worked.checks[*index]);
-    let verdicts: Vec<Turned> = checks
-        .filter(|check| check.name == name)
+    let verdicts: Vec<Turned> = worked
+        .checks_on(name)
         .filter_map(|check| turned(layout, check, day))
         .collect();
     let nothing_turned = verdicts.iter().all(|verdict| !verdict.turned);
     if from == to && nothing_turned {
         return None;
     }
-    Some(Moved {
+    Some(ValueChange {
         link: layout.value_link(name),
         from,
         to,

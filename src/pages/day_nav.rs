@@ -14,19 +14,19 @@ const MOST_BOXES: usize = 14;
 
 view_model! {
     /// The days beside the one shown.
-    pub struct Strip {
+    pub struct DayNav {
         /// The days.
-        pub days: Vec<StripDay> => View,
+        pub days: Vec<NavDay> => View,
         /// The last day of the week before.
-        pub before: Option<StripWeek> => View,
+        pub before: Option<NavWeek> => View,
         /// The first day of the week after.
-        pub after: Option<StripWeek> => View,
+        pub after: Option<NavWeek> => View,
     }
 }
 
 view_model! {
     /// One day of the strip.
-    pub struct StripDay {
+    pub struct NavDay {
         /// The day.
         pub day: u32 => Public,
         /// Its page, where there is one.
@@ -44,7 +44,7 @@ view_model! {
 
 view_model! {
     /// One week of a long book, as one line.
-    pub struct StripWeek {
+    pub struct NavWeek {
         /// The week, from 1.
         pub week: u32 => Public,
         /// A day of it that has a page.
@@ -52,7 +52,7 @@ view_model! {
         /// `31 done of 40, 9 carried`
         pub words: String => Public,
         /// Its days.
-        pub days: Vec<StripDay> => View,
+        pub days: Vec<NavDay> => View,
     }
 }
 
@@ -72,9 +72,9 @@ fn last_day(layout: &Layout) -> u32 {
 }
 
 /// The strip on the page of a day; `None` for the other pages.
-pub(super) fn strip(layout: &Layout, here: Option<u32>) -> Strip {
+pub(super) fn day_nav(layout: &Layout, here: Option<u32>) -> DayNav {
     if !is_long(layout) {
-        return Strip {
+        return DayNav {
             days: days(layout, 1, last_day(layout), here),
             before: None,
             after: None,
@@ -87,7 +87,7 @@ pub(super) fn strip(layout: &Layout, here: Option<u32>) -> Strip {
             .contains(&day)
             .then(|| week_line(layout, (day - 1) / WEEK + 1, false))
     };
-    Strip {
+    DayNav {
         days: days(
             layout,
             first,
@@ -100,7 +100,7 @@ pub(super) fn strip(layout: &Layout, here: Option<u32>) -> Strip {
 }
 
 /// Every week of a long book; none for a short one.
-pub(super) fn weeks(layout: &Layout) -> Vec<StripWeek> {
+pub(super) fn weeks(layout: &Layout) -> Vec<NavWeek> {
     if !is_long(layout) {
         return Vec::new();
     }
@@ -109,7 +109,7 @@ pub(super) fn weeks(layout: &Layout) -> Vec<StripWeek> {
         .collect()
 }
 
-fn week_line(layout: &Layout, week: u32, with_days: bool) -> StripWeek {
+fn week_line(layout: &Layout, week: u32, with_days: bool) -> NavWeek {
     let first = (week - 1) * WEEK + 1;
     let last = (first + WEEK - 1).min(last_day(layout));
     let lists: Vec<&DayList> = (first..=last)
@@ -122,7 +122,7 @@ fn week_line(layout: &Layout, week: u32, with_days: bool) -> StripWeek {
     } else {
         format!("{done} done, {carried} carried on")
     };
-    StripWeek {
+    NavWeek {
         week,
         href: (first..=last).find_map(|day| layout.day_href(day)),
         words,
@@ -134,13 +134,13 @@ fn week_line(layout: &Layout, week: u32, with_days: bool) -> StripWeek {
     }
 }
 
-fn days(layout: &Layout, first: u32, last: u32, here: Option<u32>) -> Vec<StripDay> {
+fn days(layout: &Layout, first: u32, last: u32, here: Option<u32>) -> Vec<NavDay> {
     (first..=last)
         .map(|day| strip_day(layout, day, here))
         .collect()
 }
 
-fn strip_day(layout: &Layout, day: u32, here: Option<u32>) -> StripDay {
+fn strip_day(layout: &Layout, day: u32, here: Option<u32>) -> NavDay {
     let (words, boxes) = match layout.build.jobs.on_day(day) {
         Some(list) => (
             format!("{} done of {}", list.done, list.rows.len()),
@@ -148,7 +148,7 @@ fn strip_day(layout: &Layout, day: u32, here: Option<u32>) -> StripDay {
         ),
         None => planned(layout, day),
     };
-    StripDay {
+    NavDay {
         day,
         href: layout.day_href(day),
         words,

@@ -1,6 +1,6 @@
 //! A record still to be laid out, page by page.
 //!
-//! In: a [`Build`] and the looks ahead of its evenings. Out: for each [`Leaf`] its address and,
+//! In: a [`Build`] and the looks ahead of its evenings. Out: for each [`PageId`] its address and,
 //! when asked for, its view model. Pages are laid out one at a time, so that nobody has to hold
 //! them all, and a page that nobody looks at costs nothing.
 
@@ -13,14 +13,14 @@ use super::{
     AsBuilt, Cover, DayPage, Frame, HoldPage, Inspection, JobsPage, LedgerPage, Methods, WallPage,
 };
 use super::{
-    SearchData, as_built, cover, day, holds, inspection, jobs, ledger, methods, search, wall,
+    SearchData, as_built, cover, day, hold, inspection, jobs, ledger, methods, search, wall,
 };
 use crate::build::Build;
 use crate::diagnostics::Severity;
 
 /// One page of the record.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Leaf {
+pub enum PageId {
     /// `index.html`
     Cover,
     /// `jobs.html`
@@ -38,13 +38,13 @@ pub enum Leaf {
 }
 
 /// The sheets beside the days: those every page leads to, in the order of their links.
-pub const SHEETS: [(Leaf, &str, &str); 6] = [
-    (Leaf::Cover, "index.html", "Cover"),
-    (Leaf::Jobs, "jobs.html", "Jobs"),
-    (Leaf::Ledger, "ledger.html", "Parts ledger"),
-    (Leaf::AsBuilt, "as-built.html", "As built"),
-    (Leaf::Hold, "hold.html", "Hold list"),
-    (Leaf::Methods, "methods.html", "Methods"),
+pub const SHEETS: [(PageId, &str, &str); 6] = [
+    (PageId::Cover, "index.html", "Cover"),
+    (PageId::Jobs, "jobs.html", "Jobs"),
+    (PageId::Ledger, "ledger.html", "Parts ledger"),
+    (PageId::AsBuilt, "as-built.html", "As built"),
+    (PageId::Hold, "hold.html", "Hold list"),
+    (PageId::Methods, "methods.html", "Methods"),
 ];
 
 /// What a page shows.
@@ -82,11 +82,11 @@ impl ViewModel for Page {
 }
 
 /// A build, ready to be laid out.
-pub struct Draft<'a> {
+pub struct PageSet<'a> {
     layout: Layout<'a>,
 }
 
-impl<'a> Draft<'a> {
+impl<'a> PageSet<'a> {
     /// Makes ready to lay a build out.
     pub fn new(build: &'a Build, evenings: &'a Evenings) -> Self {
         Self {
@@ -95,25 +95,25 @@ impl<'a> Draft<'a> {
     }
 
     /// Every page there is, the long sheets first.
-    pub fn leaves(&self) -> Vec<Leaf> {
+    pub fn page_ids(&self) -> Vec<PageId> {
         let sheets = [
-            Leaf::AsBuilt,
-            Leaf::Jobs,
-            Leaf::Ledger,
-            Leaf::Cover,
-            Leaf::Hold,
-            Leaf::Methods,
+            PageId::AsBuilt,
+            PageId::Jobs,
+            PageId::Ledger,
+            PageId::Cover,
+            PageId::Hold,
+            PageId::Methods,
         ];
         sheets
             .into_iter()
-            .chain((0..self.layout.build.book.days.len()).map(Leaf::Day))
+            .chain((0..self.layout.build.book.days.len()).map(PageId::Day))
             .collect()
     }
 
     /// A page's path in the record.
-    pub fn path(&self, leaf: Leaf) -> String {
-        match leaf {
-            Leaf::Day(index) => format!("days/{}.html", self.layout.build.book.days[index].stem),
+    pub fn path(&self, page_id: PageId) -> String {
+        match page_id {
+            PageId::Day(index) => format!("days/{}.html", self.layout.build.book.days[index].stem),
             sheet => SHEETS
                 .iter()
                 .find(|(of, ..)| *of == sheet)
@@ -122,7 +122,7 @@ impl<'a> Draft<'a> {
     }
 
     /// The page at a path in the record.
-    pub fn find(&self, path: &str) -> Option<Leaf> {
+    pub fn find(&self, path: &str) -> Option<PageId> {
         let stem = path
             .strip_prefix("days/")
             .and_then(|name| name.strip_suffix(".html"));
@@ -134,19 +134,19 @@ impl<'a> Draft<'a> {
                 .days
                 .iter()
                 .position(|log| log.stem == stem)?;
-            return Some(Leaf::Day(index));
+            return Some(PageId::Day(index));
         }
         SHEETS
             .iter()
             .find(|(_, of, _)| *of == path)
-            .map(|(leaf, ..)| *leaf)
+            .map(|(page_id, ..)| *page_id)
     }
 
     /// What a page carries at its head and foot: on a day's page as things stood that evening.
-    pub fn frame(&self, leaf: Leaf) -> Frame {
+    pub fn frame(&self, page_id: PageId) -> Frame {
         let build = self.layout.build;
-        self.layout.frame(match leaf {
-            Leaf::Day(index) => build.book.days[index].day,
+        self.layout.frame(match page_id {
+            PageId::Day(index) => build.book.days[index].day,
             _ => build.day(),
         })
     }
@@ -178,16 +178,16 @@ impl<'a> Draft<'a> {
     }
 
     /// Lays a page out.
-    pub fn lay_out(&self, leaf: Leaf) -> Page {
+    pub fn lay_out(&self, page_id: PageId) -> Page {
         let layout = &self.layout;
-        match leaf {
-            Leaf::Cover => Page::Cover(Box::new(cover::cover(layout))),
-            Leaf::Jobs => Page::Jobs(Box::new(jobs::page(layout))),
-            Leaf::Ledger => Page::Ledger(Box::new(ledger::page(layout))),
-            Leaf::AsBuilt => Page::AsBuilt(Box::new(as_built::page(layout))),
-            Leaf::Hold => Page::Hold(Box::new(holds::page(layout))),
-            Leaf::Methods => Page::Methods(Box::new(methods::page(layout))),
-            Leaf::Day(index) => Page::Day(Box::new(day::page(layout, index))),
+        match page_id {
+            PageId::Cover => Page::Cover(Box::new(cover::cover(layout))),
+            PageId::Jobs => Page::Jobs(Box::new(jobs::page(layout))),
+            PageId::Ledger => Page::Ledger(Box::new(ledger::page(layout))),
+            PageId::AsBuilt => Page::AsBuilt(Box::new(as_built::page(layout))),
+            PageId::Hold => Page::Hold(Box::new(hold::page(layout))),
+            PageId::Methods => Page::Methods(Box::new(methods::page(layout))),
+            PageId::Day(index) => Page::Day(Box::new(day::page(layout, index))),
         }
     }
 }

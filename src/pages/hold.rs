@@ -3,9 +3,9 @@
 use std::collections::BTreeSet;
 
 use super::Link;
+use super::day_nav::{DayNav, day_nav};
 use super::layout::Layout;
 use super::methods::{CautionView, caution_view};
-use super::strip::{Strip, strip};
 use crate::book::Caution;
 use crate::build::Current;
 use crate::diagnostics::Severity;
@@ -88,7 +88,7 @@ view_model! {
     /// `hold.html`
     pub struct HoldPage {
         /// The way through the book.
-        pub strip: Strip => View,
+        pub strip: DayNav => View,
         /// How many errors the book has: over them the list may be wanting.
         pub errors: usize => Public,
         /// The tag; `None` where nothing is on hold.
@@ -114,18 +114,25 @@ const MOST_IN_TAG: usize = 40;
 /// The tag at the end of a day, for a page that is not the hold list's own; `None` where nothing is
 /// on hold. While the book is not current there is a tag, even with no line known.
 pub(super) fn tag(layout: &Layout, day: u32) -> Option<HoldTag> {
-    tag_of(layout, day, MOST_IN_TAG)
+    let build = layout.build;
+    if day == build.day() {
+        return tag_of(layout, &build.hold, MOST_IN_TAG);
+    }
+    tag_of(
+        layout,
+        &hold::on_day(&build.worked, &build.jobs, day),
+        MOST_IN_TAG,
+    )
 }
 
-fn tag_of(layout: &Layout, day: u32, most: usize) -> Option<HoldTag> {
-    let list = hold::on_day(&layout.build.worked, &layout.build.jobs, day);
+fn tag_of(layout: &Layout, list: &HoldList, most: usize) -> Option<HoldTag> {
     let lines: Vec<HoldView> = list
         .lines
         .iter()
         .take(most)
         .map(|line| view(layout, line))
         .collect();
-    tag_words(layout, &list).map(|words| HoldTag {
+    tag_words(layout, list).map(|words| HoldTag {
         words,
         more: list.lines.len() - lines.len(),
         lines,
@@ -207,17 +214,16 @@ pub(super) fn view(layout: &Layout, line: &HoldLine) -> HoldView {
 }
 
 pub(super) fn page(layout: &Layout) -> HoldPage {
-    let day = layout.build.day();
-    let list = hold::on_day(&layout.build.worked, &layout.build.jobs, day);
+    let list = &layout.build.hold;
     let cautions: BTreeSet<Caution> = list
         .lines
         .iter()
         .flat_map(|line| line.cautions.iter().copied())
         .collect();
     HoldPage {
-        strip: strip(layout, None),
+        strip: day_nav(layout, None),
         errors: layout.build.count(Severity::Error),
-        tag: tag_of(layout, day, usize::MAX),
+        tag: tag_of(layout, list, usize::MAX),
         history: history(layout, |_| true),
         cautions: cautions.into_iter().map(caution_view).collect(),
     }

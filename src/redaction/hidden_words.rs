@@ -11,7 +11,7 @@
 use std::collections::BTreeMap;
 
 use super::html::WITHIN;
-use crate::book::{Book, NamesSeen, Sight};
+use crate::book::{Book, NamesSeen, Permissions};
 use crate::export::document::money;
 use crate::markdown::escape;
 use crate::quantity::Units;
@@ -35,58 +35,62 @@ pub(super) enum Where {
 
 /// One word or more that may not be seen.
 #[derive(Clone, Debug)]
-struct Mask {
+struct HiddenWord {
     /// What is looked for, in small letters where `loose`.
     text: String,
     /// Found in any letters: in addresses, and in words only beside a `_`.
     loose: bool,
-    put: String,
+    replacement: String,
 }
 
 /// All that may not be seen, by its first letter in small.
 #[derive(Debug)]
-pub(super) struct Masks {
-    by_first: BTreeMap<char, Vec<Mask>>,
+pub(super) struct HiddenWords {
+    by_first: BTreeMap<char, Vec<HiddenWord>>,
     /// How each of the crew is shown.
     people: BTreeMap<String, String>,
     /// Known costs with their cents, where costs may not be seen.
     costs: Vec<String>,
 }
 
-impl Masks {
-    pub(super) fn new(book: &Book, sight: Sight) -> Self {
-        let mut masks = Self {
+impl HiddenWords {
+    pub(super) fn new(book: &Book, permissions: Permissions) -> Self {
+        let mut hidden_words = Self {
             by_first: BTreeMap::new(),
             people: BTreeMap::new(),
             costs: Vec::new(),
         };
-        if sight.names != NamesSeen::Full {
-            masks.crew(book, sight.names);
+        if permissions.names != NamesSeen::Full {
+            hidden_words.crew(book, permissions.names);
         }
         for part in book.parts.values() {
-            if !sight.serials {
-                part.serial.iter().for_each(|serial| masks.number(serial));
+            if !permissions.serials {
+                part.serial
+                    .iter()
+                    .for_each(|serial| hidden_words.number(serial));
             }
-            if !sight.suppliers {
-                part.number.iter().for_each(|number| masks.number(number));
+            if !permissions.suppliers {
+                part.number
+                    .iter()
+                    .for_each(|number| hidden_words.number(number));
                 for name in part.from.iter().flat_map(|from| supplier_names(book, from)) {
-                    masks.whole(name, "a supplier", "supplier");
+                    hidden_words.whole(name, "a supplier", "supplier");
                 }
             }
         }
-        if !sight.costs {
-            masks.costs = costs(book);
+        if !permissions.costs {
+            hidden_words.costs = costs(book);
         }
-        masks.sort();
-        masks
+        hidden_words.sort();
+        hidden_words
     }
 
     /// Adds ids of the book that are a name or a supplier in small letters: among words they would
     /// pass for words.
     pub(super) fn ids<'a>(&mut self, ids: impl Iterator<Item = &'a str>) {
         let named = |id: &'a str| {
-            let shown = self.put_on(id, Where::Address);
-            (shown != id && self.put_on(id, Where::Words) == id).then_some((id, shown))
+            let shown = self.replace_in(id, Where::Address);
+            (shown != id && self.replace_in(id, Where::Words) == id).then_some((id, shown))
         };
         let named: Vec<(&str, String)> = ids.filter_map(named).collect();
         for (id, shown) in named {
@@ -97,9 +101,9 @@ impl Masks {
 
     /// The longest first: a whole name before its words.
     fn sort(&mut self) {
-        self.by_first
-            .values_mut()
-            .for_each(|masks| masks.sort_by_key(|mask| std::cmp::Reverse(mask.text.len())));
+        self.by_first.values_mut().for_each(|hidden_words| {
+            hidden_words.sort_by_key(|hidden| std::cmp::Reverse(hidden.text.len()))
+        });
     }
 
     /// How somebody of the crew is shown.
@@ -107,7 +111,7 @@ impl Masks {
         self.people
             .get(name)
             .cloned()
-            .unwrap_or_else(|| self.put_on(name, Where::Words))
+            .unwrap_or_else(|| self.replace_in(name, Where::Words))
     }
 
     /// Known costs with their cents.
@@ -165,11 +169,11 @@ impl Masks {
     }
 
     /// A text as it stands among words, in HTML, in addresses.
-    fn whole(&mut self, text: &str, put: &str, put_in_address: &str) {
+    fn whole(&mut self, text: &str, replacement: &str, replacement_in_address: &str) {
         let mut exact = vec![text.to_owned(), escape(text)];
         exact.dedup();
         for text in exact {
-            self.add(text, false, put);
+            self.add(text, false, replacement);
         }
         let small = text.to_lowercase();
         let joined = |sign: &str| {
@@ -190,29 +194,29 @@ impl Masks {
         loose.dedup();
         loose.retain(|text| !text.is_empty() && !OWN_ADDRESSES.contains(&text.as_str()));
         for text in loose {
-            self.add(text, true, put_in_address);
+            self.add(text, true, replacement_in_address);
         }
     }
 
-    fn add(&mut self, text: String, loose: bool, put: &str) {
+    fn add(&mut self, text: String, loose: bool, replacement: &str) {
         let Some(first) = text.chars().flat_map(char::to_lowercase).next() else {
             return;
         };
-        let masks = self.by_first.entry(first).or_default();
-        if !masks
+        let hidden_words = self.by_first.entry(first).or_default();
+        if !hidden_words
             .iter()
-            .any(|mask| mask.loose == loose && mask.text == text)
+            .any(|hidden| hidden.loose == loose && hidden.text == text)
         {
-            masks.push(Mask {
+            hidden_words.push(HiddenWord {
                 text,
                 loose,
-                put: put.to_owned(),
+                replacement: replacement.to_owned(),
             });
         }
     }
 
     /// A text without what may not be seen.
-    pub(super) fn put_on(&self, text: &str, place: Where) -> String {
+    pub(super) fn replace_in(&self, text: &str, place: Where) -> String {
         if self.by_first.is_empty() {
             return text.to_owned();
         }
@@ -220,8 +224,8 @@ impl Masks {
         let mut before = None;
         let mut rest = text;
         while let Some(c) = rest.chars().next() {
-            if let Some((length, put)) = self.here(before, rest, place) {
-                out.push_str(put);
+            if let Some((length, replacement)) = self.here(before, rest, place) {
+                out.push_str(replacement);
                 // Tags that stood in the middle of it stay, each in its order.
                 out.extend(rest[..length].chars().filter(|c| *c == WITHIN));
                 before = rest[..length].chars().next_back();
@@ -241,23 +245,23 @@ impl Masks {
         if before.is_some_and(char::is_alphanumeric) && first.is_alphanumeric() {
             return None;
         }
-        let masks = self.by_first.get(&first.to_lowercase().next()?)?;
-        masks.iter().find_map(|mask| {
-            let length = if mask.loose {
-                begins_loosely(rest, &mask.text)?
+        let hidden_words = self.by_first.get(&first.to_lowercase().next()?)?;
+        hidden_words.iter().find_map(|hidden| {
+            let length = if hidden.loose {
+                begins_loosely(rest, &hidden.text)?
             } else {
-                begins(rest, &mask.text)?
+                begins(rest, &hidden.text)?
             };
             let after = rest.get(length..)?.chars().next();
             let ends = !after.is_some_and(char::is_alphanumeric)
-                || !mask.text.ends_with(char::is_alphanumeric);
+                || !hidden.text.ends_with(char::is_alphanumeric);
             let in_an_id = before == Some('_') || after == Some('_');
-            let fits = if mask.loose {
+            let fits = if hidden.loose {
                 place == Where::Address || in_an_id
             } else {
                 place == Where::Words && !in_an_id
             };
-            (ends && fits).then_some((length, mask.put.as_str()))
+            (ends && fits).then_some((length, hidden.replacement.as_str()))
         })
     }
 }
@@ -363,26 +367,26 @@ mod tests {
     use crate::book;
     use crate::io::BookFiles;
 
-    fn masks(names: NamesSeen) -> Masks {
+    fn hidden_words(names: NamesSeen) -> HiddenWords {
         let sheet = "title: x\nstart: 2031-05-02\ndays: 3\ncrew:\n  - {name: Ines Duarte, hours: 8}\n  - {name: Ivo, hours: 8}\n  - {name: Pa, hours: 8}\n  - {name: Ida, hours: 8}\n";
         let parts = "motor: {what: Motor, from: Tern Works, serial: \"0417\", number: TW-9}\njack: {what: Jack, serial: \"25\"}\nlift: {what: Lift, from: Jack & Sons}\n";
         let (book, _) = book::read(&BookFiles::from_texts([
             ("build-sheet.yaml", sheet),
             ("parts.yaml", parts),
         ]));
-        Masks::new(
+        HiddenWords::new(
             &book,
-            Sight {
+            Permissions {
                 names,
-                ..Sight::default()
+                ..Permissions::default()
             },
         )
     }
 
     #[test]
     fn a_name_goes_as_a_whole_word_and_never_out_of_the_middle_of_another() {
-        let masks = masks(NamesSeen::Initials);
-        let seen = |text| masks.put_on(text, Where::Words);
+        let hidden_words = hidden_words(NamesSeen::Initials);
+        let seen = |text| hidden_words.replace_in(text, Where::Words);
         assert_eq!(
             seen("Ines Duarte, Ines’s jig, Duarte and Ivory"),
             "I. D., I.’s jig, D. and Ivory"
@@ -404,17 +408,17 @@ mod tests {
 
     #[test]
     fn two_with_the_same_initials_are_told_apart() {
-        let masks = masks(NamesSeen::Initials);
+        let hidden_words = hidden_words(NamesSeen::Initials);
         assert_eq!(
-            ["Ines Duarte", "Ivo", "Pa", "Ida"].map(|name| masks.person(name)),
+            ["Ines Duarte", "Ivo", "Pa", "Ida"].map(|name| hidden_words.person(name)),
             ["I. D.", "I.", "P.", "I.2"]
         );
     }
 
     #[test]
     fn an_address_hides_a_name_in_any_letters() {
-        let masks = masks(NamesSeen::None);
-        let seen = |text| masks.put_on(text, Where::Address);
+        let hidden_words = hidden_words(NamesSeen::None);
+        let seen = |text| hidden_words.replace_in(text, Where::Address);
         assert_eq!(
             seen("days/day-01-ines.html#ines-duarte-was-late"),
             "days/day-01-crew1.html#crew1-was-late"
@@ -422,7 +426,7 @@ mod tests {
         assert_eq!(seen("photos/Ines%20Duarte.png"), "photos/crew1.png");
         assert_eq!(seen("#value-shines"), "#value-shines");
         assert_eq!(
-            masks.put_on("Ivo and Ines", Where::Words),
+            hidden_words.replace_in("Ivo and Ines", Where::Words),
             "somebody and somebody"
         );
     }

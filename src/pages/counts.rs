@@ -8,17 +8,17 @@ use std::collections::BTreeMap;
 use crate::calc::{Check, Verdict};
 use crate::jobs::{JobList, JobState};
 
-/// Counts by the day from which they hold.
-pub(super) struct Standing(BTreeMap<u32, Counts>);
+/// CheckCounts by the day from which they hold.
+pub(super) struct CheckCountsByDay(BTreeMap<u32, CheckCounts>);
 
 /// How many checks stood so.
 #[derive(Clone, Copy, Default)]
-pub(super) struct Counts {
+pub(super) struct CheckCounts {
     pub(super) out: usize,
     pub(super) close: usize,
 }
 
-impl Counts {
+impl CheckCounts {
     fn add(&mut self, verdict: Verdict) {
         self.out += usize::from(verdict == Verdict::OutOfLimits);
         self.close += usize::from(verdict == Verdict::TooClose);
@@ -28,17 +28,17 @@ impl Counts {
 /// Checks that came to stand so on a day, and that no longer did.
 #[derive(Default)]
 struct Change {
-    came: Counts,
-    went: Counts,
+    came: CheckCounts,
+    went: CheckCounts,
 }
 
-impl Standing {
+impl CheckCountsByDay {
     pub(super) fn of<'c>(checks: impl Iterator<Item = &'c Check>) -> Self {
-        let mut counts = Counts::default();
+        let mut counts = CheckCounts::default();
         let running = changes(checks)
             .into_iter()
             .map(|(day, Change { came, went })| {
-                counts = Counts {
+                counts = CheckCounts {
                     out: counts.out + came.out - went.out,
                     close: counts.close + came.close - went.close,
                 };
@@ -48,11 +48,11 @@ impl Standing {
     }
 
     /// At the end of a day.
-    pub(super) fn on(&self, day: u32) -> Counts {
+    pub(super) fn on(&self, day: u32) -> CheckCounts {
         self.0
             .range(..=day)
             .next_back()
-            .map_or_else(Counts::default, |(_, counts)| *counts)
+            .map_or_else(CheckCounts::default, |(_, counts)| *counts)
     }
 }
 
@@ -73,11 +73,11 @@ fn changes<'c>(checks: impl Iterator<Item = &'c Check>) -> BTreeMap<u32, Change>
 }
 
 /// How many jobs were done, and how many there were, by the day from which it holds.
-pub(super) struct Progress(BTreeMap<u32, Jobs>);
+pub(super) struct JobCountsByDay(BTreeMap<u32, JobCounts>);
 
-/// Jobs at a day's end.
+/// JobCounts at a day's end.
 #[derive(Clone, Copy, Default)]
-pub(super) struct Jobs {
+pub(super) struct JobCounts {
     /// Done.
     pub(super) done: usize,
     /// Known by then, dropped ones left out.
@@ -86,7 +86,7 @@ pub(super) struct Jobs {
     pub(super) dropped: usize,
 }
 
-impl Jobs {
+impl JobCounts {
     /// What a job in this state counts for; none is known yet.
     fn one(state: Option<JobState>) -> Self {
         let is = |wanted| usize::from(state == Some(wanted));
@@ -115,24 +115,24 @@ impl Jobs {
     }
 }
 
-impl Progress {
+impl JobCountsByDay {
     pub(super) fn of(jobs: &JobList) -> Self {
-        let mut changes: BTreeMap<u32, (Jobs, Jobs)> = BTreeMap::new();
+        let mut changes: BTreeMap<u32, (JobCounts, JobCounts)> = BTreeMap::new();
         for job in jobs.all() {
-            let mut before = Jobs::default();
+            let mut before = JobCounts::default();
             let planned = job.planned_day.map(|_| (0, JobState::Planned));
             for (day, state) in planned
                 .into_iter()
                 .chain(job.history.iter().map(|said| (said.day, said.state)))
             {
-                let now = Jobs::one(Some(state));
+                let now = JobCounts::one(Some(state));
                 let (came, went) = changes.entry(day).or_default();
                 *came = came.and(now);
                 *went = went.and(before);
                 before = now;
             }
         }
-        let mut jobs = Jobs::default();
+        let mut jobs = JobCounts::default();
         let running = changes.into_iter().map(|(day, (came, went))| {
             jobs = jobs.and(came).without(went);
             (day, jobs)
@@ -141,10 +141,10 @@ impl Progress {
     }
 
     /// At the end of a day.
-    pub(super) fn on(&self, day: u32) -> Jobs {
+    pub(super) fn on(&self, day: u32) -> JobCounts {
         self.0
             .range(..=day)
             .next_back()
-            .map_or_else(Jobs::default, |(_, jobs)| *jobs)
+            .map_or_else(JobCounts::default, |(_, jobs)| *jobs)
     }
 }

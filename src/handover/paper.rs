@@ -7,7 +7,8 @@
 
 use std::collections::BTreeMap;
 
-use lopdf::{Dictionary, Document, Object};
+use hayro_syntax::Pdf;
+use hayro_syntax::object::{Array, Dict, Name};
 
 /// Where a number stands: `<span class="page-of" data-of="hold"></span>`.
 const BEFORE: &str = "<span class=\"page-of\" data-of=\"";
@@ -52,32 +53,32 @@ fn number(page: &str, pages: &PagesOf) -> String {
     out
 }
 
-/// Where links of a PDF lead to; nothing where it cannot be read.
+/// The pages that the links of a PDF lead to; empty if the PDF cannot be read.
 fn pages_of(pdf: &[u8]) -> PagesOf {
-    let Ok(document) = Document::load_mem(pdf) else {
+    let Ok(pdf) = Pdf::new(pdf.to_vec()) else {
         return PagesOf::new();
     };
-    let numbers: BTreeMap<_, _> = document
-        .get_pages()
-        .into_iter()
-        .map(|(number, page)| (page, number))
+    let numbers: BTreeMap<_, _> = (1..)
+        .zip(pdf.pages().iter())
+        .filter_map(|(number, page)| Some((page.raw().obj_id()?, number)))
         .collect();
-    let Some(places) = places(&document) else {
+    let Some(places) = places(&pdf) else {
         return PagesOf::new();
     };
-    let known = places.iter().filter_map(|(name, place)| {
-        let (_, place) = document.dereference(place).ok()?;
-        let page = place.as_array().ok()?.first()?.as_reference().ok()?;
-        Some((String::from_utf8(name.clone()).ok()?, *numbers.get(&page)?))
-    });
+    let page_of = |name: &Name<'_>| {
+        let target = places.get::<Array<'_>>(name)?.raw_iter().next()?;
+        numbers.get(&target.as_obj_ref()?.into()).copied()
+    };
+    let known = places
+        .keys()
+        .filter_map(|name| Some((name.as_str().to_owned(), page_of(&name)?)));
     known.collect()
 }
 
-fn places(document: &Document) -> Option<&Dictionary> {
-    let (_, places) = document
-        .dereference(document.catalog().ok()?.get(b"Dests").ok()?)
-        .ok()?;
-    Object::as_dict(places).ok()
+/// The dictionary of named destinations.
+fn places(pdf: &Pdf) -> Option<Dict<'_>> {
+    let catalog: Dict<'_> = pdf.xref().get(pdf.xref().root_id())?;
+    catalog.get("Dests")
 }
 
 #[cfg(test)]
@@ -105,5 +106,74 @@ mod tests {
         assert_eq!(on_paper("<p>", print), Ok(Some(b"no PDF".to_vec())));
         assert_eq!(times, 1);
         assert_eq!(on_paper("<p>", |_: &str| Ok::<_, ()>(None)), Ok(None));
+    }
+
+    /// A PDF of these objects, numbered from 1 on; the first is the catalog.
+    fn pdf_of(objects: &[&str]) -> Vec<u8> {
+        let mut pdf = "%PDF-1.4\n".to_owned();
+        let mut table = format!("xref\n0 {}\n0000000000 65535 f \n", objects.len() + 1);
+        for (number, object) in (1..).zip(objects) {
+            table += &format!("{:010} 00000 n \n", pdf.len());
+            pdf += &format!("{number} 0 obj\n{object}\nendobj\n");
+        }
+        let (at, size) = (pdf.len(), objects.len() + 1);
+        pdf += &format!("{table}trailer\n<</Size {size}\n/Root 1 0 R>>\nstartxref\n{at}\n%%EOF\n");
+        pdf.into_bytes()
+    }
+
+    const PAGE: &str = "<</Type /Page /MediaBox [0 0 595 842] /Resources <<>>>>";
+
+    #[test]
+    fn the_page_of_each_place_is_counted_through_the_tree_of_pages() {
+        let pdf = pdf_of(&[
+            "<</Type /Catalog /Pages 2 0 R /Dests 3 0 R>>",
+            "<</Type /Pages /Count 3 /Kids [6 0 R 4 0 R]>>",
+            "<</day-1 [7 0 R /XYZ 6 792 0] /hold [5 0 R /XYZ 6 777.75 0]\n\
+             /cover [6 0 R /Fit] /b#20b 8 0 R /lost [9 0 R /Fit] /odd 3>>",
+            "<</Type /Pages /Count 2 /Kids [7 0 R 5 0 R]>>",
+            PAGE,
+            PAGE,
+            PAGE,
+            "[5 0 R /Fit]",
+        ]);
+        let pages = [("b b", 3), ("cover", 1), ("day-1", 2), ("hold", 3)];
+        assert_eq!(
+            pages_of(&pdf),
+            pages.map(|(name, page)| (name.to_owned(), page)).into()
+        );
+    }
+
+    #[test]
+    fn a_pdf_without_places_has_no_numbers() {
+        let pdf = pdf_of(&[
+            "<</Type /Catalog /Pages 2 0 R>>",
+            "<</Type /Pages /Count 1 /Kids [3 0 R]>>",
+            PAGE,
+        ]);
+        assert_eq!(pages_of(&pdf), PagesOf::new());
+        assert_eq!(pages_of(&pdf[..pdf.len() / 2]), PagesOf::new());
+    }
+
+    #[test]
+    fn a_page_is_printed_until_its_numbers_hold() {
+        let page = "<span class=\"page-of\" data-of=\"hold\"></span>";
+        let printed = |last: &str| {
+            pdf_of(&[
+                "<</Type /Catalog /Pages 2 0 R /Dests 3 0 R>>",
+                "<</Type /Pages /Count 2 /Kids [4 0 R 5 0 R]>>",
+                &format!("<</hold [{last} 0 R /Fit]>>"),
+                PAGE,
+                PAGE,
+            ])
+        };
+        let mut seen = Vec::new();
+        let print = |page: &str| {
+            seen.push(page.to_owned());
+            // The first number moves its place to the next page.
+            Ok::<_, ()>(Some(printed(if seen.len() == 1 { "4" } else { "5" })))
+        };
+        assert_eq!(on_paper(page, print), Ok(Some(printed("5"))));
+        let filled = |number: &str| page.replace("></", &format!(">{number}</"));
+        assert_eq!(seen, [page.to_owned(), filled("1"), filled("2")]);
     }
 }

@@ -12,6 +12,8 @@
 #[path = "../bench/big_book.rs"]
 #[allow(dead_code, reason = "benches use more of it")]
 mod big_book;
+#[path = "../cases/mod.rs"]
+mod cases;
 mod edits;
 mod folders;
 mod work;
@@ -27,14 +29,13 @@ const SMALL: Scale = Scale {
     jobs: 12,
     parts: 8,
 };
-const SEEDS: u64 = 8;
+/// The crews of a full run.
+const CREWS: u64 = 40;
 const EDITS: usize = 25;
 
 #[test]
 fn after_any_edit_the_record_is_byte_for_byte_what_a_full_writeup_gives() {
-    for seed in 0..SEEDS {
-        one_crew(seed);
-    }
+    cases::of_each("again", CREWS, one_crew);
 }
 
 /// A book that is edited so many times, by editors that save in all ways.

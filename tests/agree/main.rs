@@ -1,24 +1,25 @@
 //! Every place of a record says the same of the same thing, and says what is true.
 //!
-//! 300 random books with fixed seeds are written up and exported in one process. What each place
+//! Random books are written up and exported in one process. What each place
 //! says is compared with facts that `facts.rs` computes from the text alone, and with what the
 //! other places say.
 
 mod books;
+#[path = "../cases/mod.rs"]
+mod cases;
 mod checks;
 mod facts;
 mod places;
 mod random;
 mod shop;
 
-/// So many books are tried.
+/// The books of a full run.
 const BOOKS: u64 = 300;
 
 /// Runs a test on every book, a panic naming the seed.
 fn on_every_book(test: impl Fn(&[(String, String)], &places::Written) + Sync) {
-    use rayon::prelude::*;
     let theme = shimbook::render::Theme::built_in().unwrap();
-    (0..BOOKS).into_par_iter().for_each(|seed| {
+    cases::of_each("agree", BOOKS, |seed| {
         let texts = books::book(seed);
         let written = places::Written::of(&texts, &theme);
         let errors: Vec<&str> = written

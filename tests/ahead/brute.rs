@@ -193,7 +193,7 @@ fn jobs() -> impl Strategy<Value = Vec<Job>> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(crate::cases::dice("ahead", 300))]
 
     #[test]
     fn a_schedule_keeps_to_everything_and_is_never_better_than_the_best_there_is(jobs in jobs()) {

@@ -2,6 +2,8 @@
 
 mod book;
 mod brute;
+#[path = "../cases/mod.rs"]
+mod cases;
 mod danger;
 mod network;
 mod orders;

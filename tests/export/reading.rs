@@ -3,7 +3,6 @@
 use std::fs;
 
 use proptest::prelude::*;
-use proptest::test_runner::{Config, RngSeed};
 use shimbook::export::sheets::{Cell, Column, Kind, Sheet, csv, sheets};
 
 use crate::{awkward, python};
@@ -187,7 +186,7 @@ fn figures_are_in_the_unit_shown_and_both_sides_of_a_spread_have_a_column() {
 }
 
 proptest! {
-    #![proptest_config(Config { cases: 500, rng_seed: RngSeed::Fixed(20_310_502), failure_persistence: None, ..Config::default() })]
+    #![proptest_config(crate::cases::dice("export", 500))]
 
     #[test]
     fn any_words_read_back_as_they_were(rows in prop::collection::vec(prop::collection::vec("[-=+@'\"a,;ö\r\n\t \u{2028}]{0,6}|\\PC{0,8}", 3), 0..4)) {

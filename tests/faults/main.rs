@@ -7,6 +7,8 @@
 #![allow(clippy::disallowed_methods, reason = "tests read and write files")]
 #![cfg(unix)]
 
+#[path = "../cases/mod.rs"]
+mod cases;
 mod disk;
 mod handed;
 mod kill;

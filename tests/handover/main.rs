@@ -7,6 +7,8 @@
 
 mod book;
 mod canary;
+#[path = "../cases/mod.rs"]
+mod cases;
 mod decode;
 mod fields;
 mod narrow;

@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use proptest::prelude::*;
-use proptest::test_runner::{Config, TestRunner};
+use proptest::test_runner::TestRunner;
 
 const UNCHANGED: &str = "unchanged; ";
 
@@ -112,11 +112,7 @@ fn no_random_edit_of_a_zip_is_called_unchanged() {
     let sealed = fs::read(&zip).expect("a zip");
     assert!(verify(&zip).0);
     let path = dir.path().join("edited.zip");
-    let mut runner = TestRunner::new(Config {
-        cases: 400,
-        failure_persistence: None,
-        ..Config::default()
-    });
+    let mut runner = TestRunner::new(crate::cases::dice("handover", 400));
     let edits = proptest::collection::vec(edit(), 1..4);
     runner
         .run(&edits, |edits| {

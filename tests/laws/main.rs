@@ -5,6 +5,8 @@
 
 #[path = "../bench/mod.rs"]
 mod bench;
+#[path = "../cases/mod.rs"]
+mod cases;
 mod choosing;
 mod figures;
 mod holding;
@@ -22,16 +24,11 @@ mod units;
 mod verdicts;
 mod written;
 
-use proptest::test_runner::{Config, RngSeed};
+use proptest::test_runner::Config;
 
-/// Many throws of the same dice.
-fn dice(cases: u32) -> Config {
-    Config {
-        cases,
-        rng_seed: RngSeed::Fixed(20_310_502),
-        failure_persistence: None,
-        ..Config::default()
-    }
+/// The settings of a law that is tried `full` times in a full run.
+fn dice(full: u32) -> Config {
+    cases::dice("laws", full)
 }
 
 /// Are two figures the same but for a share of their size?

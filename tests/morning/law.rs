@@ -1,7 +1,6 @@
 //! Whatever a crew writes, the next morning's log changes no job and finds nothing new.
 
 use proptest::prelude::*;
-use proptest::test_runner::{Config, RngSeed};
 use shimbook::book::Entry;
 use shimbook::build::Build;
 use shimbook::hold;
@@ -171,7 +170,7 @@ fn held(build: &Build) -> Vec<String> {
 }
 
 proptest! {
-    #![proptest_config(Config { cases: 1000, rng_seed: RngSeed::Fixed(20_310_502), failure_persistence: None, ..Config::default() })]
+    #![proptest_config(crate::cases::dice("morning", 1000))]
 
     #[test]
     fn what_the_morning_writes_reads_back_to_the_same_jobs_and_finds_nothing_new(texts in any_book()) {

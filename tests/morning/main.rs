@@ -4,6 +4,8 @@
     reason = "a test sets books up and looks at what was written"
 )]
 
+#[path = "../cases/mod.rs"]
+mod cases;
 mod command;
 mod law;
 mod written;

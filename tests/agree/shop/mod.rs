@@ -1,7 +1,7 @@
 //! What is wanted, late and to be ordered, what is left of each job and whose hours it is: the same
 //! in every place.
 //!
-//! In: 300 random books of jobs and parts. Out: tests that compare cover, day pages, ledger, shop
+//! In: random books of jobs and parts. Out: tests that compare cover, day pages, ledger, shop
 //! screen, morning, tally, its JSON and the export with facts that `facts.rs` computes from the
 //! story alone.
 
@@ -19,6 +19,7 @@ use self::book::{CREW, Story};
 use self::facts::{Facts, PartFact};
 use self::written::{Written, all, first, words};
 
+/// The books of a full run.
 const BOOKS: u64 = 300;
 const NOTHING: &str = "Nothing has to be ordered today, and nothing is late.";
 /// The lists of the morning's log.
@@ -32,9 +33,8 @@ const LISTS: [&str; 6] = [
 ];
 
 fn on_every_book(test: impl Fn(&Story, &Facts, &Written) + Sync) {
-    use rayon::prelude::*;
     let theme = Theme::built_in().unwrap();
-    (0..BOOKS).into_par_iter().for_each(|seed| {
+    crate::cases::of_each("agree-shop", BOOKS, |seed| {
         let story = book::story(seed);
         let texts = book::texts(&story);
         let written = Written::of(&texts, &theme);

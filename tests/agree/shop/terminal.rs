@@ -14,7 +14,7 @@ use super::book::{story, texts};
 use super::facts::Facts;
 use super::{NOTHING, listed, over};
 
-/// So many books are told; each is a run of the program.
+/// The books of a full run; each is a run of the program.
 const BOOKS: u64 = 60;
 
 fn told(seed: u64, texts: &[(String, String)]) -> String {
@@ -49,7 +49,7 @@ fn section<'t>(told: &'t str, title: &str) -> BTreeSet<&'t str> {
 
 #[test]
 fn the_tally_in_the_terminal_lists_the_same_parts_and_people() {
-    for seed in 0..BOOKS {
+    crate::cases::of_each("agree-shop", BOOKS, |seed| {
         let story = story(seed);
         let told = told(seed, &texts(&story));
         let facts = Facts::at(&story, story.logs.len());
@@ -73,5 +73,5 @@ fn the_tally_in_the_terminal_lists_the_same_parts_and_people() {
             over.iter().map(String::as_str).collect(),
             "seed {seed}\n{told}"
         );
-    }
+    });
 }

@@ -221,7 +221,7 @@ fn build(
 
 /// What sums and jobs come to; neither waits for the other.
 struct Stages {
-    worked: Worked,
+    worked: Results,
     jobs: JobList,
     ahead: Arc<Forecast>,
     album: Album,

@@ -8,8 +8,7 @@ use crate::book::Judge;
 use crate::calc::{Choice, ChoiceOutcome, Found, Gives, Handy, Moment, NameId, State, Worked};
 
 /// The caution of every stack of loose pieces.
-const LOOSE_SHIMS: &str = "Loose shims under a load: one full-area plate where it carries, few pieces, check bolt length and thread \
-                           engagement; none in steering or brake joints without the maker’s word.";
+const LOOSE_SHIMS: &str = "Do not carry a load on loose shims. Use one full-area plate and as few pieces as possible; check bolt length and thread engagement. Use none in steering or brake joints unless the maker allows it.";
 
 /// What a `choose` or a `stack` came to.
 #[derive(Clone, Debug, Serialize)]

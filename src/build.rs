@@ -13,7 +13,7 @@ use crate::diagnostics::book_causes::name_causes;
 use crate::diagnostics::{Diagnostic, Severity, causes_first, thin_out};
 use crate::drawings::{self, Drawings};
 use crate::forecast::{self, Forecast};
-use crate::hold::{self, HoldEvent};
+use crate::hold::{self, HoldEvent, HoldList};
 use crate::io::{BookFiles, BookMark, LastTexts, Unread};
 use crate::jobs::{self, JobList};
 use crate::parts::ledger::{self, Ledger};
@@ -34,6 +34,8 @@ pub struct Build {
     pub jobs: JobList,
     /// Values and verdicts.
     pub worked: Worked,
+    /// The hold list at the end of the latest day.
+    pub hold: HoldList,
     /// What happened against the hold list, in the order of the book.
     pub hold_history: Vec<HoldEvent>,
     /// What is ahead of the crew, at the end of the latest day.
@@ -200,6 +202,8 @@ fn build(
     let ((worked, in_sums), (jobs, ahead, album, in_jobs)) = rayon::join(work_out, jobs_and_photos);
     diagnostics.extend(in_jobs);
     diagnostics.extend(in_sums);
+    let latest = book.days.last().map_or(0, |log| log.day);
+    let hold = hold::on_day(&worked, &jobs, latest);
     let (hold_history, against_hold) = hold::history(&worked, &jobs);
     diagnostics.extend(against_hold);
     let (doubts, (drawings, in_drawings)) = rayon::join(
@@ -221,6 +225,7 @@ fn build(
         ledger,
         jobs,
         worked,
+        hold,
         hold_history,
         ahead,
         drawings,

@@ -39,9 +39,9 @@ fn files_in(folder: &Path, files: &mut Vec<PathBuf>) {
     for entry in std::fs::read_dir(folder).into_iter().flatten().flatten() {
         let path = entry.path();
         if path.is_dir() {
-            files_in(&path, files)
+            files_in(&path, files);
         } else {
-            files.push(path)
+            files.push(path);
         }
     }
 }

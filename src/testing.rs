@@ -177,7 +177,7 @@ impl Pen {
             match piece.split_once(' ') {
                 Some(("due", day)) => event.due = day.parse().ok(),
                 Some(("cost", cost)) => {
-                    event.cost = Some(Spanned::new(cost.parse().unwrap(), span))
+                    event.cost = Some(Spanned::new(cost.parse().unwrap(), span));
                 }
                 _ => event.remark = Some(piece.into()),
             }

@@ -8,7 +8,7 @@ use rust_decimal::Decimal;
 
 use super::Parts;
 use crate::markdown::{PlainBox, Prose};
-use crate::quantity::Literal;
+use crate::quantity::{Literal, Sides, Value};
 use crate::source::{FileId, Span, Spanned};
 
 /// A whole book.
@@ -194,6 +194,24 @@ pub enum Judge {
     WorstCase,
     /// Root-sum-square.
     Rss,
+}
+
+impl Judge {
+    /// The spread of a value, counted this way.
+    pub fn spread(self, value: &Value) -> Sides {
+        match self {
+            Self::WorstCase => value.worst_case(),
+            Self::Rss => value.rss(),
+        }
+    }
+
+    /// In words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::WorstCase => "worst case",
+            Self::Rss => "root-sum-square",
+        }
+    }
 }
 
 /// One line of a block, without its line end, as written.

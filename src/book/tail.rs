@@ -303,7 +303,7 @@ impl Reader<'_> {
                     said.span,
                     self.context.crew,
                     self.found,
-                )
+                );
             }
             Key::Takes => self.mention.takes = self.hours(said),
             Key::Took => self.mention.took = self.hours(said),

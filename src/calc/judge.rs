@@ -21,18 +21,16 @@ pub(super) fn judge(
 ) -> Option<Margin> {
     let below = lower.map(|limit| side(value, limit, Edge::Lower, by));
     let above = upper.map(|limit| side(value, limit, Edge::Upper, by));
-    let is_outside = below.iter().chain(&above).any(|side| side.most < 0.0);
+    let verdict = decide(
+        below
+            .iter()
+            .chain(&above)
+            .map(|side| (side.least, side.most)),
+    );
     let nearest = below
         .into_iter()
         .chain(above)
         .min_by(|a, b| a.least.total_cmp(&b.least))?;
-    let verdict = if is_outside {
-        Verdict::OutOfLimits
-    } else if nearest.least >= 0.0 {
-        Verdict::InLimits
-    } else {
-        Verdict::TooClose
-    };
     Some(Margin {
         verdict,
         nearest: nearest.edge,
@@ -42,6 +40,36 @@ pub(super) fn judge(
         noise: nearest.noise,
         by,
     })
+}
+
+/// The decision, from how far the value lies inside each limit at the least and at the most.
+fn decide(inside: impl Iterator<Item = (f64, f64)> + Clone) -> Verdict {
+    if inside.clone().any(|(_, most)| most < 0.0) {
+        Verdict::OutOfLimits
+    } else if inside.clone().all(|(least, _)| least >= 0.0) {
+        Verdict::InLimits
+    } else {
+        Verdict::TooClose
+    }
+}
+
+/// The verdict that plain figures seem to give: those printed on a page, all in one unit.
+pub fn verdict_of_figures(
+    nominal: f64,
+    spread: Sides,
+    (lower, upper): (Option<f64>, Option<f64>),
+) -> Verdict {
+    let side = |inside: f64, limit: f64, towards: f64, away: f64| {
+        let size = SAME * nominal.abs().max(limit.abs());
+        (
+            snapped(inside - towards, size),
+            snapped(inside + away, size),
+        )
+    };
+    let Sides { up, down } = spread;
+    let above = lower.map(|lower| side(nominal - lower, lower, down, up));
+    let below = upper.map(|upper| side(upper - nominal, upper, up, down));
+    decide(above.into_iter().chain(below))
 }
 
 /// How far a value lies inside one limit: as read, and at the least and at the most that its spread
@@ -63,10 +91,7 @@ fn side(value: &Value, limit: &Value, edge: Edge, by: Judge) -> Side {
         value.dimension,
         [(sign, value), (-sign, limit)],
     );
-    let Sides { up, down } = match by {
-        Judge::WorstCase => inside.worst_case(),
-        Judge::Rss => inside.rss(),
-    };
+    let Sides { up, down } = by.spread(&inside);
     let size = inside
         .grain()
         .max(SAME * value.nominal.abs().max(limit.nominal.abs()));

@@ -32,6 +32,7 @@ pub use cells::reads as names_read;
 pub use choice::*;
 pub use evaluate::{Known, Of, plain};
 pub use expression::{Comparison, Expr, ExprKind, Input, Math, Operator};
+pub use judge::verdict_of_figures;
 pub use limits::{LimitChange, LimitLine, Limits, UnreadLine};
 pub use margin::{Edge, Margin, Verdict};
 pub use money::{OnMoney, is_cost, on_money};

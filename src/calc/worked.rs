@@ -216,6 +216,12 @@ impl Check {
         later.checked_sub(1).map(|last| &self.judgements[last])
     }
 
+    /// The spread it is judged with, in a book that judges with `judge`: a hold check always with
+    /// the worst case.
+    pub fn judged_by(&self, judge: Judge) -> Judge {
+        if self.hold { Judge::WorstCase } else { judge }
+    }
+
     /// The latest judgement.
     pub fn latest(&self) -> Option<&Judgement> {
         self.judgements.last()
@@ -383,11 +389,10 @@ impl Worked {
     /// Which spread a name is shown with, where the book judges with `judge`: one with a hold check
     /// with its worst case.
     pub fn shown_by(&self, name: NameId, judge: Judge) -> Judge {
-        if self.checks_on(name).any(|check| check.hold) {
-            Judge::WorstCase
-        } else {
-            judge
-        }
+        self.checks_on(name)
+            .map(|check| check.judged_by(judge))
+            .find(|by| *by != judge)
+            .unwrap_or(judge)
     }
 
     /// The unit that the limits of a name are written in, as they were at the end of a day.

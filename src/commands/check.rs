@@ -46,7 +46,7 @@ impl Check {
             Format::Lines => terminal::print(&lines::all(&build.diagnostics, &build.sources))?,
             Format::Json => terminal::print_json(&document::check(&build))?,
             Format::Sarif => {
-                terminal::print_json(&sarif::document(&build.diagnostics, &build.sources))?
+                terminal::print_json(&sarif::document(&build.diagnostics, &build.sources))?;
             }
         }
         Ok(status(&build))

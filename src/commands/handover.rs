@@ -80,7 +80,8 @@ impl Handover {
         let place = Place::open(&self.out, &folder, SEALS)?;
         kept(place.kept());
         let photos = photos(&mut book)?;
-        let made = self.made(&book, &photos, &folder, sight)?;
+        let as_is = self.as_is.as_deref().filter(|_| !open.is_nothing());
+        let made = self.made(&book, &photos, &folder, (sight, as_is))?;
         let to = Recipient {
             mark: &made.mark(),
             audience: &self.audience,
@@ -111,7 +112,7 @@ impl Handover {
         book: &WorkedBook,
         photos: &Pages,
         folder: &Path,
-        sight: Sight,
+        (sight, as_is): (Sight, Option<&str>),
     ) -> Result<Made, Failure> {
         let theme = theme(self.theme.as_deref())?;
         let raw = io::read_raw(folder, book.build.sources.paths())?;
@@ -119,10 +120,6 @@ impl Handover {
             raw.iter()
                 .map(|(path, bytes)| (path.as_str(), bytes.as_slice())),
         );
-        let as_is = self
-            .as_is
-            .as_deref()
-            .filter(|_| !against(&book.build).is_nothing());
         let order = Order {
             audience: &self.audience,
             sight,

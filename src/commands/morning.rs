@@ -8,7 +8,6 @@ use super::terminal;
 use super::{Done, Failure, Status, not_current};
 use crate::build::{Build, Current, compile, compile_until};
 use crate::diagnostics::Severity;
-use crate::hold;
 use crate::io::{self, BookFiles, SHEET};
 use crate::morning::{self, Tomorrow};
 use crate::open_book::OpenBook;
@@ -59,7 +58,7 @@ impl Morning {
 }
 
 fn next_day(build: &Build) -> Option<Tomorrow> {
-    let hold = hold::on_day(&build.worked, &build.jobs, build.day());
+    let hold = &build.hold;
     let unread: Vec<&str> = build
         .current
         .unread

@@ -10,7 +10,7 @@ use crate::build::{Build, compile_until};
 use crate::diagnostics::Severity;
 use crate::export::document::{self, money};
 use crate::forecast::Danger;
-use crate::hold::{self, HoldEvent, HoldEventKind, HoldKind};
+use crate::hold::{HoldEvent, HoldEventKind, HoldKind};
 use crate::io;
 use crate::jobs::hands;
 use crate::jobs::{DayList, Job, JobState};
@@ -98,7 +98,7 @@ fn text(build: &Build) -> String {
 }
 
 fn on_hold(build: &Build) -> String {
-    let list = hold::on_day(&build.worked, &build.jobs, build.day());
+    let list = &build.hold;
     let unsure = match build.count(Severity::Error) {
         0 => "",
         _ => {

@@ -37,7 +37,7 @@ pub fn finish(finish: Finish) -> Drawing {
                 14.0,
                 at(finish.p90) - at(finish.deadline),
                 16.0,
-            )
+            );
         });
     }
     ink.whisker(22.0, at(finish.p10), at(finish.p90));

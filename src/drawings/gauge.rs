@@ -12,7 +12,7 @@ use crate::calc::Verdict;
 pub fn gauge(verdict: Verdict) -> Drawing {
     let mut ink = Ink::new(40.0);
     ink.over_if(verdict == Verdict::OutOfLimits, |ink| {
-        sign(ink, 0.0, 0.0, verdict)
+        sign(ink, 0.0, 0.0, verdict);
     });
     ink.finish_inline(16.0, verdict.words().to_owned())
 }

@@ -90,7 +90,7 @@ impl<'a> Row<'a> {
         let bold = self.is_over();
         let write = if bold { Ink::bold } else { Ink::text };
         ink.over_if(bold, |ink| {
-            write(ink, end, y + 14.0, Side::Start, &self.text, WIDTH - end)
+            write(ink, end, y + 14.0, Side::Start, &self.text, WIDTH - end);
         });
     }
 

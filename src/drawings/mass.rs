@@ -137,7 +137,7 @@ impl Ledger {
         let y = self.bottom() + 6.0;
         ink.line((0.0, y), (WIDTH, y), 1.0);
         ink.over_if(self.over() > 0.0, |ink| {
-            ink.bold(0.0, y + 17.0, Side::Start, &self.standing(), WIDTH)
+            ink.bold(0.0, y + 17.0, Side::Start, &self.standing(), WIDTH);
         });
         y + 24.0
     }

@@ -138,30 +138,14 @@ fn moment_figure(moment: &Moment, reading: &Reading) -> Option<Figure> {
     Some(figure(value, reading.unit, moment.day, reading.judge))
 }
 
-/// How far a value reaches, in SI.
-pub(super) fn sides(value: &Value, judge: Judge) -> Sides {
-    match judge {
-        Judge::WorstCase => value.worst_case(),
-        Judge::Rss => value.rss(),
-    }
-}
-
 /// A value in the unit it is shown in.
 pub(super) fn figure(value: &Value, unit: &Unit, day: u32, judge: Judge) -> Figure {
-    let Sides { up, down } = sides(value, judge);
+    let Sides { up, down } = judge.spread(value);
     Figure {
         day,
         nominal: unit.reading(value.nominal),
         up: unit.step(up),
         down: unit.step(down),
-    }
-}
-
-/// The words for a spread.
-pub(super) fn spread_words(judge: Judge) -> &'static str {
-    match judge {
-        Judge::WorstCase => "worst case",
-        Judge::Rss => "root-sum-square",
     }
 }
 
@@ -223,7 +207,7 @@ impl Limits {
 
     /// `clear by 0.14°, worst case`
     pub(super) fn margin_text(&self) -> Option<String> {
-        (!self.margin.is_empty()).then(|| format!("{}, {}", self.margin, spread_words(self.judge)))
+        (!self.margin.is_empty()).then(|| format!("{}, {}", self.margin, self.judge.words()))
     }
 }
 

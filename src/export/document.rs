@@ -12,7 +12,7 @@ use crate::build::Build;
 use crate::calc::{Basis, Check, Judgement, Known, Moment, NameId, Verdict, Worked};
 use crate::diagnostics::Severity;
 use crate::diagnostics::render::json::{self, Finding};
-use crate::hold::{self, HeldLine, HoldEvent};
+use crate::hold::{HeldLine, HoldEvent};
 use crate::io::Unread;
 use crate::jobs::hands::{self, Hands};
 use crate::jobs::{DayList, Job};
@@ -440,9 +440,7 @@ pub(crate) fn figure(number: f64) -> f64 {
 /// The tally document at the end of the latest day.
 pub fn tally(build: &Build) -> TallyDocument {
     let day = build.day();
-    let hold = hold::on_day(&build.worked, &build.jobs, day)
-        .lines
-        .into_iter();
+    let hold = build.hold.lines.iter();
     TallyDocument {
         day,
         errors: build.count(Severity::Error),
@@ -469,7 +467,7 @@ pub fn tally(build: &Build) -> TallyDocument {
             .map(|line| HoldDocument {
                 kind: line.kind.word(),
                 why: printed::plain_marks(&line.why),
-                id: line.id,
+                id: line.id.clone(),
             })
             .collect(),
         hold_history: build

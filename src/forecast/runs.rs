@@ -119,7 +119,7 @@ impl Tally {
 
     fn and(mut self, other: Self) -> Self {
         let add = |to: &mut [u32], from: &[u32]| {
-            to.iter_mut().zip(from).for_each(|(to, from)| *to += from)
+            to.iter_mut().zip(from).for_each(|(to, from)| *to += from);
         };
         self.ends.extend(other.ends);
         add(&mut self.on_chain, &other.on_chain);

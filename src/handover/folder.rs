@@ -7,8 +7,6 @@
 use std::collections::BTreeMap;
 
 use rayon::prelude::*;
-use serde::Serialize;
-use serde_json::Value;
 
 use super::seal::{Seal, seal};
 use super::standing::{Against, against};
@@ -23,6 +21,7 @@ use crate::redaction::Veil;
 use crate::render::{
     PRINT_STYLE, Pages, Press, SCRIPT, SCRIPT_TEXT, SEARCH, STYLE, Theme, ThemeError,
 };
+use crate::view_model;
 
 /// What is to be handed over, and to whom.
 #[derive(Clone, Debug)]
@@ -37,21 +36,22 @@ pub struct Order<'a> {
     pub sources: String,
 }
 
-/// What the cover says of the handover itself.
-#[derive(Debug, Serialize)]
-struct Handed<'a> {
-    /// The audience's name.
-    audience: &'a str,
-    /// What it may not see, a few words each.
-    withheld: Vec<&'static str>,
-    /// Who hands it over with what stands against it.
-    as_is: Option<&'a str>,
-    /// What stands against it.
-    against: Against,
-    /// What a seal says, and what it does not.
-    unchanged: &'static str,
-    /// The title as a text of CSS.
-    running: String,
+view_model! {
+    /// What the cover says of the handover itself.
+    pub struct Handed {
+        /// The audience's name.
+        pub audience: String => Public,
+        /// What it may not see, a few words each.
+        pub withheld: Vec<&'static str> => Public,
+        /// Who hands it over with what stands against it.
+        pub as_is: Option<String> => Public,
+        /// What stands against it.
+        pub against: Against => View,
+        /// What a seal says, and what it does not.
+        pub unchanged: &'static str => Public,
+        /// The title as a text of CSS, already as the audience may see it.
+        pub running: String => Public,
+    }
 }
 
 /// The photos that a page for somebody outside shows, by their path in the book: those outside
@@ -76,16 +76,15 @@ pub fn hand_over(
     let veil = Veil::new(&book.build, order.sight);
     let seen = veil.build(&book.build);
     let draft = Draft::new(&seen, &book.evenings);
-    let mut handed = handed(&veil, &seen, order);
-    handed
-        .against
-        .out_of_limits
-        .extend(withheld_checks(&book.build, &seen));
+    let open = against(&seen);
+    let withheld = withheld_checks(&against(&book.build), &open);
+    let mut handed = handed(&veil, &seen, order, open);
+    handed.against.out_of_limits.extend(withheld);
     let press = Press::veiled(&draft, theme, &veil);
     let leaves = draft.leaves().into_par_iter().with_max_len(1);
-    let pages: Vec<(Leaf, Value)> = leaves
-        .map(|leaf| Ok((leaf, page(&veil, &draft.lay_out(leaf))?)))
-        .collect::<Result<_, ThemeError>>()?;
+    let pages: Vec<(Leaf, Page)> = leaves
+        .map(|leaf| (leaf, veil.page(draft.lay_out(leaf))))
+        .collect();
     let pressed = pages.par_iter().map(|(leaf, page)| {
         let bytes = if *leaf == Leaf::Cover {
             press.handed(page, &handed)?
@@ -95,7 +94,7 @@ pub fn hand_over(
         Ok((veil.address(&draft.path(*leaf)), bytes))
     });
     let mut files: Pages = pressed.collect::<Result<_, ThemeError>>()?;
-    let inspection = veil.page("Inspection", &draft.inspection())?;
+    let inspection = veil.page(draft.inspection());
     files.insert(
         one_page::PATH.to_owned(),
         press.book(&one_page::whole(pages, inspection), &handed)?,
@@ -142,46 +141,23 @@ impl Made {
     }
 }
 
-fn page(veil: &Veil, page: &Page) -> Result<Value, serde_json::Error> {
-    let kind = match page {
-        Page::Cover(_) => "Cover",
-        Page::Jobs(_) => "JobsPage",
-        Page::Ledger(_) => "LedgerPage",
-        Page::AsBuilt(_) => "AsBuilt",
-        Page::Hold(_) => "HoldPage",
-        Page::Methods(_) => "Methods",
-        Page::Day(_) => "DayPage",
-    };
-    veil.page(kind, page)
-}
-
-fn handed<'a>(veil: &Veil, seen: &Build, order: &Order<'a>) -> Handed<'a> {
-    let Against {
-        hold,
-        moved,
-        out_of_limits,
-    } = against(seen);
-    let words = |lines: Vec<String>| lines.iter().map(|line| veil.words(line)).collect();
-    Handed {
-        audience: order.audience,
+fn handed(veil: &Veil, seen: &Build, order: &Order, against: Against) -> Handed {
+    veil.page(Handed {
+        audience: order.audience.to_owned(),
         withheld: veil.withheld(),
-        as_is: order.as_is,
-        against: Against {
-            hold: words(hold),
-            moved: words(moved),
-            out_of_limits: words(out_of_limits),
-        },
+        as_is: order.as_is.map(str::to_owned),
+        against,
         unchanged: UNCHANGED,
         running: css_text(&veil.remark(&seen.book.sheet.title)),
-    }
+    })
 }
 
 /// How many checks that the audience may not see are out of limits, without a word of which.
-fn withheld_checks(whole: &Build, seen: &Build) -> Option<String> {
-    match against(whole)
+fn withheld_checks(whole: &Against, seen: &Against) -> Option<String> {
+    match whole
         .out_of_limits
         .len()
-        .saturating_sub(against(seen).out_of_limits.len())
+        .saturating_sub(seen.out_of_limits.len())
     {
         0 => None,
         1 => Some("1 check on a value left out: out of limits".to_owned()),

@@ -13,7 +13,8 @@ mod standing;
 mod verify;
 
 pub use crate::io::SEAL;
-pub use folder::{Made, Order, hand_over, shown_photos};
+pub use folder::{Handed, Made, Order, hand_over, shown_photos};
+pub use one_page::WholeBook;
 pub use paper::on_paper;
 pub use seal::{SUMS, Seal, Sealed, hash, over_all, seal};
 pub use standing::{Against, against};

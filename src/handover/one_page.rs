@@ -6,58 +6,80 @@
 
 use std::collections::BTreeMap;
 
-use serde_json::{Map, Value};
-
 use crate::markdown::unpercent;
-use crate::pages::{Leaf, SHEETS};
-use crate::redaction::{readdress, through_html};
+use crate::pages::view_model::{Rewriter, Sensitivity, ViewModel};
+use crate::pages::{
+    AsBuilt, Cover, DayPage, HoldPage, Inspection, JobsPage, Leaf, LedgerPage, Methods, Page,
+    SHEETS, Strip,
+};
+use crate::redaction::through_html;
+use crate::view_model;
 
 /// The page's path.
 pub(super) const PATH: &str = "book.html";
 
-/// The pages as one.
-pub(super) fn whole(pages: Vec<(Leaf, Value)>, inspection: Value) -> Value {
-    let places = Places::of(&pages);
-    let mut whole = Map::new();
-    let mut days = Vec::new();
-    for (leaf, mut page) in pages {
-        let (name, kind) = sheet(leaf);
-        let here = page
-            .get("day")
-            .filter(|_| matches!(leaf, Leaf::Day(_)))
-            .and_then(Value::as_u64);
-        places.put_in(kind, &mut page, here);
-        match leaf {
-            Leaf::Day(index) => days.push((index, page)),
-            _ => drop(whole.insert(name.to_owned(), page)),
-        }
+view_model! {
+    /// `book.html`: the whole book, to be printed.
+    #[derive(Default)]
+    pub struct WholeBook {
+        /// The days, as the cover shows them.
+        pub strip: Option<Strip> => View,
+        /// The cover.
+        pub cover: Option<Box<Cover>> => View,
+        /// Every day.
+        pub days: Vec<DayPage> => View,
+        /// The jobs.
+        pub jobs: Option<Box<JobsPage>> => View,
+        /// The parts ledger.
+        pub ledger: Option<Box<LedgerPage>> => View,
+        /// The as-built sheet.
+        pub as_built: Option<Box<AsBuilt>> => View,
+        /// The hold list.
+        pub hold: Option<Box<HoldPage>> => View,
+        /// The methods.
+        pub methods: Option<Box<Methods>> => View,
+        /// The inspection sheet.
+        pub inspection: Option<Inspection> => View,
     }
-    days.sort_by_key(|(index, _)| *index);
-    let strip = whole
-        .get("cover")
-        .and_then(|cover| cover.get("strip"))
-        .cloned();
-    whole.insert("strip".to_owned(), strip.unwrap_or_default());
-    whole.insert(
-        "days".to_owned(),
-        days.into_iter().map(|(_, page)| page).collect(),
-    );
-    let mut inspection = inspection;
-    places.put_in("Inspection", &mut inspection, None);
-    whole.insert("inspection".to_owned(), inspection);
-    Value::Object(whole)
 }
 
-/// What a page is called in the whole, and its type.
-fn sheet(leaf: Leaf) -> (&'static str, &'static str) {
+/// The pages as one.
+pub(super) fn whole(pages: Vec<(Leaf, Page)>, inspection: Inspection) -> WholeBook {
+    let places = Places::of(&pages);
+    let mut whole = WholeBook {
+        inspection: Some(places.put_in(inspection, None)),
+        ..WholeBook::default()
+    };
+    for (_, page) in pages {
+        let here = match &page {
+            Page::Day(day) => Some(day.day),
+            _ => None,
+        };
+        match places.put_in(page, here) {
+            Page::Cover(page) => whole.cover = Some(page),
+            Page::Jobs(page) => whole.jobs = Some(page),
+            Page::Ledger(page) => whole.ledger = Some(page),
+            Page::AsBuilt(page) => whole.as_built = Some(page),
+            Page::Hold(page) => whole.hold = Some(page),
+            Page::Methods(page) => whole.methods = Some(page),
+            Page::Day(page) => whole.days.push(*page),
+        }
+    }
+    whole.days.sort_by_key(|page| page.day);
+    whole.strip = whole.cover.as_ref().map(|cover| cover.strip.clone());
+    whole
+}
+
+/// Where a sheet begins in the whole.
+fn sheet(leaf: Leaf) -> &'static str {
     match leaf {
-        Leaf::Cover => ("cover", "Cover"),
-        Leaf::Jobs => ("jobs", "JobsPage"),
-        Leaf::Ledger => ("ledger", "LedgerPage"),
-        Leaf::AsBuilt => ("as_built", "AsBuilt"),
-        Leaf::Hold => ("hold", "HoldPage"),
-        Leaf::Methods => ("methods", "Methods"),
-        Leaf::Day(_) => ("day", "DayPage"),
+        Leaf::Cover => "cover",
+        Leaf::Jobs => "jobs",
+        Leaf::Ledger => "ledger",
+        Leaf::AsBuilt => "as_built",
+        Leaf::Hold => "hold",
+        Leaf::Methods => "methods",
+        Leaf::Day(_) => "day",
     }
 }
 
@@ -67,38 +89,26 @@ struct Places {
 }
 
 impl Places {
-    fn of(pages: &[(Leaf, Value)]) -> Self {
+    fn of(pages: &[(Leaf, Page)]) -> Self {
         let sheets = SHEETS
             .iter()
-            .map(|(leaf, path, _)| ((*path).to_owned(), sheet(*leaf).0.to_owned()));
-        let days = pages
-            .iter()
-            .filter(|(leaf, _)| matches!(leaf, Leaf::Day(_)));
-        let days = days.filter_map(|(_, page)| {
-            Some((
-                page.get("href")?.as_str()?.to_owned(),
-                day(page.get("day")?.as_u64()?),
-            ))
+            .map(|(leaf, path, _)| ((*path).to_owned(), sheet(*leaf).to_owned()));
+        let days = pages.iter().filter_map(|(_, page)| match page {
+            Page::Day(page) => Some((page.href.clone(), day(page.day))),
+            _ => None,
         });
         Self {
             begins: sheets.chain(days).collect(),
         }
     }
 
-    fn put_in(&self, kind: &str, page: &mut Value, here: Option<u64>) {
-        let address = |text: &str| self.address(text, here);
-        let attribute = |name: &str, value: &str| match (name, here) {
-            ("href", _) => self.address(value, here),
-            ("id", Some(number)) => format!("{}-{value}", day(number)),
-            _ => value.to_owned(),
-        };
-        readdress(kind, page, &address, &|html| {
-            through_html(html, &str::to_owned, &attribute)
-        });
+    /// A page with every address as it is in the whole; `here` is the day whose page it is.
+    fn put_in<T: ViewModel>(&self, page: T, here: Option<u32>) -> T {
+        page.rewrite(&Readdress { places: self, here })
     }
 
     /// An address as it is in the whole.
-    fn address(&self, text: &str, here: Option<u64>) -> String {
+    fn address(&self, text: &str, here: Option<u32>) -> String {
         if let Some(number) = here.filter(|_| text.starts_with("line-")) {
             return format!("{}-{text}", day(number));
         }
@@ -135,6 +145,38 @@ impl Places {
     }
 }
 
-fn day(number: u64) -> String {
+fn day(number: u32) -> String {
     format!("day-{number}")
+}
+
+/// Puts the addresses of the whole in the place of those of one page.
+struct Readdress<'a> {
+    places: &'a Places,
+    here: Option<u32>,
+}
+
+impl Readdress<'_> {
+    fn attribute(&self, name: &str, value: &str) -> String {
+        match (name, self.here) {
+            ("href", _) => self.places.address(value, self.here),
+            ("id", Some(number)) => format!("{}-{value}", day(number)),
+            _ => value.to_owned(),
+        }
+    }
+}
+
+impl Rewriter for Readdress<'_> {
+    fn text(&self, sensitivity: Sensitivity, text: String) -> String {
+        match sensitivity {
+            Sensitivity::Address => self.places.address(&text, self.here),
+            Sensitivity::Html => through_html(&text, &str::to_owned, &|name, value| {
+                self.attribute(name, value)
+            }),
+            _ => text,
+        }
+    }
+
+    fn shows_rows(&self, _: Sensitivity) -> bool {
+        true
+    }
 }

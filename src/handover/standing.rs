@@ -3,21 +3,22 @@
 //! In: a build. Out: what is on hold and the checks out of limits, in words. An error in the book
 //! is worse: it may hide any of these.
 
-use serde::Serialize;
-
 use crate::build::Build;
 use crate::calc::Verdict;
-use crate::hold::{self, HoldEvent, HoldEventKind};
+use crate::hold::{HoldEvent, HoldEventKind};
+use crate::view_model;
 
-/// What stands against a handover.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
-pub struct Against {
-    /// `arch_gap: no reading, wants at least 25 mm`
-    pub hold: Vec<String>,
-    /// `Ten metres across the yard: moved on day 9 while 1 line was on hold`
-    pub moved: Vec<String>,
-    /// `tail_after within 3.4 ± 0.4 deg: out of limits`
-    pub out_of_limits: Vec<String>,
+view_model! {
+    /// What stands against a handover.
+    #[derive(Default, PartialEq, Eq)]
+    pub struct Against {
+        /// `arch_gap: no reading, wants at least 25 mm`
+        pub hold: Vec<String> => Named,
+        /// `Ten metres across the yard: moved on day 9 while 1 line was on hold`
+        pub moved: Vec<String> => Named,
+        /// `tail_after within 3.4 ± 0.4 deg: out of limits`
+        pub out_of_limits: Vec<String> => Named,
+    }
 }
 
 impl Against {
@@ -30,9 +31,7 @@ impl Against {
 /// What stands against handing over what a build tells of.
 pub fn against(build: &Build) -> Against {
     let worked = &build.worked;
-    let hold = hold::on_day(worked, &build.jobs, build.day())
-        .lines
-        .into_iter();
+    let hold = build.hold.lines.iter();
     let is_out = |verdict| verdict == Verdict::OutOfLimits;
     let out = worked
         .checks

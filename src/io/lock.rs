@@ -60,7 +60,7 @@ pub(super) fn lock(folder: &Path, shown: &Path) -> Result<Option<File>, DeskErro
             Ok(()) => return Ok(Some(file)),
             Err(TryLockError::Error(_)) => return Ok(None),
             Err(TryLockError::WouldBlock) if begun.elapsed() < PATIENCE => {
-                std::thread::sleep(PATIENCE / 2000)
+                std::thread::sleep(PATIENCE / 2000);
             }
             Err(TryLockError::WouldBlock) => {
                 return Err(DeskError::new(

@@ -100,7 +100,7 @@ pub(super) fn folder(root: &Path, sizes: fn(&[u8]) -> Sizes) -> Result<Lies, Des
             match entry.file_type() {
                 Ok(kind) if kind.is_dir() => todo.push((entry.path(), format!("{path}/"))),
                 Ok(kind) if kind.is_symlink() => {
-                    drop(lies.found.insert(path, Found::Other("a link")))
+                    drop(lies.found.insert(path, Found::Other("a link")));
                 }
                 Ok(kind) if kind.is_file() => {
                     let wanted = sizes.get(&path).copied();

@@ -4,16 +4,12 @@
 //! with the spread that it was judged with, where the usual print would seem to say otherwise than
 //! the verdict; nothing where it does not.
 
-use super::words;
 use crate::book::Judge;
-use crate::calc::{Judgement, Verdict};
-use crate::quantity::{Dimension, Value, format, printed};
+use crate::calc::{Judgement, Verdict, verdict_of_figures};
+use crate::quantity::{Dimension, Sides, Value, format, printed};
 
 /// Further digits that are tried; a double has no more to give.
 const MOST_DIGITS: usize = 12;
-/// A limit and a figure nearer than this share of their size are the same, as they are for the
-/// verdict.
-const SAME: f64 = 1e-12;
 
 /// The value in full, where its usual print would contradict the verdict.
 pub(crate) fn in_full(judgement: &Judgement, shown_by: Judge) -> Option<String> {
@@ -33,28 +29,30 @@ pub(crate) fn in_full(judgement: &Judgement, shown_by: Judge) -> Option<String> 
 /// A value and its reach, in the unit it is shown in.
 struct Figures {
     nominal: f64,
-    up: f64,
-    down: f64,
+    spread: Sides,
     money: bool,
 }
 
 impl Figures {
     fn of(judgement: &Judgement, value: &Value, judge: Judge) -> Self {
-        let (unit, sides) = (&judgement.unit, words::spread(value, judge));
+        let (unit, sides) = (&judgement.unit, judge.spread(value));
         let money = unit.dimension == Dimension::MONEY;
         Self {
             nominal: unit.reading(value.nominal),
-            up: unit.step(sides.up),
-            down: unit.step(sides.down),
+            spread: Sides {
+                up: unit.step(sides.up),
+                down: unit.step(sides.down),
+            },
             money,
         }
     }
 
     fn text(&self, more: usize) -> String {
+        let Sides { up, down } = self.spread;
         if self.money && more == 0 {
-            return format::money(self.nominal, self.up, self.down);
+            return format::money(self.nominal, up, down);
         }
-        format::with_more_digits(self.nominal, self.up, self.down, more)
+        format::with_more_digits(self.nominal, up, down, more)
     }
 
     /// Does what is printed with so many further digits come to the same verdict?
@@ -64,25 +62,11 @@ impl Figures {
 
     fn verdict(&self, judgement: &Judgement) -> Verdict {
         let limit = |si: Option<f64>| si.map(|si| judgement.unit.reading(si));
-        let above = limit(judgement.lower)
-            .map(|lower| self.sides(self.nominal - lower, lower, (self.down, self.up)));
-        let below = limit(judgement.upper)
-            .map(|upper| self.sides(upper - self.nominal, upper, (self.up, self.down)));
-        let sides = || above.iter().chain(&below);
-        if sides().any(|(_, most)| *most < 0.0) {
-            Verdict::OutOfLimits
-        } else if sides().all(|(least, _)| *least >= 0.0) {
-            Verdict::InLimits
-        } else {
-            Verdict::TooClose
-        }
-    }
-
-    /// How far inside a limit it lies, at the least and at the most.
-    fn sides(&self, inside: f64, limit: f64, (towards, away): (f64, f64)) -> (f64, f64) {
-        let same = SAME * self.nominal.abs().max(limit.abs());
-        let snapped = |figure: f64| if figure.abs() <= same { 0.0 } else { figure };
-        (snapped(inside - towards), snapped(inside + away))
+        verdict_of_figures(
+            self.nominal,
+            self.spread,
+            (limit(judgement.lower), limit(judgement.upper)),
+        )
     }
 }
 
@@ -95,8 +79,10 @@ fn read(text: &str) -> Option<Figures> {
     };
     Some(Figures {
         nominal: nominal.parse().ok()?,
-        up: up.parse().ok()?,
-        down: down.parse().ok()?,
+        spread: Sides {
+            up: up.parse().ok()?,
+            down: down.parse().ok()?,
+        },
         money: false,
     })
 }

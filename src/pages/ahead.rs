@@ -5,7 +5,6 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use rayon::prelude::*;
-use serde::Serialize;
 
 use super::Link;
 use super::layout::{Layout, SHORT_BOOK};
@@ -19,55 +18,60 @@ use crate::jobs::{self, JobList, JobState};
 use crate::parts::ledger;
 use crate::parts::orders::Listed;
 use crate::quantity::format;
+use crate::view_model;
 
-/// The evening's look ahead.
-#[derive(Clone, Debug, Serialize)]
-pub struct AheadView {
-    /// `Done by day 8 in 62 of 100 runs; most likely day 8, between day 7 and day 10.`
-    pub words: String,
-    /// Is the deadline in danger?
-    pub in_danger: bool,
-    /// The finish on the scale of days, as SVG.
-    pub drawing: String,
+view_model! {
+    /// The evening's look ahead.
+    pub struct AheadView {
+        /// `Done by day 8 in 62 of 100 runs; most likely day 8, between day 7 and day 10.`
+        pub words: String => Public,
+        /// Is the deadline in danger?
+        pub in_danger: bool => Public,
+        /// The finish on the scale of days, as SVG.
+        pub drawing: String => Drawing,
+        /// Why it may not be done in time.
+        pub dangers: Vec<DangerView> => View,
+        /// What would help most.
+        pub helps: Vec<HelpView> => View,
+        /// How the crew's hours compare with its plans.
+        pub pace: String => Public,
+    }
+}
+
+view_model! {
     /// Why it may not be done in time.
-    pub dangers: Vec<DangerView>,
-    /// What would help most.
-    pub helps: Vec<HelpView>,
-    /// How the crew's hours compare with its plans.
-    pub pace: String,
+    pub struct DangerView {
+        /// The job.
+        pub link: Option<Link> => View,
+        /// What of it.
+        pub words: String => Named,
+    }
 }
 
-/// Why it may not be done in time.
-#[derive(Clone, Debug, Serialize)]
-pub struct DangerView {
-    /// The job.
-    pub link: Option<Link>,
-    /// What of it.
-    pub words: String,
+view_model! {
+    /// Something that would help.
+    pub struct HelpView {
+        /// The job or the part.
+        pub link: Link => View,
+        /// `half the hours: 0.6 days sooner`
+        pub words: String => Public,
+    }
 }
 
-/// Something that would help.
-#[derive(Clone, Debug, Serialize)]
-pub struct HelpView {
-    /// The job or the part.
-    pub link: Link,
-    /// `half the hours: 0.6 days sooner`
-    pub words: String,
-}
-
-/// A part to be ordered, or at risk.
-#[derive(Clone, Debug, Serialize)]
-pub struct OrderRow {
-    /// The part.
-    pub part: Link,
-    /// From whom.
-    pub from: String,
-    /// `order today: day 3 is the last day for it`
-    pub words: String,
-    /// Is it past its day?
-    pub late: bool,
-    /// The job that wants it first.
-    pub job: Option<Link>,
+view_model! {
+    /// A part to be ordered, or at risk.
+    pub struct OrderRow {
+        /// The part.
+        pub part: Link => View,
+        /// From whom.
+        pub from: String => Supplier,
+        /// `order today: day 3 is the last day for it`
+        pub words: String => Public,
+        /// Is it past its day?
+        pub late: bool => Public,
+        /// The job that wants it first.
+        pub job: Option<Link> => View,
+    }
 }
 
 /// What was ahead on the evenings, by day: in a short book on every one, in a longer one on the

@@ -2,8 +2,6 @@
 
 use std::sync::Arc;
 
-use serde::Serialize;
-
 use super::body::worked_from;
 use super::layout::Layout;
 use super::limits::{self, LimitView};
@@ -12,73 +10,78 @@ use super::workings::{Predicted, Source, predicted, sources};
 use super::{Link, words};
 use crate::calc::{Check, Known, Moment, NameId, NameStory, State, Verdict};
 use crate::drawings;
+use crate::view_model;
 
-/// `as-built.html`
-#[derive(Debug, Serialize)]
-pub struct AsBuilt {
-    /// The way through the book.
-    pub strip: Strip,
-    /// The values, in the order of the alphabet.
-    pub values: Vec<ValueRow>,
-    /// Verdicts by count: in limits, too close, out of limits, no reading.
-    pub counts: [usize; 4],
+view_model! {
+    /// `as-built.html`
+    pub struct AsBuilt {
+        /// The way through the book.
+        pub strip: Strip => View,
+        /// The values, in the order of the alphabet.
+        pub values: Vec<ValueRow> => View,
+        /// Verdicts by count: in limits, too close, out of limits, no reading.
+        pub counts: [usize; 4] => Public,
+    }
 }
 
-/// One value.
-#[derive(Clone, Debug, Serialize)]
-pub struct ValueRow {
-    /// Its name, which is its anchor.
-    pub name: String,
-    /// What it is now.
-    pub comes_to: String,
-    /// The same to sort by: the figure and the unit in SI.
-    pub sorts_as: String,
-    /// What it was worked from.
-    pub from: String,
-    /// Is `from` a formula?
-    pub formula: bool,
-    /// What a reading was predicted to be.
-    pub predicted: Option<Predicted>,
-    /// The day it last changed, with the line.
-    pub line: Option<Link>,
-    /// Its checks.
-    pub checks: Vec<CheckView>,
-    /// What it was, oldest first; empty where it was nothing else and there is no more to tell.
-    pub history: Vec<HistoryRow>,
-    /// How many more there were in between, each only worked out again from the same line.
-    pub history_more: usize,
-    /// What its spread comes from, largest first.
-    pub sources: Vec<Source>,
-    /// The limits and where it stood, as SVG; empty where there is nothing to look at.
-    pub band: String,
+view_model! {
+    /// One value.
+    pub struct ValueRow {
+        /// Its name, which is its anchor.
+        pub name: String => Address,
+        /// What it is now.
+        pub comes_to: String => Public,
+        /// The same to sort by: the figure and the unit in SI.
+        pub sorts_as: String => Public,
+        /// What it was worked from.
+        pub from: String => Named,
+        /// Is `from` a formula?
+        pub formula: bool => Public,
+        /// What a reading was predicted to be.
+        pub predicted: Option<Predicted> => View,
+        /// The day it last changed, with the line.
+        pub line: Option<Link> => View,
+        /// Its checks.
+        pub checks: Vec<CheckView> => View,
+        /// What it was, oldest first; empty where it was nothing else and there is no more to tell.
+        pub history: Vec<HistoryRow> => View,
+        /// How many more there were in between, each only worked out again from the same line.
+        pub history_more: usize => Public,
+        /// What its spread comes from, largest first.
+        pub sources: Vec<Source> => View,
+        /// The limits and where it stood, as SVG; empty where there is nothing to look at.
+        pub band: String => Drawing,
+    }
 }
 
-/// A check on a value.
-#[derive(Clone, Debug, Serialize)]
-pub struct CheckView {
-    /// The rule.
-    pub rule: String,
-    /// Is it a hold check?
-    pub hold: bool,
-    /// Is it a target?
-    pub target: bool,
-    /// The verdict now.
-    pub verdict: Option<words::VerdictView>,
-    /// What became of its limit, oldest first; empty where it never changed.
-    pub limits: Vec<LimitView>,
-    /// What the value rests on, and its limit: `calculated, limit: maker’s figure`.
-    pub basis: String,
+view_model! {
+    /// A check on a value.
+    pub struct CheckView {
+        /// The rule.
+        pub rule: String => Named,
+        /// Is it a hold check?
+        pub hold: bool => Public,
+        /// Is it a target?
+        pub target: bool => Public,
+        /// The verdict now.
+        pub verdict: Option<words::VerdictView> => View,
+        /// What became of its limit, oldest first; empty where it never changed.
+        pub limits: Vec<LimitView> => View,
+        /// What the value rests on, and its limit: `calculated, limit: maker’s figure`.
+        pub basis: String => Public,
+    }
 }
 
-/// What a value was from a day on.
-#[derive(Clone, Debug, Serialize)]
-pub struct HistoryRow {
-    /// The line.
-    pub line: Option<Link>,
-    /// What it was.
-    pub was: String,
-    /// Where it came from.
-    pub from: String,
+view_model! {
+    /// What a value was from a day on.
+    pub struct HistoryRow {
+        /// The line.
+        pub line: Option<Link> => View,
+        /// What it was.
+        pub was: String => Public,
+        /// Where it came from.
+        pub from: String => Named,
+    }
 }
 
 /// A book with more checks than this shows bands and sources of spread only of what is to be looked
@@ -126,13 +129,7 @@ fn counts(checks: &[Arc<Check>]) -> [usize; 4] {
 fn row(layout: &Layout, text: &str, id: NameId) -> ValueRow {
     let worked = &layout.build.worked;
     let story = &worked.values[id.index()];
-    let checks = || {
-        story
-            .checks
-            .iter()
-            .map(|index| &worked.checks[*index])
-            .filter(|check| check.name == id)
-    };
+    let checks = || worked.checks_on(id);
     let latest = story.moments.last();
     let in_full = worked.checks.len() <= MOST_IN_FULL || checks().any(|check| is_to_look_at(check));
     let band = if in_full {
@@ -198,11 +195,7 @@ fn is_to_look_at(check: &Check) -> bool {
 /// The band of a value that has checks.
 fn band(layout: &Layout, id: NameId) -> String {
     let worked = &layout.build.worked;
-    let mut checks = worked.values[id.index()]
-        .checks
-        .iter()
-        .map(|index| &worked.checks[*index]);
-    if checks.any(|check| check.name == id) {
+    if worked.checks_on(id).next().is_some() {
         return drawings::band(worked, id, layout.build.day(), layout.judge()).svg;
     }
     String::new()

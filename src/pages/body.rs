@@ -5,14 +5,13 @@ mod jobs;
 mod parts;
 mod sums;
 
-use serde::Serialize;
-
 use super::Link;
 use super::layout::{Layout, Message};
 use crate::book::Entry;
 use crate::markdown::{Photo, Piece, Prose, Reference};
 use crate::photos::Size;
 use crate::source::uri;
+use crate::view_model;
 
 pub use jobs::JobMention;
 pub(super) use jobs::{notes, said_at};
@@ -20,89 +19,89 @@ pub use parts::PartsRow;
 pub use sums::SumsRow;
 pub(super) use sums::worked_from;
 
-/// One stretch of a log as its page shows it.
-#[derive(Clone, Debug, Serialize)]
-#[serde(tag = "kind", rename_all = "snake_case")]
-pub enum BodyPart {
-    /// Finished, safe HTML.
-    Html {
-        /// It.
-        html: String,
-    },
-    /// A job in a task list.
-    Job {
-        /// It.
-        job: JobMention,
-    },
-    /// A sums block, worked.
-    Sums {
-        /// Its lines.
-        rows: Vec<SumsRow>,
-    },
-    /// A parts block.
-    Parts {
-        /// Its lines.
-        rows: Vec<PartsRow>,
-    },
-    /// Drawings of a drawing block.
-    Drawings {
-        /// Each as SVG.
-        drawings: Vec<String>,
-        /// What is wrong with the block.
-        messages: Vec<Message>,
-    },
-    /// A reference to a value, a job or a part.
-    Reference {
-        /// `value`, `job` or `part`.
-        to: &'static str,
-        /// Where it leads: a value by its name, a job by its title, a part by what it is.
-        link: Link,
-        /// What it was at the end of the day.
-        shows: String,
-    },
-    /// Inline code that stands for nothing of the book.
-    Code {
-        /// As written.
-        text: String,
-    },
-    /// A picture.
-    Photo {
-        /// Its address in the record.
-        href: String,
-        /// The address of the small one, where there is one.
-        small: Option<String>,
-        /// How wide the small one is, in pixels.
-        small_width: u32,
-        /// How wide it is, in pixels.
-        width: u32,
-        /// How tall it is, in pixels.
-        height: u32,
-        /// The words that stand for it.
-        alt: String,
-        /// The line below it.
-        caption: Option<String>,
-    },
-    /// A picture that cannot be shown.
-    Lacking {
-        /// Why, in a few words.
-        why: &'static str,
-        /// The words that stand for it.
-        alt: String,
-        /// The line below it.
-        caption: Option<String>,
-    },
-    /// What is kept in the shop.
-    Shop {
-        /// What it holds.
-        parts: Vec<BodyPart>,
-    },
-    /// What could not be read, as written.
-    Unread {
-        /// It.
-        text: String,
-        /// Why.
-        messages: Vec<Message>,
-    },
+view_model! {
+    /// One stretch of a log as its page shows it.
+    pub enum BodyPart {
+        /// Finished, safe HTML.
+        Html {
+            /// It.
+            html: String => Html,
+        },
+        /// A job in a task list.
+        Job {
+            /// It.
+            job: JobMention => View,
+        },
+        /// A sums block, worked.
+        Sums {
+            /// Its lines.
+            rows: Vec<SumsRow> => View,
+        },
+        /// A parts block.
+        Parts {
+            /// Its lines.
+            rows: Vec<PartsRow> => View,
+        },
+        /// Drawings of a drawing block.
+        Drawings {
+            /// Each as SVG.
+            drawings: Vec<String> => Drawing,
+            /// What is wrong with the block.
+            messages: Vec<Message> => View,
+        },
+        /// A reference to a value, a job or a part.
+        Reference {
+            /// `value`, `job` or `part`.
+            to: &'static str => Public,
+            /// Where it leads: a value by its name, a job by its title, a part by what it is.
+            link: Link => View,
+            /// What it was at the end of the day.
+            shows: String => Named,
+        },
+        /// Inline code that stands for nothing of the book.
+        Code {
+            /// As written.
+            text: String => CrewText,
+        },
+        /// A picture.
+        Photo {
+            /// Its address in the record.
+            href: String => Address,
+            /// The address of the small one, where there is one.
+            small: Option<String> => Address,
+            /// How wide the small one is, in pixels.
+            small_width: u32 => Public,
+            /// How wide it is, in pixels.
+            width: u32 => Public,
+            /// How tall it is, in pixels.
+            height: u32 => Public,
+            /// The words that stand for it.
+            alt: String => CrewText,
+            /// The line below it.
+            caption: Option<String> => CrewText,
+        },
+        /// A picture that cannot be shown.
+        Lacking {
+            /// Why, in a few words.
+            why: &'static str => Public,
+            /// The words that stand for it.
+            alt: String => CrewText,
+            /// The line below it.
+            caption: Option<String> => CrewText,
+        },
+        /// What is kept in the shop.
+        Shop {
+            /// What it holds.
+            parts: Vec<BodyPart> => Internal,
+        },
+        /// What could not be read, as written.
+        Unread {
+            /// It.
+            text: String => Internal,
+            /// Why.
+            messages: Vec<Message> => View,
+        },
+    }
 }
 
 /// The body of the log with that index.

@@ -1,37 +1,38 @@
 //! A choice as pages show it: the windows, what was taken, handy sizes, pieces, or why nothing
 //! does.
 
-use serde::Serialize;
-
 use super::words;
 use crate::book::Judge;
 use crate::calc::{Choice, ChoiceOutcome, Found, Gives, Handy, Moment, NameId, State, Worked};
+use crate::view_model;
 
 /// The caution of every stack of loose pieces.
 const LOOSE_SHIMS: &str = "Do not carry a load on loose shims. Use one full-area plate and as few pieces as possible; check bolt length and thread engagement. Use none in steering or brake joints unless the maker allows it.";
 
-/// What a `choose` or a `stack` came to.
-#[derive(Clone, Debug, Serialize)]
-pub struct ChoiceView {
-    /// `window 6.5 to 11 mm`, or why there is none.
-    pub window: String,
-    /// Is there none?
-    pub nothing: bool,
-    /// The best point, or the pieces.
-    pub taken: String,
-    /// Handy sizes, each with what it would give.
-    pub handy: Vec<HandyView>,
-    /// What to mind.
-    pub caution: Option<&'static str>,
+view_model! {
+    /// What a `choose` or a `stack` came to.
+    pub struct ChoiceView {
+        /// `window 6.5 to 11 mm`, or why there is none.
+        pub window: String => Named,
+        /// Is there none?
+        pub nothing: bool => Public,
+        /// The best point, or the pieces.
+        pub taken: String => Named,
+        /// Handy sizes, each with what it would give.
+        pub handy: Vec<HandyView> => View,
+        /// What to mind.
+        pub caution: Option<&'static str> => Public,
+    }
 }
 
-/// A handy size.
-#[derive(Clone, Debug, Serialize)]
-pub struct HandyView {
-    /// The size.
-    pub size: String,
-    /// `tail_after 3.56 ± 0.10°, clear by 0.14°`
-    pub gives: Vec<String>,
+view_model! {
+    /// A handy size.
+    pub struct HandyView {
+        /// The size.
+        pub size: String => Public,
+        /// `tail_after 3.56 ± 0.10°, clear by 0.14°`
+        pub gives: Vec<String> => Named,
+    }
 }
 
 /// The choice of a name as it stood when the name came to be `moment`; `None` where nothing was

@@ -1,110 +1,112 @@
 //! The cover: which build, what day, what is on hold, do the targets stand, what to order, the
 //! story by day.
 
-use serde::Serialize;
-
 use super::ahead::{AheadView, OrderRow, no_orders, orders, view};
 use super::holds::{HoldEventView, HoldTag, history, tag};
 use super::layout::{Layout, Message};
 use super::strip::{Strip, StripWeek, strip, weeks};
 use super::words;
-use crate::book::Judge;
 use crate::calc::{Basis, Check, Verdict};
 use crate::diagnostics::Severity;
 use crate::drawings::{self, DayHours};
 use crate::export::document::money;
 use crate::jobs::hands;
 use crate::quantity::printed;
+use crate::view_model;
 
-/// `index.html`
-#[derive(Debug, Serialize)]
-pub struct Cover {
-    /// The way through the book.
-    pub strip: Strip,
-    /// How many errors the book has.
-    pub errors: usize,
-    /// Every week of a long book.
-    pub weeks: Vec<StripWeek>,
-    /// The latest day with a log: `Friday 2031-05-09`; empty before the first.
-    pub date: String,
-    /// `Built, not released: 1 line on hold, first move dropped, a part due on day 9.`
-    pub overall: String,
-    /// What is on hold.
-    pub tag: Option<HoldTag>,
-    /// When the vehicle was moved while lines were on hold.
-    pub hold_history: Vec<HoldEventView>,
-    /// How many targets are in limits, and what they rest on: `3 of 4 targets in limits: 1
-    /// measured, 2 calculated`; empty where there are none.
-    pub targets_stand: String,
-    /// The targets and how they stand.
-    pub targets: Vec<CheckRow>,
-    /// Checks that are not in limits, targets left out.
-    pub open_checks: Vec<CheckRow>,
-    /// How many checks are in limits, of how many, and what they rest on.
-    pub checks: String,
-    /// When it will be done.
-    pub ahead: Option<AheadView>,
-    /// What to order, and what is late.
-    pub orders: Vec<OrderRow>,
-    /// `Nothing has to be ordered today, and nothing is late.`; empty if something is listed.
-    pub no_orders: &'static str,
-    /// The days as a story.
-    pub story: Vec<StoryDay>,
-    /// Hours planned for each day against the hands there, as SVG.
-    pub hours: String,
-    /// What is spent.
-    pub spent: String,
-    /// What is fitted.
-    pub fitted: String,
-    /// Errors and warnings in the book.
-    pub messages: Vec<Message>,
+view_model! {
+    /// `index.html`
+    pub struct Cover {
+        /// The way through the book.
+        pub strip: Strip => View,
+        /// How many errors the book has.
+        pub errors: usize => Public,
+        /// Every week of a long book.
+        pub weeks: Vec<StripWeek> => View,
+        /// The latest day with a log: `Friday 2031-05-09`; empty before the first.
+        pub date: String => Public,
+        /// `Built, not released: 1 line on hold, first move dropped, a part due on day 9.`
+        pub overall: String => Public,
+        /// What is on hold.
+        pub tag: Option<HoldTag> => View,
+        /// When the vehicle was moved while lines were on hold.
+        pub hold_history: Vec<HoldEventView> => View,
+        /// How many targets are in limits, and what they rest on: `3 of 4 targets in limits: 1
+        /// measured, 2 calculated`; empty where there are none.
+        pub targets_stand: String => Public,
+        /// The targets and how they stand.
+        pub targets: Vec<CheckRow> => View,
+        /// Checks that are not in limits, targets left out.
+        pub open_checks: Vec<CheckRow> => View,
+        /// How many checks are in limits, of how many, and what they rest on.
+        pub checks: String => Public,
+        /// When it will be done.
+        pub ahead: Option<AheadView> => View,
+        /// What to order, and what is late.
+        pub orders: Vec<OrderRow> => View,
+        /// `Nothing has to be ordered today, and nothing is late.`; empty if something is listed.
+        pub no_orders: &'static str => Public,
+        /// The days as a story.
+        pub story: Vec<StoryDay> => View,
+        /// Hours planned for each day against the hands there, as SVG.
+        pub hours: String => Drawing,
+        /// What is spent.
+        pub spent: String => Money,
+        /// What is fitted.
+        pub fitted: String => Named,
+        /// Errors and warnings in the book.
+        pub messages: Vec<Message> => View,
+    }
 }
 
-/// A check as it stands now.
-#[derive(Clone, Debug, Serialize)]
-pub struct CheckRow {
-    /// The value.
-    pub link: super::Link,
-    /// What it stands at.
-    pub stands_at: String,
-    /// The limit.
-    pub limit: String,
-    /// The verdict.
-    pub verdict: Option<words::VerdictView>,
-    /// What the value rests on, and its limit: `calculated, limit: maker’s figure`.
-    pub basis: String,
-    /// The value against the limit, as SVG.
-    pub drawing: Option<String>,
-    /// Is it a hold check?
-    pub hold: bool,
+view_model! {
+    /// A check as it stands now.
+    pub struct CheckRow {
+        /// The value.
+        pub link: super::Link => View,
+        /// What it stands at.
+        pub stands_at: String => Public,
+        /// The limit.
+        pub limit: String => Named,
+        /// The verdict.
+        pub verdict: Option<words::VerdictView> => View,
+        /// What the value rests on, and its limit: `calculated, limit: maker’s figure`.
+        pub basis: String => Public,
+        /// The value against the limit, as SVG.
+        pub drawing: Option<String> => Drawing,
+        /// Is it a hold check?
+        pub hold: bool => Public,
+    }
 }
 
-/// A day in one line.
-#[derive(Clone, Debug, Serialize)]
-pub struct StoryDay {
-    /// The day.
-    pub day: u32,
-    /// Its page.
-    pub href: String,
-    /// Its date.
-    pub date: String,
-    /// Its heading.
-    pub title: String,
-    /// `6 done of 9, 3 carried`
-    pub jobs: String,
-    /// `31 h of 24 h planned`
-    pub hours: String,
-    /// Which checks turned, and to what.
-    pub turned: Vec<TurnedCheck>,
+view_model! {
+    /// A day in one line.
+    pub struct StoryDay {
+        /// The day.
+        pub day: u32 => Public,
+        /// Its page.
+        pub href: String => Address,
+        /// Its date.
+        pub date: String => Public,
+        /// Its heading.
+        pub title: String => CrewText,
+        /// `6 done of 9, 3 carried`
+        pub jobs: String => Public,
+        /// `31 h of 24 h planned`
+        pub hours: String => Public,
+        /// Which checks turned, and to what.
+        pub turned: Vec<TurnedCheck> => View,
+    }
 }
 
-/// A check that a day turned.
-#[derive(Clone, Debug, Serialize)]
-pub struct TurnedCheck {
-    /// The value.
-    pub link: super::Link,
-    /// The verdict it turned to.
-    pub verdict: words::VerdictView,
+view_model! {
+    /// A check that a day turned.
+    pub struct TurnedCheck {
+        /// The value.
+        pub link: super::Link => View,
+        /// The verdict it turned to.
+        pub verdict: words::VerdictView => View,
+    }
 }
 
 pub(super) fn cover(layout: &Layout) -> Cover {
@@ -211,7 +213,7 @@ pub(super) fn check_row(layout: &Layout, check: &Check) -> CheckRow {
         verdict: judgement.map(|judged| layout.verdict(check.name, judged)),
         basis: layout.basis(check),
         drawing: judgement
-            .and_then(|judged| Some(drawings::stand(judged, judge_of(layout, check))?.svg)),
+            .and_then(|judged| Some(drawings::stand(judged, check.judged_by(layout.judge()))?.svg)),
         hold: check.hold,
     }
 }
@@ -223,15 +225,6 @@ pub(super) fn stands_at(layout: &Layout, check: &Check) -> String {
     let moment = layout.build.worked.latest(check.name).filter(|_| is_known);
     let value = moment.map(|moment| layout.moment(check.name, moment, layout.build.day()));
     value.unwrap_or_else(|| "not yet".to_owned())
-}
-
-/// A hold check is judged worst-case whatever the book says.
-fn judge_of(layout: &Layout, check: &Check) -> Judge {
-    if check.hold {
-        Judge::WorstCase
-    } else {
-        layout.judge()
-    }
 }
 
 fn story_day(layout: &Layout, index: usize) -> StoryDay {

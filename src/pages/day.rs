@@ -1,7 +1,5 @@
 //! A day's page: the log as a story, what moved, done against plan.
 
-use serde::Serialize;
-
 use super::ahead::{AheadView, OrderRow, no_orders, orders, view};
 use super::body::{BodyPart, body};
 use super::holds::{HoldEventView, HoldTag, history, tag};
@@ -13,88 +11,91 @@ use super::{Link, words};
 use crate::jobs::hands::{self, Hands};
 use crate::jobs::{Came, DayList, Happening, Job, JobState, Row, sharing};
 use crate::markdown::title_html;
+use crate::view_model;
 
-/// `days/….html`
-#[derive(Debug, Serialize)]
-pub struct DayPage {
-    /// Its address in the record.
-    pub href: String,
-    /// The day.
-    pub day: u32,
-    /// `Friday 2031-05-02`
-    pub date: String,
-    /// Why that is not the date the build sheet gives, in the crew's words; empty where it is.
-    pub date_why: String,
-    /// The log's heading, or `Day N`.
-    pub title: String,
-    /// The heading as safe HTML, an `h1`; empty where it stands further down in the log, or has
-    /// figures in it.
-    pub heading: String,
-    /// How the whole vehicle stood that evening: `Being built, not released: 2 lines on hold, 9
-    /// jobs open.`
-    pub overall: String,
-    /// The day in one or two sentences.
-    pub lede: String,
-    /// Who was there.
-    pub crew: String,
-    /// The way through the book.
-    pub strip: Strip,
-    /// What was on hold that evening.
-    pub tag: Option<HoldTag>,
-    /// What happened that day against the hold list.
-    pub hold_history: Vec<HoldEventView>,
-    /// The log.
-    pub body: Vec<BodyPart>,
-    /// What moved.
-    pub moved: MovedToday,
-    /// Done against plan.
-    pub list: Vec<ListRow>,
-    /// How many more were carried through the day with nothing said about them.
-    pub list_more: usize,
-    /// The balance of the list.
-    pub balance: String,
-    /// Hours planned and spent.
-    pub hours: String,
-    /// Who had more work than hours that morning: `Wen: 15 h of work, 9 h there`.
-    pub overloaded: Vec<String>,
-    /// When it would be done, as it looked that evening.
-    pub ahead: Option<AheadView>,
-    /// What was to be ordered that evening.
-    pub orders: Vec<OrderRow>,
-    /// `Nothing has to be ordered today, and nothing is late.`; empty if something is listed, or if
-    /// nobody knows any more.
-    pub no_orders: &'static str,
-    /// Messages of the log's front matter.
-    pub messages: Vec<Message>,
-    /// The log's file.
-    pub file: String,
-    /// The day before.
-    pub before: Option<Link>,
-    /// The day after.
-    pub after: Option<Link>,
+view_model! {
+    /// `days/….html`
+    pub struct DayPage {
+        /// Its address in the record.
+        pub href: String => Address,
+        /// The day.
+        pub day: u32 => Public,
+        /// `Friday 2031-05-02`
+        pub date: String => Public,
+        /// Why that is not the date the build sheet gives, in the crew's words; empty where it is.
+        pub date_why: String => CrewText,
+        /// The log's heading, or `Day N`.
+        pub title: String => CrewText,
+        /// The heading as safe HTML, an `h1`; empty where it stands further down in the log, or has
+        /// figures in it.
+        pub heading: String => Html,
+        /// How the whole vehicle stood that evening: `Being built, not released: 2 lines on hold, 9
+        /// jobs open.`
+        pub overall: String => Public,
+        /// The day in one or two sentences.
+        pub lede: String => Public,
+        /// Who was there.
+        pub crew: String => People,
+        /// The way through the book.
+        pub strip: Strip => View,
+        /// What was on hold that evening.
+        pub tag: Option<HoldTag> => View,
+        /// What happened that day against the hold list.
+        pub hold_history: Vec<HoldEventView> => View,
+        /// The log.
+        pub body: Vec<BodyPart> => View,
+        /// What moved.
+        pub moved: MovedToday => View,
+        /// Done against plan.
+        pub list: Vec<ListRow> => View,
+        /// How many more were carried through the day with nothing said about them.
+        pub list_more: usize => Public,
+        /// The balance of the list.
+        pub balance: String => Public,
+        /// Hours planned and spent.
+        pub hours: String => Public,
+        /// Who had more work than hours that morning: `Wen: 15 h of work, 9 h there`.
+        pub overloaded: Vec<String> => Named,
+        /// When it would be done, as it looked that evening.
+        pub ahead: Option<AheadView> => View,
+        /// What was to be ordered that evening.
+        pub orders: Vec<OrderRow> => View,
+        /// `Nothing has to be ordered today, and nothing is late.`; empty if something is listed, or if
+        /// nobody knows any more.
+        pub no_orders: &'static str => Public,
+        /// Messages of the log's front matter.
+        pub messages: Vec<Message> => View,
+        /// The log's file.
+        pub file: String => Address,
+        /// The day before.
+        pub before: Option<Link> => View,
+        /// The day after.
+        pub after: Option<Link> => View,
+    }
 }
 
-/// One job on the day's list.
-#[derive(Clone, Debug, Serialize)]
-pub struct ListRow {
-    /// Its line on the jobs page.
-    pub href: String,
-    /// The title, safe HTML.
-    pub title: String,
-    /// `planned`, `carried in`, `added` or `early`.
-    pub came: &'static str,
-    /// Who has it.
-    pub by: String,
-    /// Planned hours.
-    pub planned: String,
-    /// Hours spent that day.
-    pub spent: String,
-    /// `done`, `carried`, `held up`, `dropped`.
-    pub state: &'static str,
-    /// The state as one word for the theme: `done`, `open`, `dropped`.
-    pub kind: &'static str,
-    /// Why, where something was said.
-    pub why: String,
+view_model! {
+    /// One job on the day's list.
+    pub struct ListRow {
+        /// Its line on the jobs page.
+        pub href: String => Address,
+        /// The title, safe HTML.
+        pub title: String => Html,
+        /// `planned`, `carried in`, `added` or `early`.
+        pub came: &'static str => Public,
+        /// Who has it.
+        pub by: String => People,
+        /// Planned hours.
+        pub planned: String => Public,
+        /// Hours spent that day.
+        pub spent: String => Public,
+        /// `done`, `carried`, `held up`, `dropped`.
+        pub state: &'static str => Public,
+        /// The state as one word for the theme: `done`, `open`, `dropped`.
+        pub kind: &'static str => Public,
+        /// Why, where something was said.
+        pub why: String => CrewText,
+    }
 }
 
 /// The page of the log with that index.

@@ -8,6 +8,7 @@ use serde::Serialize;
 
 use super::ahead::Evenings;
 use super::layout::{Layout, Message};
+use super::view_model::{Rewriter, ViewModel};
 use super::{
     AsBuilt, Cover, DayPage, Frame, HoldPage, Inspection, JobsPage, LedgerPage, Methods, WallPage,
 };
@@ -64,6 +65,20 @@ pub enum Page {
     Methods(Box<Methods>),
     /// A day.
     Day(Box<DayPage>),
+}
+
+impl ViewModel for Page {
+    fn rewrite(self, rewriter: &dyn Rewriter) -> Self {
+        match self {
+            Self::Cover(page) => Self::Cover(page.rewrite(rewriter)),
+            Self::Jobs(page) => Self::Jobs(page.rewrite(rewriter)),
+            Self::Ledger(page) => Self::Ledger(page.rewrite(rewriter)),
+            Self::AsBuilt(page) => Self::AsBuilt(page.rewrite(rewriter)),
+            Self::Hold(page) => Self::Hold(page.rewrite(rewriter)),
+            Self::Methods(page) => Self::Methods(page.rewrite(rewriter)),
+            Self::Day(page) => Self::Day(page.rewrite(rewriter)),
+        }
+    }
 }
 
 /// A build, ready to be laid out.

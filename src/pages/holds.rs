@@ -2,8 +2,6 @@
 
 use std::collections::BTreeSet;
 
-use serde::Serialize;
-
 use super::Link;
 use super::layout::Layout;
 use super::methods::{CautionView, caution_view};
@@ -13,86 +11,93 @@ use crate::build::Current;
 use crate::diagnostics::Severity;
 use crate::hold::{self, HeldLine, HoldEvent, HoldEventKind, HoldKind, HoldLine, HoldList};
 use crate::source::Span;
+use crate::view_model;
 
-/// The tag: shown above everything else while anything is on the hold list.
-#[derive(Clone, Debug, Serialize)]
-pub struct HoldTag {
-    /// `Not to be moved or run. Nobody under it.`; `Not current: treat as on hold.` where no line
-    /// is known.
-    pub words: &'static str,
-    /// Its lines; on a page that is not the hold list's own, the first of them.
-    pub lines: Vec<HoldView>,
-    /// How many more there are.
-    pub more: usize,
+view_model! {
+    /// The tag: shown above everything else while anything is on the hold list.
+    pub struct HoldTag {
+        /// `Not to be moved or run. Nobody under it.`; `Not current: treat as on hold.` where no line
+        /// is known.
+        pub words: &'static str => Public,
+        /// Its lines; on a page that is not the hold list's own, the first of them.
+        pub lines: Vec<HoldView> => View,
+        /// How many more there are.
+        pub more: usize => Public,
+    }
 }
 
-/// One line of the hold list.
-#[derive(Clone, Debug, Serialize)]
-pub struct HoldView {
-    /// `temp`, `check` or `job`.
-    pub kind: &'static str,
-    /// The job or the value.
-    pub link: Link,
-    /// What stands against it.
-    pub why: String,
-    /// What takes it off.
-    pub clears: &'static str,
-    /// The line of the log it comes from.
-    pub from: Option<PlaceLink>,
-    /// Its hazards, in words.
-    pub cautions: Vec<String>,
+view_model! {
+    /// One line of the hold list.
+    pub struct HoldView {
+        /// `temp`, `check` or `job`.
+        pub kind: &'static str => Public,
+        /// The job or the value.
+        pub link: Link => View,
+        /// What stands against it.
+        pub why: String => Named,
+        /// What takes it off.
+        pub clears: &'static str => Public,
+        /// The line of the log it comes from.
+        pub from: Option<PlaceLink> => View,
+        /// Its hazards, in words.
+        pub cautions: Vec<String> => Public,
+    }
 }
 
-/// Something that happened against the hold list, and stays in the record.
-#[derive(Clone, Debug, Serialize)]
-pub struct HoldEventView {
-    /// `moved`, `eased` or `withdrawn`.
-    pub kind: &'static str,
-    /// The job that moved the vehicle, or the value whose limit was eased or withdrawn.
-    pub link: Link,
-    /// `moved on day 9 while 1 line was on hold`
-    pub words: String,
-    /// The lines that were open then, the first of them.
-    pub lines: Vec<HeldView>,
-    /// How many more were open.
-    pub more: usize,
-    /// The line of the log that says so.
-    pub from: Option<PlaceLink>,
+view_model! {
+    /// Something that happened against the hold list, and stays in the record.
+    pub struct HoldEventView {
+        /// `moved`, `eased` or `withdrawn`.
+        pub kind: &'static str => Public,
+        /// The job that moved the vehicle, or the value whose limit was eased or withdrawn.
+        pub link: Link => View,
+        /// `moved on day 9 while 1 line was on hold`
+        pub words: String => Named,
+        /// The lines that were open then, the first of them.
+        pub lines: Vec<HeldView> => View,
+        /// How many more were open.
+        pub more: usize => Public,
+        /// The line of the log that says so.
+        pub from: Option<PlaceLink> => View,
+    }
 }
 
-/// A line that was open when something happened against the hold list.
-#[derive(Clone, Debug, Serialize)]
-pub struct HeldView {
-    /// The job or the value.
-    pub link: Link,
-    /// Why it was on the list.
-    pub why: String,
-    /// `open since the evening before`, `opened that day`, `cleared only below that line`
-    pub stood: &'static str,
+view_model! {
+    /// A line that was open when something happened against the hold list.
+    pub struct HeldView {
+        /// The job or the value.
+        pub link: Link => View,
+        /// Why it was on the list.
+        pub why: String => Named,
+        /// `open since the evening before`, `opened that day`, `cleared only below that line`
+        pub stood: &'static str => Public,
+    }
 }
 
-/// A link that says the place it leads to.
-#[derive(Clone, Debug, Serialize)]
-pub struct PlaceLink {
-    /// The address.
-    pub href: String,
-    /// `days/day-02.md, line 9`
-    pub text: String,
+view_model! {
+    /// A link that says the place it leads to.
+    pub struct PlaceLink {
+        /// The address.
+        pub href: String => Address,
+        /// `days/day-02.md, line 9`
+        pub text: String => Address,
+    }
 }
 
-/// `hold.html`
-#[derive(Debug, Serialize)]
-pub struct HoldPage {
-    /// The way through the book.
-    pub strip: Strip,
-    /// How many errors the book has: over them the list may be wanting.
-    pub errors: usize,
-    /// The tag; `None` where nothing is on hold.
-    pub tag: Option<HoldTag>,
-    /// What happened against the list: whatever is cleared later, it stays.
-    pub history: Vec<HoldEventView>,
-    /// What the hazards on the list ask for.
-    pub cautions: Vec<CautionView>,
+view_model! {
+    /// `hold.html`
+    pub struct HoldPage {
+        /// The way through the book.
+        pub strip: Strip => View,
+        /// How many errors the book has: over them the list may be wanting.
+        pub errors: usize => Public,
+        /// The tag; `None` where nothing is on hold.
+        pub tag: Option<HoldTag> => View,
+        /// What happened against the list: whatever is cleared later, it stays.
+        pub history: Vec<HoldEventView> => View,
+        /// What the hazards on the list ask for.
+        pub cautions: Vec<CautionView> => View,
+    }
 }
 
 impl HoldTag {
@@ -109,18 +114,25 @@ const MOST_IN_TAG: usize = 40;
 /// The tag at the end of a day, for a page that is not the hold list's own; `None` where nothing is
 /// on hold. While the book is not current there is a tag, even with no line known.
 pub(super) fn tag(layout: &Layout, day: u32) -> Option<HoldTag> {
-    tag_of(layout, day, MOST_IN_TAG)
+    let build = layout.build;
+    if day == build.day() {
+        return tag_of(layout, &build.hold, MOST_IN_TAG);
+    }
+    tag_of(
+        layout,
+        &hold::on_day(&build.worked, &build.jobs, day),
+        MOST_IN_TAG,
+    )
 }
 
-fn tag_of(layout: &Layout, day: u32, most: usize) -> Option<HoldTag> {
-    let list = hold::on_day(&layout.build.worked, &layout.build.jobs, day);
+fn tag_of(layout: &Layout, list: &HoldList, most: usize) -> Option<HoldTag> {
     let lines: Vec<HoldView> = list
         .lines
         .iter()
         .take(most)
         .map(|line| view(layout, line))
         .collect();
-    tag_words(layout, &list).map(|words| HoldTag {
+    tag_words(layout, list).map(|words| HoldTag {
         words,
         more: list.lines.len() - lines.len(),
         lines,
@@ -202,8 +214,7 @@ pub(super) fn view(layout: &Layout, line: &HoldLine) -> HoldView {
 }
 
 pub(super) fn page(layout: &Layout) -> HoldPage {
-    let day = layout.build.day();
-    let list = hold::on_day(&layout.build.worked, &layout.build.jobs, day);
+    let list = &layout.build.hold;
     let cautions: BTreeSet<Caution> = list
         .lines
         .iter()
@@ -212,7 +223,7 @@ pub(super) fn page(layout: &Layout) -> HoldPage {
     HoldPage {
         strip: strip(layout, None),
         errors: layout.build.count(Severity::Error),
-        tag: tag_of(layout, day, usize::MAX),
+        tag: tag_of(layout, list, usize::MAX),
         history: history(layout, |_| true),
         cautions: cautions.into_iter().map(caution_view).collect(),
     }

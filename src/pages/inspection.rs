@@ -3,45 +3,46 @@
 //! What was measured, or is still to be measured, is a finding. What was never measured is listed
 //! apart: a sum is not a finding.
 
-use serde::Serialize;
-
 use super::layout::Layout;
 use super::{Link, words};
 use crate::calc::{Basis, Check, State};
+use crate::view_model;
 
-/// Every check of the book, in the order they were first written; hold checks and targets among
-/// them.
-#[derive(Debug, Serialize)]
-pub struct Inspection {
-    /// Checks on what was measured, or has no reading yet.
-    pub rows: Vec<InspectionRow>,
-    /// Checks on what is calculated, given, chosen or a maker's figure, and was not measured.
-    pub not_measured: Vec<InspectionRow>,
+view_model! {
+    /// Every check of the book, in the order they were first written; hold checks and targets among
+    /// them.
+    pub struct Inspection {
+        /// Checks on what was measured, or has no reading yet.
+        pub rows: Vec<InspectionRow> => View,
+        /// Checks on what is calculated, given, chosen or a maker's figure, and was not measured.
+        pub not_measured: Vec<InspectionRow> => View,
+    }
 }
 
-/// One check.
-#[derive(Clone, Debug, Serialize)]
-pub struct InspectionRow {
-    /// From 1.
-    pub number: usize,
-    /// The value.
-    pub what: Link,
-    /// The limit as written.
-    pub limit: String,
-    /// What was found, or what it was calculated to be; empty where it is not known yet.
-    pub found: String,
-    /// What the value rests on, and its limit: `calculated, limit: maker’s figure`.
-    pub basis: String,
-    /// Who read it, where a reading says so.
-    pub by: Option<String>,
-    /// The day since which it stands so.
-    pub day: String,
-    /// The verdict.
-    pub verdict: Option<words::VerdictView>,
-    /// Is it a hold check?
-    pub hold: bool,
-    /// Is it a target?
-    pub target: bool,
+view_model! {
+    /// One check.
+    pub struct InspectionRow {
+        /// From 1.
+        pub number: usize => Public,
+        /// The value.
+        pub what: Link => View,
+        /// The limit as written.
+        pub limit: String => Named,
+        /// What was found, or what it was calculated to be; empty where it is not known yet.
+        pub found: String => Public,
+        /// What the value rests on, and its limit: `calculated, limit: maker’s figure`.
+        pub basis: String => Public,
+        /// Who read it, where a reading says so.
+        pub by: Option<String> => People,
+        /// The day since which it stands so.
+        pub day: String => Public,
+        /// The verdict.
+        pub verdict: Option<words::VerdictView> => View,
+        /// Is it a hold check?
+        pub hold: bool => Public,
+        /// Is it a target?
+        pub target: bool => Public,
+    }
 }
 
 pub(super) fn inspection(layout: &Layout) -> Inspection {

@@ -4,8 +4,6 @@ mod chain;
 
 use std::collections::BTreeMap;
 
-use serde::Serialize;
-
 use super::body::notes;
 use super::day::state_kind;
 use super::layout::Layout;
@@ -15,126 +13,134 @@ use crate::forecast::Slot;
 use crate::jobs::hands;
 use crate::jobs::{Happening, Job, total};
 use crate::markdown::title_html;
+use crate::view_model;
 
-/// `jobs.html`
-#[derive(Debug, Serialize)]
-pub struct JobsPage {
-    /// The way through the book.
-    pub strip: Strip,
-    /// The jobs, in the order of the plan, then as they were added.
-    pub jobs: Vec<JobRow>,
-    /// What follows what, by day and person, as SVG; of a big book what is open only.
-    pub chain: Option<String>,
-    /// Does the chain show what is open only?
-    pub chain_is_open: bool,
-    /// The balance of each day.
-    pub days: Vec<BalanceRow>,
-    /// Hours planned and spent in all.
-    pub hours: String,
-    /// What is left, with when it is reckoned and how much room it has.
-    pub left: Vec<LeftRow>,
-    /// What slipped, and why.
-    pub slips: Vec<SlipRow>,
-    /// Hours by person.
-    pub people: Vec<PersonRow>,
+view_model! {
+    /// `jobs.html`
+    pub struct JobsPage {
+        /// The way through the book.
+        pub strip: Strip => View,
+        /// The jobs, in the order of the plan, then as they were added.
+        pub jobs: Vec<JobRow> => View,
+        /// What follows what, by day and person, as SVG; of a big book what is open only.
+        pub chain: Option<String> => Drawing,
+        /// Does the chain show what is open only?
+        pub chain_is_open: bool => Public,
+        /// The balance of each day.
+        pub days: Vec<BalanceRow> => View,
+        /// Hours planned and spent in all.
+        pub hours: String => Public,
+        /// What is left, with when it is reckoned and how much room it has.
+        pub left: Vec<LeftRow> => View,
+        /// What slipped, and why.
+        pub slips: Vec<SlipRow> => View,
+        /// Hours by person.
+        pub people: Vec<PersonRow> => CrewRows,
+    }
 }
 
-/// A job that is left.
-#[derive(Clone, Debug, Serialize)]
-pub struct LeftRow {
-    /// The job.
-    pub job: Link,
-    /// The days it is reckoned for.
-    pub days: String,
-    /// Who does it.
-    pub by: String,
-    /// Hours it may be late without moving the end; none on the critical chain.
-    pub slack: String,
-    /// The share of runs in which it decided the end.
-    pub on_chain: String,
+view_model! {
+    /// A job that is left.
+    pub struct LeftRow {
+        /// The job.
+        pub job: Link => View,
+        /// The days it is reckoned for.
+        pub days: String => Public,
+        /// Who does it.
+        pub by: String => People,
+        /// Hours it may be late without moving the end; none on the critical chain.
+        pub slack: String => Public,
+        /// The share of runs in which it decided the end.
+        pub on_chain: String => Public,
+    }
 }
 
-/// A job that slipped.
-#[derive(Clone, Debug, Serialize)]
-pub struct SlipRow {
-    /// The job.
-    pub job: Link,
-    /// The day it was planned for, or added on.
-    pub planned: u32,
-    /// The day done, or how it stands.
-    pub done: String,
-    /// Days late.
-    pub late: u32,
-    /// What the logs said of it, with the day.
-    pub why: Vec<Said>,
+view_model! {
+    /// A job that slipped.
+    pub struct SlipRow {
+        /// The job.
+        pub job: Link => View,
+        /// The day it was planned for, or added on.
+        pub planned: u32 => Public,
+        /// The day done, or how it stands.
+        pub done: String => Public,
+        /// Days late.
+        pub late: u32 => Public,
+        /// What the logs said of it, with the day.
+        pub why: Vec<Said> => View,
+    }
 }
 
-/// One person's hours. A job by several is shared equally by those who were there.
-#[derive(Clone, Debug, Serialize)]
-pub struct PersonRow {
-    /// Who.
-    pub name: String,
-    /// Planned hours.
-    pub planned: String,
-    /// Hours spent.
-    pub spent: String,
+view_model! {
+    /// One person's hours. A job by several is shared equally by those who were there.
+    pub struct PersonRow {
+        /// Who.
+        pub name: String => People,
+        /// Planned hours.
+        pub planned: String => Public,
+        /// Hours spent.
+        pub spent: String => Public,
+    }
 }
 
-/// One job.
-#[derive(Clone, Debug, Serialize)]
-pub struct JobRow {
-    /// Its id, which is its anchor.
-    pub id: String,
-    /// The title, safe HTML.
-    pub title: String,
-    /// `day 3`, or `added on day 4`.
-    pub planned: String,
-    /// That day, to sort by.
-    pub planned_day: Option<u32>,
-    /// Who has it.
-    pub by: String,
-    /// Planned hours.
-    pub takes: String,
-    /// The same to sort by.
-    pub takes_hours: Option<f64>,
-    /// Hours spent.
-    pub took: String,
-    /// The same to sort by.
-    pub took_hours: f64,
-    /// Of those, hours of work that was made again.
-    pub twice: String,
-    /// Its state.
-    pub state: &'static str,
-    /// The state as one word for the theme.
-    pub kind: &'static str,
-    /// `done on day 4, 1 day late`
-    pub when: String,
-    /// Jobs it follows and parts it needs.
-    pub waits: Vec<Link>,
-    /// Its hazards.
-    pub cautions: Vec<String>,
-    /// What was said of it, with the line.
-    pub history: Vec<Said>,
+view_model! {
+    /// One job.
+    pub struct JobRow {
+        /// Its id, which is its anchor.
+        pub id: String => Address,
+        /// The title, safe HTML.
+        pub title: String => Html,
+        /// `day 3`, or `added on day 4`.
+        pub planned: String => Public,
+        /// That day, to sort by.
+        pub planned_day: Option<u32> => Public,
+        /// Who has it.
+        pub by: String => People,
+        /// Planned hours.
+        pub takes: String => Public,
+        /// The same to sort by.
+        pub takes_hours: Option<f64> => Public,
+        /// Hours spent.
+        pub took: String => Public,
+        /// The same to sort by.
+        pub took_hours: f64 => Public,
+        /// Of those, hours of work that was made again.
+        pub twice: String => Public,
+        /// Its state.
+        pub state: &'static str => Public,
+        /// The state as one word for the theme.
+        pub kind: &'static str => Public,
+        /// `done on day 4, 1 day late`
+        pub when: String => Public,
+        /// Jobs it follows and parts it needs.
+        pub waits: Vec<Link> => View,
+        /// Its hazards.
+        pub cautions: Vec<String> => Public,
+        /// What was said of it, with the line.
+        pub history: Vec<Said> => View,
+    }
 }
 
-/// What a log said of a job.
-#[derive(Clone, Debug, Serialize)]
-pub struct Said {
-    /// Its line.
-    pub link: Link,
-    /// What it said.
-    pub words: String,
+view_model! {
+    /// What a log said of a job.
+    pub struct Said {
+        /// Its line.
+        pub link: Link => View,
+        /// What it said.
+        pub words: String => CrewText,
+    }
 }
 
-/// One day's balance.
-#[derive(Clone, Debug, Serialize)]
-pub struct BalanceRow {
-    /// The day.
-    pub link: Link,
-    /// planned, added, early, done, carried, dropped.
-    pub counts: [usize; 6],
-    /// Hours planned and spent.
-    pub hours: [String; 2],
+view_model! {
+    /// One day's balance.
+    pub struct BalanceRow {
+        /// The day.
+        pub link: Link => View,
+        /// planned, added, early, done, carried, dropped.
+        pub counts: [usize; 6] => Public,
+        /// Hours planned and spent.
+        pub hours: [String; 2] => Public,
+    }
 }
 
 pub(super) fn page(layout: &Layout) -> JobsPage {

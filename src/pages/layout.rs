@@ -6,8 +6,6 @@
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
-use serde::Serialize;
-
 use super::ahead::Evenings;
 use super::overall::Course;
 use super::shown::Shown;
@@ -19,6 +17,7 @@ use crate::calc::{Check, Judgement, Moment, NameId};
 use crate::diagnostics::{Diagnostic, lines_that_need_it};
 use crate::jobs::{Job, total};
 use crate::source::{FileId, Span, uri};
+use crate::view_model;
 
 /// A book of more days than this is shown by the week, and looks ahead from the latest evening
 /// only.
@@ -48,23 +47,24 @@ pub(super) struct Layout<'a> {
     course: OnceLock<Course>,
 }
 
-/// A finding as a page shows it.
-#[derive(Clone, Debug, Serialize)]
-pub struct Message {
-    /// `error`, `warning` or `note`.
-    pub severity: &'static str,
-    /// What is wrong.
-    pub message: String,
-    /// What was expected.
-    pub expected: Option<String>,
-    /// What to write instead.
-    pub instead: Option<String>,
-    /// `2 lines that need it: …`, for the cause of other findings.
-    pub needed: Option<String>,
-    /// `days/day-02.md, line 9`
-    pub place: String,
-    /// Where the record shows it.
-    pub href: Option<String>,
+view_model! {
+    /// A finding as a page shows it.
+    pub struct Message {
+        /// `error`, `warning` or `note`.
+        pub severity: &'static str => Public,
+        /// What is wrong.
+        pub message: String => CrewText,
+        /// What was expected.
+        pub expected: Option<String> => Internal,
+        /// What to write instead.
+        pub instead: Option<String> => Internal,
+        /// `2 lines that need it: …`, for the cause of other findings.
+        pub needed: Option<String> => Internal,
+        /// `days/day-02.md, line 9`
+        pub place: String => Address,
+        /// Where the record shows it.
+        pub href: Option<String> => Address,
+    }
 }
 
 impl<'a> Layout<'a> {

@@ -1,7 +1,5 @@
 //! The parts ledger's page, and what is to be ordered.
 
-use serde::Serialize;
-
 use super::layout::Layout;
 use super::strip::{Strip, strip};
 use super::{Link, words};
@@ -12,103 +10,110 @@ use crate::export::document::money;
 use crate::parts::ledger::{Happening, PartStory, Value};
 use crate::parts::orders::Wanted;
 use crate::quantity::{Dimension, format, printed};
+use crate::view_model;
 
-/// `ledger.html`
-#[derive(Debug, Serialize)]
-pub struct LedgerPage {
-    /// The way through the book.
-    pub strip: Strip,
-    /// The parts, by id.
-    pub parts: Vec<PartRow>,
-    /// Each supplier's parts.
-    pub suppliers: Vec<TotalRow>,
-    /// Bought, given, lent, owned.
-    pub supplied: Vec<TotalRow>,
-    /// What is spent.
-    pub spent: String,
-    /// What is fitted, and what of it has no known mass.
-    pub fitted: String,
-    /// What weighs what, as SVG.
-    pub mass: String,
-    /// What was fitted at the end of each day that changed it.
-    pub days: Vec<MassDay>,
-    /// Ratings that no check asks anything of.
-    pub unchecked: Vec<Link>,
+view_model! {
+    /// `ledger.html`
+    pub struct LedgerPage {
+        /// The way through the book.
+        pub strip: Strip => View,
+        /// The parts, by id.
+        pub parts: Vec<PartRow> => View,
+        /// Each supplier's parts.
+        pub suppliers: Vec<TotalRow> => SupplierRows,
+        /// Bought, given, lent, owned.
+        pub supplied: Vec<TotalRow> => View,
+        /// What is spent.
+        pub spent: String => Money,
+        /// What is fitted, and what of it has no known mass.
+        pub fitted: String => Named,
+        /// What weighs what, as SVG.
+        pub mass: String => Drawing,
+        /// What was fitted at the end of each day that changed it.
+        pub days: Vec<MassDay> => View,
+        /// Ratings that no check asks anything of.
+        pub unchecked: Vec<Link> => View,
+    }
 }
 
-/// The mass on the vehicle at the end of a day.
-#[derive(Clone, Debug, Serialize)]
-pub struct MassDay {
-    /// The day.
-    pub day: Link,
-    /// The mass fitted.
-    pub fitted: String,
-    /// What it went up or down by that day.
-    pub change: String,
+view_model! {
+    /// The mass on the vehicle at the end of a day.
+    pub struct MassDay {
+        /// The day.
+        pub day: Link => View,
+        /// The mass fitted.
+        pub fitted: String => Public,
+        /// What it went up or down by that day.
+        pub change: String => Public,
+    }
 }
 
-/// One part.
-#[derive(Clone, Debug, Serialize)]
-pub struct PartRow {
-    /// Its id, which is its anchor.
-    pub id: String,
-    /// What it is.
-    pub what: String,
-    /// The supplier.
-    pub from: String,
-    /// The supplier's number, and the serial number.
-    pub numbers: Vec<String>,
-    /// Where it is.
-    pub state: &'static str,
-    /// Since when, when it is due, whether it is late.
-    pub when: String,
-    /// Is it late?
-    pub late: bool,
-    /// Its mass.
-    pub mass: String,
-    /// The same in kg, to sort by.
-    pub kilograms: Option<f64>,
-    /// What it cost.
-    pub cost: String,
-    /// How it came to the crew.
-    pub supplied: &'static str,
-    /// The maker's claims.
-    pub ratings: Vec<RatingView>,
-    /// What was cut, drilled or machined: the ratings no longer stand.
-    pub altered: Option<String>,
-    /// What happened to it.
-    pub history: Vec<super::jobs::Said>,
+view_model! {
+    /// One part.
+    pub struct PartRow {
+        /// Its id, which is its anchor.
+        pub id: String => Address,
+        /// What it is.
+        pub what: String => CrewText,
+        /// The supplier.
+        pub from: String => Supplier,
+        /// The supplier's number, and the serial number.
+        pub numbers: Vec<String> => Named,
+        /// Where it is.
+        pub state: &'static str => Public,
+        /// Since when, when it is due, whether it is late.
+        pub when: String => Public,
+        /// Is it late?
+        pub late: bool => Public,
+        /// Its mass.
+        pub mass: String => Public,
+        /// The same in kg, to sort by.
+        pub kilograms: Option<f64> => Public,
+        /// What it cost.
+        pub cost: String => Money,
+        /// How it came to the crew.
+        pub supplied: &'static str => Public,
+        /// The maker's claims.
+        pub ratings: Vec<RatingView> => View,
+        /// What was cut, drilled or machined: the ratings no longer stand.
+        pub altered: Option<String> => CrewText,
+        /// What happened to it.
+        pub history: Vec<super::jobs::Said> => View,
+    }
 }
 
-/// One claim of the maker, and what the sums ask of it.
-#[derive(Clone, Debug, Serialize)]
-pub struct RatingView {
-    /// `torque 370 N-m`
-    pub words: String,
-    /// The checks that read it.
-    pub asked: Vec<Asked>,
+view_model! {
+    /// One claim of the maker, and what the sums ask of it.
+    pub struct RatingView {
+        /// `torque 370 N-m`
+        pub words: String => Named,
+        /// The checks that read it.
+        pub asked: Vec<Asked> => View,
+    }
 }
 
-/// What a check asks of a rating.
-#[derive(Clone, Debug, Serialize)]
-pub struct Asked {
-    /// The check as written.
-    pub rule: String,
-    /// How it stands.
-    pub verdict: words::VerdictView,
+view_model! {
+    /// What a check asks of a rating.
+    pub struct Asked {
+        /// The check as written.
+        pub rule: String => Named,
+        /// How it stands.
+        pub verdict: words::VerdictView => View,
+    }
 }
 
-/// A total.
-#[derive(Clone, Debug, Serialize)]
-pub struct TotalRow {
-    /// Of what.
-    pub name: String,
-    /// How many parts.
-    pub parts: usize,
-    /// Their value.
-    pub value: String,
-    /// What of it is spent.
-    pub spent: String,
+view_model! {
+    /// A total.
+    pub struct TotalRow {
+        /// Of what.
+        pub name: String => Named,
+        /// How many parts.
+        pub parts: usize => Public,
+        /// Their value.
+        pub value: String => Money,
+        /// What of it is spent.
+        pub spent: String => Money,
+    }
 }
 
 pub(super) fn page(layout: &Layout) -> LedgerPage {

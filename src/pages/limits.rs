@@ -8,6 +8,7 @@ use super::Link;
 use super::layout::Layout;
 use crate::build::Build;
 use crate::calc::{Act, Check, LimitChange, LimitLine};
+use crate::view_model;
 
 /// One line about a limit.
 #[derive(Clone, Debug, Serialize)]
@@ -28,13 +29,14 @@ pub struct LimitDocument {
     pub line: usize,
 }
 
-/// What became of the limit on a day.
-#[derive(Clone, Debug, Serialize)]
-pub struct LimitView {
-    /// The line.
-    pub line: Option<Link>,
-    /// `at least 20 mm, eased by Ines + Odd: the tyre is narrower`
-    pub words: String,
+view_model! {
+    /// What became of the limit on a day.
+    pub struct LimitView {
+        /// The line.
+        pub line: Option<Link> => View,
+        /// `at least 20 mm, eased by Ines + Odd: the tyre is narrower`
+        pub words: String => CrewText,
+    }
 }
 
 /// The lines about a check's limit up to a day.

@@ -2,72 +2,75 @@
 
 use std::collections::BTreeSet;
 
-use serde::Serialize;
-
 use super::layout::Layout;
 use super::strip::{Strip, strip};
-use crate::book::{Caution, Judge};
+use crate::book::Caution;
 use crate::calc::catalogue::{self, Formula, Kind};
 use crate::hold::cautions;
+use crate::view_model;
 
-/// `methods.html`
-#[derive(Debug, Serialize)]
-pub struct Methods {
-    /// The way through the book.
-    pub strip: Strip,
-    /// `worst case` or `root-sum-square`.
-    pub judge: &'static str,
-    /// The formulas this book uses.
-    pub formulas: Vec<FormulaView>,
-    /// What the hazards of its jobs ask for.
-    pub cautions: Vec<CautionView>,
+view_model! {
+    /// `methods.html`
+    pub struct Methods {
+        /// The way through the book.
+        pub strip: Strip => View,
+        /// `worst case` or `root-sum-square`.
+        pub judge: &'static str => Public,
+        /// The formulas this book uses.
+        pub formulas: Vec<FormulaView> => View,
+        /// What the hazards of its jobs ask for.
+        pub cautions: Vec<CautionView> => View,
+    }
 }
 
-/// A formula as the page shows it.
-#[derive(Clone, Debug, Serialize)]
-pub struct FormulaView {
-    /// Its name.
-    pub name: &'static str,
-    /// `name(argument, …)`
-    pub signature: String,
-    /// What it gives.
-    pub says: &'static str,
-    /// The equation.
-    pub equation: &'static str,
-    /// Where it comes from.
-    pub source: &'static str,
-    /// What to mind.
-    pub caution: Option<&'static str>,
-    /// Each argument: name, what it is, unit, domain.
-    pub arguments: Vec<ArgumentView>,
-    /// A call to check by hand.
-    pub call: &'static str,
-    /// What it comes to.
-    pub comes_to: &'static str,
-    /// Published rows it is held against.
-    pub held_against: String,
+view_model! {
+    /// A formula as the page shows it.
+    pub struct FormulaView {
+        /// Its name.
+        pub name: &'static str => Public,
+        /// `name(argument, …)`
+        pub signature: String => Public,
+        /// What it gives.
+        pub says: &'static str => Public,
+        /// The equation.
+        pub equation: &'static str => Public,
+        /// Where it comes from.
+        pub source: &'static str => Public,
+        /// What to mind.
+        pub caution: Option<&'static str> => Public,
+        /// Each argument: name, what it is, unit, domain.
+        pub arguments: Vec<ArgumentView> => View,
+        /// A call to check by hand.
+        pub call: &'static str => Public,
+        /// What it comes to.
+        pub comes_to: &'static str => Public,
+        /// Published rows it is held against.
+        pub held_against: String => Public,
+    }
 }
 
-/// An argument as the page shows it.
-#[derive(Clone, Debug, Serialize)]
-pub struct ArgumentView {
-    /// Its name.
-    pub name: &'static str,
-    /// What it is.
-    pub says: String,
+view_model! {
+    /// An argument as the page shows it.
+    pub struct ArgumentView {
+        /// Its name.
+        pub name: &'static str => Public,
+        /// What it is.
+        pub says: String => Public,
+    }
 }
 
-/// A caution as the pages show it.
-#[derive(Clone, Debug, Serialize)]
-pub struct CautionView {
-    /// The heading.
-    pub title: &'static str,
-    /// What can happen.
-    pub hazard: &'static str,
-    /// What is usually done.
-    pub precautions: &'static str,
-    /// Whose word comes first.
-    pub first_word: &'static str,
+view_model! {
+    /// A caution as the pages show it.
+    pub struct CautionView {
+        /// The heading.
+        pub title: &'static str => Public,
+        /// What can happen.
+        pub hazard: &'static str => Public,
+        /// What is usually done.
+        pub precautions: &'static str => Public,
+        /// Whose word comes first.
+        pub first_word: &'static str => Public,
+    }
 }
 
 pub(super) fn caution_view(caution: Caution) -> CautionView {
@@ -90,10 +93,7 @@ pub(super) fn page(layout: &Layout) -> Methods {
         .collect();
     Methods {
         strip: strip(layout, None),
-        judge: match layout.judge() {
-            Judge::WorstCase => "worst case",
-            Judge::Rss => "root-sum-square",
-        },
+        judge: layout.judge().words(),
         formulas: catalogue::all()
             .filter(|formula| used.contains(formula.name))
             .map(formula_view)

@@ -25,11 +25,12 @@ mod search;
 mod shown;
 mod standing;
 mod strip;
+pub mod view_model;
 mod wall;
 pub(crate) mod words;
 pub mod workings;
 
-use serde::Serialize;
+use crate::view_model;
 
 pub use ahead::{Evenings, KeptEvenings};
 pub use as_built::AsBuilt;
@@ -51,35 +52,38 @@ pub use wall::WallPage;
 pub const STANDING: &str = "A record of work and sums. It approves nothing. Local codes, the event’s rule book, \
                             the makers’ instructions and licensed practice come first.";
 
-/// What every page carries.
-#[derive(Debug, Serialize)]
-pub struct Frame {
-    /// What is built.
-    pub title: String,
-    /// The day whose evening the page tells of; the latest with a log, where it is no day's own
-    /// page.
-    pub day: u32,
-    /// Build days allowed, where they are known.
-    pub days: Option<u32>,
-    /// Jobs done by then.
-    pub jobs_done: usize,
-    /// Jobs known by then, dropped ones left out.
-    pub jobs_all: usize,
-    /// Jobs dropped by then.
-    pub jobs_dropped: usize,
-    /// The date of the last day allowed.
-    pub deadline: String,
-    /// The standing line.
-    pub standing: &'static str,
-    /// Why the page may not be what the book says now; empty where it is.
-    pub not_current: Vec<String>,
+view_model! {
+    /// What every page carries.
+    pub struct Frame {
+        /// What is built.
+        pub title: String => CrewText,
+        /// The day whose evening the page tells of; the latest with a log, where it is no day's own
+        /// page.
+        pub day: u32 => Public,
+        /// Build days allowed, where they are known.
+        pub days: Option<u32> => Public,
+        /// Jobs done by then.
+        pub jobs_done: usize => Public,
+        /// Jobs known by then, dropped ones left out.
+        pub jobs_all: usize => Public,
+        /// Jobs dropped by then.
+        pub jobs_dropped: usize => Public,
+        /// The date of the last day allowed.
+        pub deadline: String => Public,
+        /// The standing line.
+        pub standing: &'static str => Public,
+        /// Why the page may not be what the book says now; empty where it is.
+        pub not_current: Vec<String> => Internal,
+    }
 }
 
-/// A link inside the record, its address relative to the record's folder.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Link {
-    /// The address.
-    pub href: String,
-    /// The words.
-    pub text: String,
+view_model! {
+    /// A link inside the record, its address relative to the record's folder.
+    #[derive(PartialEq, Eq)]
+    pub struct Link {
+        /// The address.
+        pub href: String => Address,
+        /// The words.
+        pub text: String => CrewText,
+    }
 }

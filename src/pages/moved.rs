@@ -2,49 +2,51 @@
 
 use std::collections::BTreeSet;
 
-use serde::Serialize;
-
 use super::Link;
 use super::layout::Layout;
 use super::words::VerdictView;
 use crate::calc::{Check, NameId};
+use crate::view_model;
 
-/// One value that a day changed.
-#[derive(Clone, Debug, Serialize)]
-pub struct Moved {
-    /// The value.
-    pub link: Link,
-    /// What it was the evening before.
-    pub from: String,
-    /// What it is at the end of the day.
-    pub to: String,
-    /// Its checks, as they stand now.
-    pub verdicts: Vec<Turned>,
+view_model! {
+    /// One value that a day changed.
+    pub struct Moved {
+        /// The value.
+        pub link: Link => View,
+        /// What it was the evening before.
+        pub from: String => Public,
+        /// What it is at the end of the day.
+        pub to: String => Public,
+        /// Its checks, as they stand now.
+        pub verdicts: Vec<Turned> => View,
+    }
 }
 
-/// How a check on it stands, and whether the day turned it.
-#[derive(Clone, Debug, Serialize)]
-pub struct Turned {
-    /// The rule.
-    pub rule: String,
-    /// The verdict now.
-    pub verdict: VerdictView,
-    /// Was it another the evening before?
-    pub turned: bool,
+view_model! {
+    /// How a check on it stands, and whether the day turned it.
+    pub struct Turned {
+        /// The rule.
+        pub rule: String => Named,
+        /// The verdict now.
+        pub verdict: VerdictView => View,
+        /// Was it another the evening before?
+        pub turned: bool => Public,
+    }
 }
 
 /// More than this on one day is no longer read; what turned and what is checked comes first.
 const MOST: usize = 14;
 
-/// What a day moved.
-#[derive(Clone, Debug, Serialize)]
-pub struct MovedToday {
-    /// The values, turned verdicts first, then checked ones.
-    pub rows: Vec<Moved>,
-    /// How many more there are.
-    pub more: usize,
-    /// How many verdicts turned.
-    pub turned: usize,
+view_model! {
+    /// What a day moved.
+    pub struct MovedToday {
+        /// The values, turned verdicts first, then checked ones.
+        pub rows: Vec<Moved> => View,
+        /// How many more there are.
+        pub more: usize => Public,
+        /// How many verdicts turned.
+        pub turned: usize => Public,
+    }
 }
 
 /// What the day with that index moved, leaving out what had no value before.
@@ -97,12 +99,8 @@ fn of_name(layout: &Layout, name: NameId, day: u32) -> Option<Moved> {
         layout.moment(name, before, day),
         layout.moment(name, after, day),
     );
-    let checks = worked.values[name.index()]
-        .checks
-        .iter()
-        .map(|index| &worked.checks[*index]);
-    let verdicts: Vec<Turned> = checks
-        .filter(|check| check.name == name)
+    let verdicts: Vec<Turned> = worked
+        .checks_on(name)
         .filter_map(|check| turned(layout, check, day))
         .collect();
     let nothing_turned = verdicts.iter().all(|verdict| !verdict.turned);

@@ -58,9 +58,7 @@ impl Overall {
 
 /// How the vehicle stands on the latest evening.
 pub fn overall(build: &Build) -> Overall {
-    let on_hold = hold::on_day(&build.worked, &build.jobs, build.day())
-        .lines
-        .len();
+    let on_hold = build.hold.lines.len();
     Course::of(build).on(build, build.day(), on_hold, Some(&build.ahead.orders))
 }
 

@@ -8,68 +8,73 @@
 mod lines;
 
 use rayon::prelude::*;
-use serde::{Deserialize, Serialize};
 
 use super::layout::{Layout, plain};
 use crate::book::{DayLog, Part};
 use crate::calc::{Check, NameId};
 use crate::jobs::Job;
+use crate::view_model;
 
-/// `search-data.js`
-#[derive(Debug, Serialize, Deserialize)]
-pub struct SearchData {
-    /// Values, and the checks on them.
-    pub values: Vec<FoundValue>,
-    /// Jobs.
-    pub jobs: Vec<FoundThing>,
-    /// Parts.
-    pub parts: Vec<FoundThing>,
-    /// The logs.
-    pub days: Vec<FoundDay>,
+view_model! {
+    /// `search-data.js`
+    pub struct SearchData {
+        /// Values, and the checks on them.
+        pub values: Vec<FoundValue> => View,
+        /// Jobs.
+        pub jobs: Vec<FoundThing> => View,
+        /// Parts.
+        pub parts: Vec<FoundThing> => View,
+        /// The logs.
+        pub days: Vec<FoundDay> => View,
+    }
 }
 
-/// A value.
-#[derive(Clone, Debug, Serialize, Deserialize)]
-pub struct FoundValue {
-    /// Its name.
-    pub id: String,
-    /// What it comes to, and its checks.
-    pub says: String,
-    /// Where it is shown, where that is not on the as-built sheet.
-    pub href: String,
+view_model! {
+    /// A value.
+    pub struct FoundValue {
+        /// Its name.
+        pub id: String => Address,
+        /// What it comes to, and its checks.
+        pub says: String => Named,
+        /// Where it is shown, where that is not on the as-built sheet.
+        pub href: String => Address,
+    }
 }
 
-/// A job or a part.
-#[derive(Clone, Debug, Serialize, Deserialize)]
-pub struct FoundThing {
-    /// Its id, which is its anchor's.
-    pub id: String,
-    /// The job's title, what the part is.
-    pub name: String,
-    /// How it stands.
-    pub says: String,
+view_model! {
+    /// A job or a part.
+    pub struct FoundThing {
+        /// Its id, which is its anchor's.
+        pub id: String => Address,
+        /// The job's title, what the part is.
+        pub name: String => CrewText,
+        /// How it stands.
+        pub says: String => CrewText,
+    }
 }
 
-/// A log.
-#[derive(Clone, Debug, Serialize, Deserialize)]
-pub struct FoundDay {
-    /// Its day.
-    pub day: u32,
-    /// Its page.
-    pub href: String,
-    /// Its title.
-    pub title: String,
-    /// Its text.
-    pub lines: Vec<FoundLine>,
+view_model! {
+    /// A log.
+    pub struct FoundDay {
+        /// Its day.
+        pub day: u32 => Public,
+        /// Its page.
+        pub href: String => Address,
+        /// Its title.
+        pub title: String => CrewText,
+        /// Its text.
+        pub lines: Vec<FoundLine> => View,
+    }
 }
 
-/// A stretch of a log's text that stands together.
-#[derive(Clone, Debug, Serialize, Deserialize)]
-pub struct FoundLine {
-    /// The anchor of its place; empty at the top of the page.
-    pub at: String,
-    /// The text.
-    pub says: String,
+view_model! {
+    /// A stretch of a log's text that stands together.
+    pub struct FoundLine {
+        /// The anchor of its place; empty at the top of the page.
+        pub at: String => Address,
+        /// The text.
+        pub says: String => CrewText,
+    }
 }
 
 pub(super) fn data(layout: &Layout) -> SearchData {
@@ -101,23 +106,18 @@ fn values(layout: &Layout) -> Vec<FoundValue> {
         .iter()
         .filter(|(_, id)| !worked.values[id.index()].moments.is_empty());
     let found =
-        known.filter(|(text, id)| !text.contains('.') || own_checks(layout, *id).next().is_some());
+        known.filter(|(text, id)| !text.contains('.') || worked.checks_on(*id).next().is_some());
     found.map(|(text, id)| value(layout, text, id)).collect()
-}
-
-fn own_checks<'a>(layout: &Layout<'a>, id: NameId) -> impl Iterator<Item = &'a Check> {
-    let worked = &layout.build.worked;
-    let checks = worked.values[id.index()]
-        .checks
-        .iter()
-        .map(|check| &*worked.checks[*check]);
-    checks.filter(move |check| check.name == id)
 }
 
 fn value(layout: &Layout, text: &str, id: NameId) -> FoundValue {
     let latest = layout.build.worked.values[id.index()].moments.last();
     let comes_to = latest.map(|moment| layout.moment(id, moment, layout.build.day()));
-    let checks = own_checks(layout, id).map(|check| check_words(layout, check));
+    let checks = layout
+        .build
+        .worked
+        .checks_on(id)
+        .map(|check| check_words(layout, check));
     let elsewhere = text.contains('.').then(|| layout.value_link(id).href);
     FoundValue {
         id: text.to_owned(),

@@ -3,55 +3,57 @@
 //! In: the job list by day. Out: a box for each job of each day near the one shown; a long book
 //! shows its week and the weeks before and after as links, and every week as one line on the cover.
 
-use serde::Serialize;
-
 use super::layout::{Layout, SHORT_BOOK};
 use super::words;
 use crate::jobs::{DayList, JobState};
+use crate::view_model;
 
 const WEEK: u32 = 7;
 /// More jobs than this on one day are only counted.
 const MOST_BOXES: usize = 14;
 
-/// The days beside the one shown.
-#[derive(Clone, Debug, Serialize)]
-pub struct Strip {
-    /// The days.
-    pub days: Vec<StripDay>,
-    /// The last day of the week before.
-    pub before: Option<StripWeek>,
-    /// The first day of the week after.
-    pub after: Option<StripWeek>,
+view_model! {
+    /// The days beside the one shown.
+    pub struct Strip {
+        /// The days.
+        pub days: Vec<StripDay> => View,
+        /// The last day of the week before.
+        pub before: Option<StripWeek> => View,
+        /// The first day of the week after.
+        pub after: Option<StripWeek> => View,
+    }
 }
 
-/// One day of the strip.
-#[derive(Clone, Debug, Serialize)]
-pub struct StripDay {
-    /// The day.
-    pub day: u32,
-    /// Its page, where there is one.
-    pub href: Option<String>,
-    /// `4 done of 6`, `plan 5`
-    pub words: String,
-    /// A box for each job: `done`, `carried` or `plan`; empty where they are too many.
-    pub boxes: Vec<&'static str>,
-    /// Is it the day shown?
-    pub here: bool,
-    /// Is it the last day allowed?
-    pub due: bool,
+view_model! {
+    /// One day of the strip.
+    pub struct StripDay {
+        /// The day.
+        pub day: u32 => Public,
+        /// Its page, where there is one.
+        pub href: Option<String> => Address,
+        /// `4 done of 6`, `plan 5`
+        pub words: String => Public,
+        /// A box for each job: `done`, `carried` or `plan`; empty where they are too many.
+        pub boxes: Vec<&'static str> => Public,
+        /// Is it the day shown?
+        pub here: bool => Public,
+        /// Is it the last day allowed?
+        pub due: bool => Public,
+    }
 }
 
-/// One week of a long book, as one line.
-#[derive(Clone, Debug, Serialize)]
-pub struct StripWeek {
-    /// The week, from 1.
-    pub week: u32,
-    /// A day of it that has a page.
-    pub href: Option<String>,
-    /// `31 done of 40, 9 carried`
-    pub words: String,
-    /// Its days.
-    pub days: Vec<StripDay>,
+view_model! {
+    /// One week of a long book, as one line.
+    pub struct StripWeek {
+        /// The week, from 1.
+        pub week: u32 => Public,
+        /// A day of it that has a page.
+        pub href: Option<String> => Address,
+        /// `31 done of 40, 9 carried`
+        pub words: String => Public,
+        /// Its days.
+        pub days: Vec<StripDay> => View,
+    }
 }
 
 /// Is the book shown by the week?

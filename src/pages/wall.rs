@@ -7,8 +7,6 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use serde::Serialize;
-
 use super::ahead::{OrderRow, in_words, no_orders, orders};
 use super::cover::{CheckRow, check_row, stands_at};
 use super::day::{overloaded, state_kind};
@@ -18,89 +16,95 @@ use super::words;
 use crate::build::Build;
 use crate::calc::{Check, Hold, Verdict, Worked};
 use crate::diagnostics::Severity;
-use crate::hold::{self, HoldKind, HoldLine, HoldList};
+use crate::hold::{HoldKind, HoldLine, HoldList};
 use crate::jobs::hands;
 use crate::jobs::{DayList, Job, JobState, Row, sharing};
 use crate::markdown::title_html;
+use crate::shop_model;
 
 /// At most so many changes are named.
 const MOST_CHANGES: usize = 12;
 
-/// `wall.html`
-#[derive(Debug, Serialize)]
-pub struct WallPage {
-    /// `3 days left`
-    pub left: String,
-    /// `Being built, not released: 2 lines on hold, 9 jobs open.`
-    pub overall: String,
-    /// What to do before the first move that is on today's list; one for each such job while lines
-    /// are on hold.
-    pub before_move: Vec<String>,
-    /// When it will be done, in a sentence; empty where nothing is planned.
-    pub ahead: String,
-    /// How many errors the book has.
-    pub errors: usize,
-    /// The words on the hold tag; `None` if nothing is on hold.
-    pub tag: Option<&'static str>,
-    /// The whole hold list.
-    pub holds: Vec<WallHold>,
-    /// How many lines of the hold list are checks.
-    pub hold_checks: usize,
-    /// What the latest save changed, the gravest first.
-    pub changed: Vec<Change>,
-    /// How many more changes there are.
-    pub changed_more: usize,
-    /// Today's jobs that are still open, those held up first.
-    pub jobs: Vec<WallJob>,
-    /// How many of today's jobs are done: `4 done of 6`
-    pub done: String,
-    /// Who had more work than hours this morning: `Wen: 15 h of work, 9 h there`.
-    pub overloaded: Vec<String>,
-    /// What to order, and what is late.
-    pub orders: Vec<OrderRow>,
-    /// `Nothing has to be ordered today, and nothing is late.`; empty if something is listed.
-    pub no_orders: &'static str,
-    /// The other checks that are out of limits, too close or without a reading, hold checks first.
-    pub checks: Vec<CheckRow>,
+shop_model! {
+    /// `wall.html`
+    pub struct WallPage {
+        /// `3 days left`
+        pub left: String,
+        /// `Being built, not released: 2 lines on hold, 9 jobs open.`
+        pub overall: String,
+        /// What to do before the first move that is on today's list; one for each such job while lines
+        /// are on hold.
+        pub before_move: Vec<String>,
+        /// When it will be done, in a sentence; empty where nothing is planned.
+        pub ahead: String,
+        /// How many errors the book has.
+        pub errors: usize,
+        /// The words on the hold tag; `None` if nothing is on hold.
+        pub tag: Option<&'static str>,
+        /// The whole hold list.
+        pub holds: Vec<WallHold>,
+        /// How many lines of the hold list are checks.
+        pub hold_checks: usize,
+        /// What the latest save changed, the gravest first.
+        pub changed: Vec<Change>,
+        /// How many more changes there are.
+        pub changed_more: usize,
+        /// Today's jobs that are still open, those held up first.
+        pub jobs: Vec<WallJob>,
+        /// How many of today's jobs are done: `4 done of 6`
+        pub done: String,
+        /// Who had more work than hours this morning: `Wen: 15 h of work, 9 h there`.
+        pub overloaded: Vec<String>,
+        /// What to order, and what is late.
+        pub orders: Vec<OrderRow>,
+        /// `Nothing has to be ordered today, and nothing is late.`; empty if something is listed.
+        pub no_orders: &'static str,
+        /// The other checks that are out of limits, too close or without a reading, hold checks first.
+        pub checks: Vec<CheckRow>,
+    }
 }
 
-/// A line of the hold list.
-#[derive(Debug, Serialize)]
-pub struct WallHold {
-    /// The line.
-    pub line: HoldView,
-    /// If it is a check: its value now.
-    pub stands_at: String,
-    /// If it is a check: its gauge: `in`, `close`, `out`, or `none` if no reading counts.
-    pub gauge: &'static str,
-    /// If the latest save changed its verdict: `just changed, was in limits`
-    pub changed: String,
+shop_model! {
+    /// A line of the hold list.
+    pub struct WallHold {
+        /// The line.
+        pub line: HoldView,
+        /// If it is a check: its value now.
+        pub stands_at: String,
+        /// If it is a check: its gauge: `in`, `close`, `out`, or `none` if no reading counts.
+        pub gauge: &'static str,
+        /// If the latest save changed its verdict: `just changed, was in limits`
+        pub changed: String,
+    }
 }
 
-/// A job on today's list.
-#[derive(Debug, Serialize)]
-pub struct WallJob {
-    /// Its title, safe HTML.
-    pub title: String,
-    /// Who has it.
-    pub by: String,
-    /// Work left of it: `8 h, 4 h each`; empty where nobody said how long it takes.
-    pub hours: String,
-    /// `open`, `held up: no bolts`
-    pub state: String,
-    /// The state as one word for the theme.
-    pub kind: &'static str,
+shop_model! {
+    /// A job on today's list.
+    pub struct WallJob {
+        /// Its title, safe HTML.
+        pub title: String,
+        /// Who has it.
+        pub by: String,
+        /// Work left of it: `8 h, 4 h each`; empty where nobody said how long it takes.
+        pub hours: String,
+        /// `open`, `held up: no bolts`
+        pub state: String,
+        /// The state as one word for the theme.
+        pub kind: &'static str,
+    }
 }
 
-/// Something the latest save changed.
-#[derive(Debug, PartialEq, Eq, Serialize)]
-pub struct Change {
-    /// The value, the job or the part.
-    pub what: String,
-    /// What it is now, and what it was.
-    pub words: String,
-    /// A check that is not in limits now, or a job held up: to be looked at.
-    pub grave: bool,
+shop_model! {
+    /// Something the latest save changed.
+    #[derive(PartialEq, Eq)]
+    pub struct Change {
+        /// The value, the job or the part.
+        pub what: String,
+        /// What it is now, and what it was.
+        pub words: String,
+        /// A check that is not in limits now, or a job held up: to be looked at.
+        pub grave: bool,
+    }
 }
 
 pub(super) fn page(layout: &Layout, before: Option<&Build>) -> WallPage {
@@ -112,13 +116,13 @@ pub(super) fn page(layout: &Layout, before: Option<&Build>) -> WallPage {
     });
     open.sort_by_key(|row| row.ended != JobState::HeldUp);
     let there = hands::there(&build.book, day);
-    let on_hold = hold::on_day(&build.worked, &build.jobs, day);
+    let on_hold = &build.hold;
     let turned = before.map_or_else(Vec::new, |before| turned(&build.worked, &before.worked));
     let changed = before.map(|before| changes(layout, &turned, &on_hold.lines, before));
     let (changed, changed_more) = changed.unwrap_or_default();
     WallPage {
         overall: layout.overall(day, on_hold.lines.len()),
-        before_move: before_move(layout, &on_hold, &open),
+        before_move: before_move(layout, on_hold, &open),
         left: left(day, build.book.sheet.days),
         ahead: if build.jobs.jobs.is_empty() {
             String::new()
@@ -126,7 +130,7 @@ pub(super) fn page(layout: &Layout, before: Option<&Build>) -> WallPage {
             in_words(&build.ahead, &build.jobs)
         },
         errors: build.count(Severity::Error),
-        tag: tag_words(layout, &on_hold),
+        tag: tag_words(layout, on_hold),
         holds: on_hold
             .lines
             .iter()

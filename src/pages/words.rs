@@ -3,26 +3,19 @@
 //! In: values and what they are shown in. Out: text such as `3.56 ± 0.10°`.
 
 use jiff::civil::Date;
-use serde::Serialize;
 
 use super::agreeing::in_full;
 use crate::book::Judge;
 use crate::calc::{Judgement, Known, Moment, NameId, Verdict, Worked};
-use crate::quantity::{Sides, Unit, Value, printed};
+use crate::quantity::{Unit, Value, printed};
+use crate::view_model;
 
 /// What is shown in place of a figure that needs something that cannot be read.
 pub(crate) const NOT_KNOWN: &str = "not known";
 
 /// A value with the spread it is judged with.
 pub(crate) fn amount(value: &Value, shown_in: &Unit, judge: Judge) -> String {
-    printed::value(value, spread(value, judge), shown_in)
-}
-
-pub(crate) fn spread(value: &Value, judge: Judge) -> Sides {
-    match judge {
-        Judge::WorstCase => value.worst_case(),
-        Judge::Rss => value.rss(),
-    }
+    printed::value(value, judge.spread(value), shown_in)
 }
 
 /// What a name was at a moment, or why there is nothing, as every page shows it: in its own unit,
@@ -99,16 +92,18 @@ pub(crate) fn count(number: usize, one: &str, many: &str) -> String {
     }
 }
 
-/// A verdict as a page shows it.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct VerdictView {
-    /// `in limits`, …
-    pub words: &'static str,
-    /// `in`, `close`, `out` or `none`: for the theme, and for which gauge is drawn.
-    pub kind: &'static str,
-    /// The margin: `clear by 0.14°`, `short by 5 mm (4 mm as read)`, `wants length`; with the value
-    /// in full where its usual print would seem to say otherwise.
-    pub margin: String,
+view_model! {
+    /// A verdict as a page shows it.
+    #[derive(PartialEq, Eq)]
+    pub struct VerdictView {
+        /// `in limits`, …
+        pub words: &'static str => Public,
+        /// `in`, `close`, `out` or `none`: for the theme, and for which gauge is drawn.
+        pub kind: &'static str => Public,
+        /// The margin: `clear by 0.14°`, `short by 5 mm (4 mm as read)`, `wants length`; with the value
+        /// in full where its usual print would seem to say otherwise.
+        pub margin: String => Named,
+    }
 }
 
 /// The short word of a verdict.

@@ -19,6 +19,7 @@ use crate::diagnostics::nearest;
 use crate::export::document::{figure, margin};
 use crate::quantity::{Sides, Term, Unit, Value, format, printed};
 use crate::source::Span;
+use crate::view_model;
 
 /// Everything known of one value at the end of a day.
 #[derive(Clone, Debug, Serialize)]
@@ -84,42 +85,45 @@ pub struct Branch {
     pub above: bool,
 }
 
-/// One source of spread.
-#[derive(Clone, Debug, Serialize)]
-pub struct Source {
-    /// The reading, the figure, the formula.
-    pub label: String,
-    /// `reading`, `given`, `figure` or `law`.
-    pub kind: &'static str,
-    /// How far it moves the value, in the value's unit.
-    pub moves: f64,
-    /// The same as text.
-    pub shows: String,
-    /// Its share of the worst case, from 0 to 1.
-    pub worst_case_share: f64,
-    /// Its share of the square of the root-sum-square, from 0 to 1.
-    pub rss_share: f64,
-    /// `99 %`
-    pub worst_case_percent: String,
-    /// `99 %`
-    pub rss_percent: String,
-    /// Who read it.
-    pub by: Option<String>,
-    /// When.
-    pub day: u32,
-    /// Where.
-    pub place: String,
+view_model! {
+    /// One source of spread.
+    pub struct Source {
+        /// The reading, the figure, the formula.
+        pub label: String => Named,
+        /// `reading`, `given`, `figure` or `law`.
+        pub kind: &'static str => Public,
+        /// How far it moves the value, in the value's unit.
+        pub moves: f64 => Public,
+        /// The same as text.
+        pub shows: String => Public,
+        /// Its share of the worst case, from 0 to 1.
+        pub worst_case_share: f64 => Public,
+        /// Its share of the square of the root-sum-square, from 0 to 1.
+        pub rss_share: f64 => Public,
+        /// `99 %`
+        pub worst_case_percent: String => Public,
+        /// `99 %`
+        pub rss_percent: String => Public,
+        /// Who read it.
+        pub by: Option<String> => People,
+        /// When.
+        pub day: u32 => Public,
+        /// Where.
+        pub place: String => Address,
+    }
 }
 
-/// Predicted and found.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Predicted {
-    /// What was predicted.
-    pub shows: String,
-    /// Found less predicted.
-    pub difference: String,
-    /// Does what was found lie within the predicted spread?
-    pub within: bool,
+view_model! {
+    /// Predicted and found.
+    #[derive(PartialEq)]
+    pub struct Predicted {
+        /// What was predicted.
+        pub shows: String => Public,
+        /// Found less predicted.
+        pub difference: String => Public,
+        /// Does what was found lie within the predicted spread?
+        pub within: bool => Public,
+    }
 }
 
 /// What a value was from a day on.
@@ -359,12 +363,10 @@ impl Teller<'_> {
     }
 
     fn checks(&self, id: NameId) -> Vec<CheckOn> {
-        let on = self
-            .worked()
-            .checks
-            .iter()
-            .filter(|check| check.name == id && check.since_day <= self.day);
-        on.map(|check| self.check(check)).collect()
+        let on = self.worked().checks_on(id);
+        on.filter(|check| check.since_day <= self.day)
+            .map(|check| self.check(check))
+            .collect()
     }
 
     fn check(&self, check: &Check) -> CheckOn {
@@ -424,7 +426,7 @@ pub(super) fn predicted(build: &Build, id: NameId, found: &Moment) -> Option<Pre
     };
     let predicted = prediction.value()?;
     let difference = format::difference(found_value.nominal, predicted.nominal);
-    let sides = words::spread(predicted, build.book.sheet.judge);
+    let sides = build.book.sheet.judge.spread(predicted);
     let slack = 1e-12 * found_value.nominal.abs().max(predicted.nominal.abs());
     Some(Predicted {
         shows: words::moment(

@@ -18,7 +18,7 @@ pub(super) fn jpeg(bytes: &[u8]) -> bool {
             }
             _ => match bytes.get(at + 2..at + 4) {
                 Some([high, low]) => {
-                    at += 2 + usize::from(u16::from_be_bytes([*high, *low])).max(2)
+                    at += 2 + usize::from(u16::from_be_bytes([*high, *low])).max(2);
                 }
                 _ => return false,
             },

@@ -19,7 +19,7 @@ use crate::calc::{
 use crate::diagnostics::{Diagnostic, Severity, Slug};
 use crate::drawings::{Asked, Drawings};
 use crate::forecast::Forecast;
-use crate::hold::{HoldEvent, HoldKind};
+use crate::hold::{self, HoldEvent, HoldKind};
 use crate::io::LastTexts;
 use crate::jobs::JobList;
 use crate::parts::ledger::Ledger;
@@ -63,10 +63,12 @@ pub(super) fn veiled(veil: &Veil, build: &Build) -> Build {
     };
     let worked = gone.worked(&build.worked);
     let book = book(veil, &build.book, &gone, &build.worked);
+    let jobs = jobs(veil, &build.jobs);
     Build {
         sources: build.sources.clone(),
         ledger: ledger(veil, &build.ledger),
-        jobs: jobs(veil, &build.jobs),
+        hold: hold::on_day(&worked, &jobs, build.day()),
+        jobs,
         hold_history: build
             .hold_history
             .iter()
@@ -308,7 +310,7 @@ impl Places {
             }
             ChoiceOutcome::Nothing(Exclusion::Alone { check, .. }) => set(check),
             ChoiceOutcome::Nothing(Exclusion::Pair { first, second, .. }) => {
-                [first, second].into_iter().for_each(set)
+                [first, second].into_iter().for_each(set);
             }
             _ => {}
         }

@@ -6,30 +6,24 @@
 //! 1. [`Veil::build`] takes out of the worked book what it knows by where it comes from: `shop`
 //!    blocks, costs and everything that hangs on them, serial numbers, suppliers, findings. Pages
 //!    are laid out from what is left, so drawings, workings, windows and anchors never hold it.
-//! 2. [`Veil::page`] goes through the finished view model field by field. Each has its class in
-//!    `fields.rs`; a field without one is not let through. Here the crew's names go, and serials,
-//!    suppliers and sums of money that the crew wrote into its own words.
+//! 2. [`Veil::page`] goes through the finished view model field by field. Each field declares its
+//!    [`Sensitivity`] beside its type; a field without one does not compile. Names of the crew are
+//!    replaced here, and serial numbers, suppliers and sums of money in text that the crew wrote.
 //!
 //! What concerns safety passes both: hold lines, cautions, hold checks with their figures, whatever
 //! they are worked out from, ratings nothing checks, altered parts, work made again.
 
 mod build;
-mod fields;
 mod html;
 mod masks;
 mod money;
 mod prose;
-mod through;
 
-pub use fields::{Class, FIELDS, ROOTS};
 pub use html::through as through_html;
-pub use through::readdress;
-
-use serde::Serialize;
-use serde_json::Value;
 
 use crate::book::{NamesSeen, Sight};
 use crate::build::Build;
+use crate::pages::view_model::{Rewriter, Sensitivity, ViewModel};
 use masks::{Masks, Where};
 
 /// What stands in the place of what may not be seen.
@@ -66,9 +60,10 @@ impl Veil {
         build::veiled(self, build)
     }
 
-    /// A view model as this audience may see it; `kind` is the name of its type.
-    pub fn page(&self, kind: &str, page: &impl Serialize) -> Result<Value, serde_json::Error> {
-        Ok(through::object(self, kind, serde_json::to_value(page)?))
+    /// A view model as this audience may see it.
+    #[must_use]
+    pub fn page<T: ViewModel>(&self, page: T) -> T {
+        page.rewrite(self)
     }
 
     /// Words of the crew: names, serials and suppliers go where they may not be seen.
@@ -90,6 +85,13 @@ impl Veil {
             }
         }
         shown
+    }
+
+    /// Names separated by commas as this audience may see them, each once.
+    fn list_of_people(&self, names: &str) -> String {
+        let names = names.split(", ").filter(|name| !name.is_empty());
+        let names: Vec<String> = names.map(str::to_owned).collect();
+        self.people(&names).join(", ")
     }
 
     /// Words of the crew in which sums of money go too.
@@ -128,5 +130,39 @@ impl Veil {
             (!suppliers).then_some("suppliers"),
         ];
         rest.into_iter().flatten().chain(names).collect()
+    }
+}
+
+impl Rewriter for Veil {
+    fn text(&self, sensitivity: Sensitivity, text: String) -> String {
+        let Sight {
+            costs, suppliers, ..
+        } = self.sight;
+        match sensitivity {
+            Sensitivity::Named => self.words(&text),
+            Sensitivity::CrewText => self.remark(&text),
+            Sensitivity::Html => html::seen(self, &text, Self::remark),
+            Sensitivity::Drawing => html::seen(self, &text, Self::words),
+            Sensitivity::Address => self.address(&text),
+            Sensitivity::People => self.list_of_people(&text),
+            Sensitivity::Money if costs || text.is_empty() => text,
+            Sensitivity::Money => WITHHELD.to_owned(),
+            Sensitivity::Supplier if suppliers => self.words(&text),
+            // Suppliers are hidden; the others are not rules for texts.
+            Sensitivity::Supplier
+            | Sensitivity::Public
+            | Sensitivity::Internal
+            | Sensitivity::View
+            | Sensitivity::CrewRows
+            | Sensitivity::SupplierRows => String::new(),
+        }
+    }
+
+    fn shows_rows(&self, sensitivity: Sensitivity) -> bool {
+        match sensitivity {
+            Sensitivity::CrewRows => self.sight.names != NamesSeen::None,
+            Sensitivity::SupplierRows => self.sight.suppliers,
+            _ => false,
+        }
     }
 }

@@ -19,19 +19,21 @@ pub use theme::{Theme, ThemeError};
 
 use crate::pages::{Draft, Leaf, Message, SHEETS, WallPage};
 use crate::redaction::Veil;
+use crate::{shop_model, view_model};
 
 /// Bytes by path: `days/day-01.html`.
 pub type Pages = BTreeMap<String, Vec<u8>>;
 
-/// A sheet that every page links to.
-#[derive(Serialize)]
-struct Way {
-    /// Its address in the record.
-    href: &'static str,
-    /// What it is called.
-    text: &'static str,
-    /// Is this page that sheet?
-    here: bool,
+view_model! {
+    /// A sheet that every page links to.
+    pub struct Way {
+        /// Its address in the record.
+        pub href: &'static str => Public,
+        /// What it is called.
+        pub text: &'static str => Public,
+        /// Is this page that sheet?
+        pub here: bool => Public,
+    }
 }
 
 /// The name of the style sheet in a record.
@@ -59,17 +61,18 @@ pub fn press(draft: &Draft, theme: &Theme) -> Result<Pages, ThemeError> {
     Ok(pages)
 }
 
-/// What a page on the wall carries besides, since it is looked at while the crew writes.
-#[derive(Debug, Serialize)]
-pub struct Live {
-    /// `2 errors in the book`
-    pub count: String,
-    /// The same as a number.
-    pub all: usize,
-    /// What is wrong with the book, the first few.
-    pub errors: Vec<Message>,
-    /// Why the page is not current; empty where it is.
-    pub not_current: String,
+shop_model! {
+    /// What a page on the wall carries besides, since it is looked at while the crew writes.
+    pub struct Live {
+        /// `2 errors in the book`
+        pub count: String,
+        /// The same as a number.
+        pub all: usize,
+        /// What is wrong with the book, the first few.
+        pub errors: Vec<Message>,
+        /// Why the page is not current; empty where it is.
+        pub not_current: String,
+    }
 }
 
 /// A draft and the theme it is pressed with.
@@ -154,7 +157,7 @@ impl<'a> Press<'a> {
     pub fn search(&self) -> Result<Vec<u8>, ThemeError> {
         let data = self.draft.search();
         let seen = match self.veil {
-            Some(veil) => serde_json::from_value(veil.page("SearchData", &data)?)?,
+            Some(veil) => veil.page(data),
             None => data,
         };
         Ok(search::script(&seen)?)
@@ -164,7 +167,7 @@ impl<'a> Press<'a> {
     fn frame(&self, leaf: Leaf) -> Result<tera::Value, ThemeError> {
         let frame = self.draft.frame(leaf);
         match self.veil {
-            Some(veil) => data(&veil.page("Frame", &frame)?),
+            Some(veil) => data(&veil.page(frame)),
             None => data(&frame),
         }
     }

@@ -11,7 +11,7 @@ pub fn uri(path: &str) -> String {
     for byte in path.bytes() {
         match byte {
             b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'-' | b'.' | b'_' | b'~' | b'/' => {
-                uri.push(char::from(byte))
+                uri.push(char::from(byte));
             }
             _ => {
                 let _ = write!(uri, "%{byte:02X}");

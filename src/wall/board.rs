@@ -122,7 +122,7 @@ impl Board {
             Ok(Ok(Some(book))) => self.hang(book),
             Ok(Ok(None)) => self.still_right(),
             Ok(Err(error)) => {
-                self.finished(Some(format!("The book cannot be read: {}.", error.message)))
+                self.finished(Some(format!("The book cannot be read: {}.", error.message)));
             }
             Err(_) => self.broke_off(),
         }

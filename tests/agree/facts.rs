@@ -209,9 +209,9 @@ impl Text {
                 {
                     let is_factor = words.get(index + 1) == Some(&"*");
                     if is_factor {
-                        times = number.parse().unwrap()
+                        times = number.parse().unwrap();
                     } else {
-                        sum.nominal += sign * thousandths(number)
+                        sum.nominal += sign * thousandths(number);
                     }
                 }
                 name => sum.add(&self.sum(name), sign * times),

@@ -71,7 +71,7 @@ fn one_round(folder: &Path, out: &Path) -> Vec<(&'static str, Duration)> {
         draft
             .leaves()
             .into_par_iter()
-            .for_each(|leaf| drop(draft.lay_out(leaf)))
+            .for_each(|leaf| drop(draft.lay_out(leaf)));
     });
     let theme = stages.time("read the theme", || Theme::built_in().unwrap());
     let mut pages: Pages = stages.time("lay out, press", || press(&draft, &theme).unwrap());

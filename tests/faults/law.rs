@@ -85,7 +85,7 @@ fn break_something(random: &mut Random, folder: &Path) -> String {
         "a file" => away(&on_disk, || fs::write(&on_disk, "x").unwrap()),
         "a folder" => away(&on_disk, || fs::create_dir(&on_disk).unwrap()),
         "a link to nothing" => away(&on_disk, || {
-            std::os::unix::fs::symlink("gone", &on_disk).unwrap()
+            std::os::unix::fs::symlink("gone", &on_disk).unwrap();
         }),
         "not UTF-8" => spoil(&on_disk, &[0xff]),
         "a zero byte" => spoil(&on_disk, &[0]),

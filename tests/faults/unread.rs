@@ -360,7 +360,7 @@ fn text_that_is_not_utf8_or_is_too_long_takes_nothing_off_the_hold_list() {
         for (what, bytes) in [("UTF-16", utf16), ("one long line", vec![b'x'; 300 * 1024])] {
             let harm = || fs::write(shop.path(path), &bytes).unwrap();
             harmed(&shop, path, &format!("{path} in {what}"), harm, || {
-                fs::write(shop.path(path), &whole).unwrap()
+                fs::write(shop.path(path), &whole).unwrap();
             });
         }
     }

@@ -145,7 +145,7 @@ fn no_byte_of_a_handover_holds_what_its_audience_may_not_see_and_every_safety_li
             1,
             &[AUDIENCES[seed as usize % AUDIENCES.len()]],
             &theme,
-        )
+        );
     });
 }
 

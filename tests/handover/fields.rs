@@ -1,276 +1,204 @@
-//! No field of a page reaches anybody outside before somebody said what becomes of it.
+//! Every field of a page reaches an audience only as its declared sensitivity says.
 //!
-//! In: the source of `src/pages/` and the classes of the veil. Out: tests that fail where a field
-//! is new, gone, or holds a view model that is not said to be one.
+//! In: a view model with a field of each sensitivity, and the pages of the program. Out: tests that
+//! fail where a field shows more than its sensitivity allows. That every field has a sensitivity,
+//! and one that fits its type, is checked by the compiler: see the examples that must not compile
+//! in `src/pages/view_model/macros.rs`.
 
-use std::collections::{BTreeMap, BTreeSet};
-use std::path::Path;
+use std::collections::BTreeSet;
 
 use serde_json::{Value, json};
 use shimbook::book::{NamesSeen, Sight};
-use shimbook::redaction::{Class, FIELDS, ROOTS, Veil};
+use shimbook::handover::Handed;
+use shimbook::pages::view_model::{Described, Description, Sensitivity};
+use shimbook::pages::{Frame, SearchData};
+use shimbook::redaction::Veil;
+use shimbook::view_model;
 
 use crate::book::Made;
 
-/// Fields with their types, by the name of the view model; of one of several kinds `BodyPart/html`.
-type Models = BTreeMap<String, Vec<(String, String)>>;
-
-/// Types that hold words or figures and no view model.
-const PLAIN: [&str; 7] = [
-    "String",
-    "&'staticstr",
-    "bool",
-    "u32",
-    "u64",
-    "usize",
-    "f64",
-];
-
-fn sources(folder: &Path, found: &mut String) {
-    for entry in std::fs::read_dir(folder).expect("the folder is there") {
-        let path = entry.expect("an entry").path();
-        if path.is_dir() {
-            sources(&path, found);
-        } else if path.extension().is_some_and(|ending| ending == "rs") {
-            found.push_str(&std::fs::read_to_string(&path).expect("text"));
-        }
+view_model! {
+    /// A row with a name in it.
+    struct Row {
+        /// Who or what.
+        name: String => Named,
     }
 }
 
-/// Every type that is written out as data.
-fn models() -> Models {
-    let mut text = String::new();
-    for room in ["src/pages", "src/drawings", "src/export"] {
-        sources(&Path::new(env!("CARGO_MANIFEST_DIR")).join(room), &mut text);
-    }
-    read_models(&text)
-}
-
-fn read_models(text: &str) -> Models {
-    let mut models = Models::new();
-    let mut lines = text.lines();
-    while let Some(line) = lines.next() {
-        if !(line.starts_with("#[derive(") && line.contains("Serialize")) {
-            continue;
-        }
-        let head = lines
-            .by_ref()
-            .find(|line| line.contains("struct ") || line.contains("enum "))
-            .unwrap_or_default();
-        let words: Vec<&str> = head.split(|c: char| !c.is_alphanumeric()).collect();
-        let at = words
-            .iter()
-            .position(|word| ["struct", "enum"].contains(word))
-            .expect("a type");
-        let body: Vec<&str> = lines.by_ref().take_while(|line| *line != "}").collect();
-        if words[at] == "struct" {
-            models.insert(words[at + 1].to_owned(), fields(&body, "    "));
-        } else {
-            variants(words[at + 1], &body, &mut models);
-        }
-    }
-    models
-}
-
-/// The lines `name: Type,` at one depth.
-fn fields(body: &[&str], indent: &str) -> Vec<(String, String)> {
-    let own = body
-        .iter()
-        .filter_map(|line| line.strip_prefix(indent))
-        .filter(|line| !line.starts_with([' ', '/', '#']));
-    let split = own.filter_map(|line| {
-        let line = line
-            .trim_start_matches("pub(super) ")
-            .trim_start_matches("pub ");
-        line.trim_end_matches(',').split_once(": ")
-    });
-    split
-        .map(|(name, kind)| (name.to_owned(), kind.replace(' ', "")))
-        .collect()
-}
-
-fn variants(of: &str, body: &[&str], models: &mut Models) {
-    let mut lines = body.iter();
-    while let Some(line) = lines.next() {
-        if let Some(name) = line
-            .strip_prefix("    ")
-            .and_then(|line| line.strip_suffix(" {"))
-        {
-            let inside: Vec<&str> = lines
-                .by_ref()
-                .take_while(|line| **line != "    },")
-                .copied()
-                .collect();
-            let mut all = fields(&inside, "        ");
-            all.push(("kind".to_owned(), "&'staticstr".to_owned()));
-            models.insert(format!("{of}/{}", name.to_lowercase()), all);
-        }
+view_model! {
+    /// A field of each sensitivity.
+    struct Everything {
+        /// As it is.
+        public: String => Public,
+        /// Names.
+        named: String => Named,
+        /// Names and money.
+        crew_text: Option<String> => CrewText,
+        /// The same in HTML.
+        html: String => Html,
+        /// Names in a drawing.
+        drawing: String => Drawing,
+        /// Names only.
+        people: String => People,
+        /// Addresses.
+        address: Vec<String> => Address,
+        /// Money.
+        money: String => Money,
+        /// No money.
+        no_money: String => Money,
+        /// A supplier.
+        supplier: String => Supplier,
+        /// Of the crew.
+        internal: Vec<String> => Internal,
+        /// A row.
+        view: Option<Row> => View,
+        /// Rows by person.
+        crew_rows: Vec<Row> => CrewRows,
+        /// Rows by supplier.
+        supplier_rows: Vec<Row> => SupplierRows,
     }
 }
 
-/// `Option<Vec<super::Link>>` is a `Link`.
-fn inmost(kind: &str) -> &str {
-    let mut kind = kind;
-    for wrap in ["Option<", "Vec<", "["].iter().cycle().take(9) {
-        if let Some(inner) = kind.strip_prefix(wrap) {
-            kind = inner
-                .trim_end_matches('>')
-                .split(';')
-                .next()
-                .unwrap_or_default()
-                .trim_end_matches(']');
-        }
-    }
-    kind.rsplit("::").next().unwrap_or_default()
+/// The first of the crew, and what the audience sees of the view model
+/// above.
+struct Shown {
+    name: String,
+    seen: Value,
 }
 
-/// What does not agree between the pages and the veil.
-fn disagreements(models: &Models) -> Vec<String> {
-    let classes: BTreeMap<&str, &[(&str, Class)]> = FIELDS.iter().copied().collect();
-    let mut wrong = Vec::new();
-    let mut todo: Vec<String> = ROOTS.map(str::to_owned).to_vec();
-    let mut seen = BTreeSet::new();
-    while let Some(kind) = todo.pop() {
-        let of: Vec<&String> = models
-            .keys()
-            .filter(|name| **name == kind || name.starts_with(&format!("{kind}/")))
-            .collect();
-        if of.is_empty() {
-            wrong.push(format!("{kind} is no view model"));
-        }
-        for name in of.into_iter().filter(|name| seen.insert((*name).clone())) {
-            let known = classes.get(name.as_str()).copied().unwrap_or_default();
-            for (field, held) in &models[name] {
-                let class = known
-                    .iter()
-                    .find(|(known, _)| known == field)
-                    .map(|(_, class)| *class);
-                wrong.extend(
-                    misfit(models, held, class).map(|why| format!("{name}.{field}: {why}")),
-                );
-                if let Some(Class::In(inner) | Class::Crew(inner) | Class::Suppliers(inner)) = class
-                {
-                    todo.push(inner.to_owned());
-                }
-            }
-            let gone = known
-                .iter()
-                .filter(|(field, _)| !models[name].iter().any(|(there, _)| there == field));
-            wrong.extend(gone.map(|(field, _)| format!("{name}.{field} is no more")));
-        }
-    }
-    wrong.extend(
-        classes
-            .keys()
-            .filter(|name| !seen.contains(**name))
-            .map(|name| format!("no page holds a {name}")),
-    );
-    wrong
-}
-
-/// What is wrong with the class of a field that holds this.
-fn misfit(models: &Models, held: &str, class: Option<Class>) -> Option<String> {
-    let inner = inmost(held);
-    let is_model = models
-        .keys()
-        .any(|name| name == inner || name.starts_with(&format!("{inner}/")));
-    match class {
-        None => Some("has no class".to_owned()),
-        Some(Class::In(of) | Class::Crew(of) | Class::Suppliers(of)) if of != inner => {
-            Some(format!("holds {held}, not {of}"))
-        }
-        Some(Class::Never | Class::In(_) | Class::Crew(_) | Class::Suppliers(_)) => None,
-        Some(_) if is_model || !PLAIN.contains(&inner) => {
-            Some(format!("holds {held}, which is no plain text or figure"))
-        }
-        Some(class) if class != Class::Own && !["String", "&'staticstr"].contains(&inner) => Some(
-            format!("holds {held}, and {class:?} lets only texts through"),
-        ),
-        Some(_) => None,
-    }
-}
-
-#[test]
-fn every_field_of_every_page_is_classified_and_no_class_is_left_over() {
-    let wrong = disagreements(&models());
-    assert!(
-        wrong.is_empty(),
-        "say in src/redaction/fields.rs what becomes of these:\n{}",
-        wrong.join("\n")
-    );
-}
-
-#[test]
-fn a_new_field_a_field_that_went_and_a_new_view_model_are_each_told() {
-    let told = |change: &dyn Fn(&mut Models)| {
-        let mut models = models();
-        change(&mut models);
-        disagreements(&models)
-    };
-    let field = |name: &str, kind: &str| (name.to_owned(), kind.to_owned());
-    let new = told(&|models| {
-        models
-            .get_mut("JobRow")
-            .expect("a row")
-            .push(field("phone", "String"))
-    });
-    assert_eq!(new, ["JobRow.phone: has no class"]);
-    let gone = told(&|models| {
-        models
-            .get_mut("Cover")
-            .expect("a page")
-            .retain(|(name, _)| name != "spent")
-    });
-    assert_eq!(gone, ["Cover.spent is no more"]);
-    let other = told(&|models| {
-        models
-            .get_mut("StoryDay")
-            .expect("a row")
-            .retain(|(name, _)| name != "jobs");
-        models
-            .get_mut("StoryDay")
-            .expect("a row")
-            .push(field("jobs", "Vec<Link>"));
-    });
-    assert_eq!(
-        other,
-        ["StoryDay.jobs: holds Vec<Link>, which is no plain text or figure"]
-    );
-}
-
-#[test]
-fn a_source_is_read_as_it_is_written() {
-    let text = "#[derive(Debug, Serialize)]\npub struct A {\n    /// It: this.\n    pub one: Option<Vec<super::B>>,\n    two: [usize; 2],\n}\n\
-                #[derive(Serialize)]\n#[serde(tag = \"kind\")]\npub enum C {\n    /// x\n    Html {\n        /// y\n        html: String,\n    },\n}\n";
-    let models = read_models(text);
-    assert_eq!(models.keys().collect::<Vec<_>>(), ["A", "C/html"]);
-    assert_eq!(
-        models["A"]
-            .iter()
-            .map(|(_, kind)| inmost(kind))
-            .collect::<Vec<_>>(),
-        ["B", "usize"]
-    );
-    assert_eq!(models["C/html"].len(), 2);
-}
-
-#[test]
-fn what_has_no_class_does_not_pass() {
+fn shown(sight: Sight) -> Shown {
     let made = Made::new(3, 1);
-    let veil = Veil::new(
-        &made.worked().build,
-        Sight {
-            costs: true,
-            serials: true,
-            suppliers: true,
-            names: NamesSeen::Full,
-        },
-    );
-    let page = json!({"title": "A truck", "phone": "12", "day": 3, "days": {"deep": "12"}});
-    let seen = veil.page("Frame", &page).expect("data");
-    assert_eq!((&seen["phone"], &seen["day"]), (&Value::Null, &json!(3)));
+    let build = made.worked().build;
+    let veil = Veil::new(&build, sight);
+    let name = build.book.sheet.crew[0].name.clone();
+    let small = name.to_lowercase().replace(' ', "-");
+    let row = || Row { name: name.clone() };
+    let seen = veil.page(Everything {
+        public: name.clone(),
+        named: format!("{name}: 12 EUR"),
+        crew_text: Some(format!("{name} paid 12 EUR")),
+        html: format!("<a href=\"{small}.html\">{name} paid <b>12</b> EUR</a>"),
+        drawing: format!("<text>{name}, 12 EUR</text>"),
+        people: format!("{name}, {name}"),
+        address: vec![format!("days/{small}.html")],
+        money: "12.00 EUR".to_owned(),
+        no_money: String::new(),
+        supplier: "Elsewhere".to_owned(),
+        internal: vec!["a line as written".to_owned()],
+        view: Some(row()),
+        crew_rows: vec![row()],
+        supplier_rows: vec![row()],
+    });
+    Shown {
+        name,
+        seen: serde_json::to_value(seen).expect("data"),
+    }
+}
+
+#[test]
+fn an_audience_that_may_see_nothing_gets_each_field_as_its_sensitivity_says() {
+    let Shown { name, seen } = shown(Sight {
+        names: NamesSeen::None,
+        ..Sight::default()
+    });
+    let wanted = json!({
+        // The declaration decides: what is said to be public is shown.
+        "public": name,
+        "named": "somebody: 12 EUR",
+        "crew_text": "somebody paid withheld EUR",
+        "html": "<a href=\"crew1.html\">somebody paid <b>withheld</b> EUR</a>",
+        "drawing": "<text>somebody, 12 EUR</text>",
+        "people": "somebody",
+        "address": ["days/crew1.html"],
+        "money": "withheld",
+        "no_money": "",
+        "supplier": "",
+        "internal": [],
+        "view": {"name": "somebody"},
+        "crew_rows": [],
+        "supplier_rows": [],
+    });
+    assert_eq!(seen, wanted);
+}
+
+#[test]
+fn an_audience_that_may_see_everything_still_gets_nothing_internal() {
+    let Shown { name, seen } = shown(Sight {
+        costs: true,
+        serials: true,
+        suppliers: true,
+        names: NamesSeen::Full,
+    });
+    assert_eq!(seen["crew_text"], json!(format!("{name} paid 12 EUR")));
     assert_eq!(
-        veil.page("Nobody", &json!({"a": "b"})).expect("data"),
-        json!({"a": null})
+        (&seen["people"], &seen["money"]),
+        (&json!(name), &json!("12.00 EUR"))
     );
+    assert_eq!(seen["supplier"], json!("Elsewhere"));
+    assert_eq!(seen["crew_rows"], json!([{"name": name}]));
+    assert_eq!(seen["supplier_rows"], json!([{"name": name}]));
+    assert_eq!(seen["internal"], json!([]));
+}
+
+#[test]
+fn an_audience_that_may_see_initials_gets_rows_by_person_with_initials() {
+    let Shown { name, seen } = shown(Sight {
+        names: NamesSeen::Initials,
+        ..Sight::default()
+    });
+    let initials = seen["people"].as_str().expect("text");
+    assert!(
+        initials.len() == "A. B.".len() && name.starts_with(&initials[..1]),
+        "{initials}"
+    );
+    assert_eq!(seen["crew_rows"], json!([{"name": initials}]));
+    assert_eq!(seen["supplier_rows"], json!([]));
+}
+
+/// The view models that a handover is made of, with those inside them.
+fn handed_over() -> Vec<Description> {
+    let mut todo = vec![
+        Frame::description(),
+        SearchData::description(),
+        Handed::description(),
+        shimbook::handover::WholeBook::description(),
+    ];
+    let mut seen = BTreeSet::new();
+    let mut found = Vec::new();
+    while let Some(model) = todo.pop() {
+        if seen.insert(model.name) {
+            let fields = model.shapes.iter().flat_map(|shape| &shape.fields);
+            todo.extend(fields.filter_map(|field| field.holds.model()));
+            found.push(model);
+        }
+    }
+    found
+}
+
+/// Field names that hold an address on every page.
+const ADDRESSES: [&str; 4] = ["href", "small", "place", "file"];
+
+#[test]
+fn no_address_person_supplier_or_cost_of_a_page_is_public() {
+    let found = handed_over();
+    assert!(found.len() > 40, "{}", found.len());
+    let fields = found.iter().flat_map(|model| {
+        let fields = model.shapes.iter().flat_map(|shape| &shape.fields);
+        fields.map(|field| (model.name, field))
+    });
+    let mut wrong = Vec::new();
+    for (model, field) in fields.filter(|(model, _)| *model != "Way") {
+        let wanted = match field.name {
+            name if ADDRESSES.contains(&name) => Sensitivity::Address,
+            "by" | "crew" => Sensitivity::People,
+            "cost" | "spent" if field.about.contains("cost") || model == "TotalRow" => {
+                Sensitivity::Money
+            }
+            _ => continue,
+        };
+        if field.sensitivity != Some(wanted) {
+            wrong.push(format!("{model}.{}: {:?}", field.name, field.sensitivity));
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
 }

@@ -71,7 +71,7 @@ fn a_missing_an_added_and_a_renamed_file_are_named() {
     let added = wrong_after(|root| fs::write(root.join("days/extra.html"), "x").expect("written"));
     assert_eq!(added, ["added days/extra.html"]);
     let renamed = wrong_after(|root| {
-        fs::rename(root.join("hold.html"), root.join("Hold.html")).expect("renamed")
+        fs::rename(root.join("hold.html"), root.join("Hold.html")).expect("renamed");
     });
     assert_eq!(
         renamed,

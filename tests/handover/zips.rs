@@ -87,7 +87,7 @@ fn apply(bytes: &mut Vec<u8>, edit: &Edit) {
     match edit {
         Edit::Flip(at, bits) => bytes[place(*at, length)] ^= bits,
         Edit::Insert(at, more) => {
-            drop(bytes.splice(place(*at, length)..place(*at, length), more.iter().copied()))
+            drop(bytes.splice(place(*at, length)..place(*at, length), more.iter().copied()));
         }
         Edit::Delete(at, count) => {
             let at = place(*at, length);

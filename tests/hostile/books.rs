@@ -352,7 +352,7 @@ fn spoil_files(things: &mut Things, dice: &mut Random) {
             2 => {
                 *bytes = String::from_utf8_lossy(bytes)
                     .replace('\n', "\r\n")
-                    .into_bytes()
+                    .into_bytes();
             }
             3 => drop(bytes.splice(0..0, *b"\xef\xbb\xbf")),
             4 => bytes

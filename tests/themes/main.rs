@@ -1,165 +1,148 @@
-//! What a theme may rely on.
+//! What a theme can rely on.
 //!
-//! The part of DEVELOPERS.md that says what data templates get is made from the types themselves;
-//! after a change of them, `SHIMBOOK_DOCS=refresh cargo test --test themes` writes it anew.
+//! `themes/REFERENCE.md` says what data templates get. It is generated from the declarations of the
+//! view models; after a change, `SHIMBOOK_DOCS=refresh cargo test --locked --test themes` writes it
+//! again.
 
-#![allow(clippy::disallowed_methods, reason = "a test reads the house itself")]
+#![allow(
+    clippy::disallowed_methods,
+    reason = "a test reads the repository itself"
+)]
 
-mod types;
-
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use types::{Field, Model};
+use shimbook::handover::{Handed, WholeBook};
+use shimbook::pages::view_model::{Described, Description, FieldDescription};
+use shimbook::pages::{
+    AsBuilt, Cover, DayPage, Frame, HoldPage, JobsPage, LedgerPage, Methods, WallPage,
+};
+use shimbook::render::{Live, Way};
 
-/// What every template gets beside its page.
-const EVERYWHERE: [(&str, &str, &str); 5] = [
-    ("frame", "Frame", ""),
-    ("ways", "Way", "list of "),
-    ("live", "Live", "only on the wall: "),
-    (
-        "root",
-        "",
-        "text: what stands before an address of the record, empty or `../`",
-    ),
-    ("page", "", "what the page is about, by template:"),
-];
+/// What every template gets beside its page: its name, its type, and words about it.
+fn everywhere() -> [(&'static str, Option<Description>, &'static str); 5] {
+    [
+        ("frame", Some(Frame::description()), ""),
+        ("ways", Some(Way::description()), "list of "),
+        ("live", Some(Live::description()), "only on the wall: "),
+        (
+            "root",
+            None,
+            "text: the start of an address inside the record, empty or `../`",
+        ),
+        ("page", None, "what the page is about, by template:"),
+    ]
+}
 
 /// The templates and the type of their `page`.
-const PAGES: [(&str, &str); 10] = [
-    ("cover.html", "Cover"),
-    ("day.html", "DayPage"),
-    ("jobs.html", "JobsPage"),
-    ("ledger.html", "LedgerPage"),
-    ("as-built.html", "AsBuilt"),
-    ("hold.html", "HoldPage"),
-    ("methods.html", "Methods"),
-    ("wall.html", "WallPage"),
-    ("handed.html", "Cover"),
-    ("book.html", ""),
-];
+fn pages() -> [(&'static str, Description); 10] {
+    [
+        ("cover.html", Cover::description()),
+        ("day.html", DayPage::description()),
+        ("jobs.html", JobsPage::description()),
+        ("ledger.html", LedgerPage::description()),
+        ("as-built.html", AsBuilt::description()),
+        ("hold.html", HoldPage::description()),
+        ("methods.html", Methods::description()),
+        ("wall.html", WallPage::description()),
+        ("handed.html", Cover::description()),
+        ("book.html", WholeBook::description()),
+    ]
+}
 
-const BEGIN: &str = "<!-- what templates get -->";
-const END: &str = "<!-- that is what they get -->";
+/// The templates of a handover, which get `handed` too.
+const HANDED: [&str; 2] = ["handed.html", "book.html"];
+
+const REFERENCE: &str = "themes/REFERENCE.md";
 
 fn at(path: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join(path)
 }
 
-fn all_models() -> BTreeMap<String, Model> {
-    [
-        "src/pages",
-        "src/drawings",
-        "src/export",
-        "src/render",
-        "src/handover",
-    ]
-    .into_iter()
-    .flat_map(|folder| types::models(&at(folder)))
-    .collect()
-}
-
 fn written() -> String {
-    let models = all_models();
-    let mut text = String::from("Every template gets:\n\n");
-    for (name, kind, words) in EVERYWHERE {
-        let kind = if kind.is_empty() {
-            String::new()
-        } else {
-            format!("`{kind}`")
-        };
+    let mut text = String::from(
+        "# What templates get\n\nThis page is generated from the declarations of the view models. \
+         After a change, refresh it with\n`SHIMBOOK_DOCS=refresh cargo test --locked --test \
+         themes`.\n\nEvery template gets:\n\n",
+    );
+    for (name, model, words) in everywhere() {
+        let kind = model.map_or_else(String::new, |model| format!("`{}`", model.name));
         text.push_str(&format!("- `{name}`: {words}{kind}\n"));
     }
-    for (template, kind) in PAGES {
-        let what = match template {
-            "book.html" => "`strip`, `cover`, `days`, `jobs`, `ledger`, `as_built`, `hold`, `methods`: each what its own template gets; `inspection`: `Inspection`; beside `page`, `handed`: `Handed`".to_owned(),
-            "handed.html" => format!("`{kind}`; beside `page`, `handed`: `Handed`"),
-            _ => format!("`{kind}`"),
+    for (template, model) in pages() {
+        let beside = if HANDED.contains(&template) {
+            format!(
+                "; beside `page`, `handed`: `{}`",
+                Handed::description().name
+            )
+        } else {
+            String::new()
         };
-        text.push_str(&format!("  - `{template}`: {what}\n"));
+        text.push_str(&format!("  - `{template}`: `{}`{beside}\n", model.name));
     }
-    text.push_str("\nText marked as HTML or SVG is safe as it is (`| safe`); all other text is escaped by Tera. The filter `breaks` lets a long name break at its joins.\n");
-    for name in reached(&models) {
-        text.push_str(&told(&name, &models[&name]));
+    text.push_str(
+        "\nText marked as HTML or SVG is safe as it is (`| safe`). Tera escapes all other text. \
+         The filter `breaks` lets a long\nname break at its joins.\n",
+    );
+    for model in reached().values() {
+        text.push_str(&told(model));
     }
     text
 }
 
-/// The types that templates get, in the order of the alphabet.
-fn reached(models: &BTreeMap<String, Model>) -> BTreeSet<String> {
-    let everywhere = EVERYWHERE.iter().map(|(_, kind, _)| *kind);
-    let roots = everywhere
-        .chain(PAGES.iter().map(|(_, kind)| *kind))
-        .chain(["Inspection", "Handed"]);
-    let mut todo: Vec<String> = roots
-        .filter(|kind| !kind.is_empty())
-        .map(str::to_owned)
+/// The types that templates get, by name.
+fn reached() -> BTreeMap<&'static str, Description> {
+    let everywhere = everywhere().into_iter().filter_map(|(_, model, _)| model);
+    let pages = pages().into_iter().map(|(_, model)| model);
+    let mut todo: Vec<Description> = everywhere
+        .chain(pages)
+        .chain([Handed::description()])
         .collect();
-    let mut seen = BTreeSet::new();
-    while let Some(name) = todo.pop() {
-        let model = models
-            .get(&name)
-            .unwrap_or_else(|| panic!("{name} is no type that is written out as data"));
-        if seen.insert(name) {
-            todo.extend(
-                model
-                    .shapes
-                    .iter()
-                    .flat_map(|(_, fields)| fields)
-                    .filter_map(|field| field.inner.clone()),
-            );
+    let mut seen = BTreeMap::new();
+    while let Some(model) = todo.pop() {
+        if !seen.contains_key(model.name) {
+            let fields = model.shapes.iter().flat_map(|shape| &shape.fields);
+            todo.extend(fields.filter_map(|field| field.holds.model()));
+            seen.insert(model.name, model);
         }
     }
     seen
 }
 
-fn told(name: &str, model: &Model) -> String {
-    let mut text = format!("\n**{name}**: {}\n\n", model.about);
-    for (kind, fields) in &model.shapes {
-        if let Some(kind) = kind {
+fn told(model: &Description) -> String {
+    let mut text = format!("\n**{}**: {}\n\n", model.name, model.about);
+    for shape in &model.shapes {
+        if let Some(kind) = &shape.kind {
             text.push_str(&format!("- `kind` is `{kind}`\n"));
         }
-        let indent = if kind.is_some() { "  " } else { "" };
-        text.extend(
-            fields
-                .iter()
-                .map(|field| format!("{indent}- {}\n", line(field))),
-        );
+        let indent = if shape.kind.is_some() { "  " } else { "" };
+        let fields = shape.fields.iter();
+        text.extend(fields.map(|field| format!("{indent}- {}\n", line(field))));
     }
     text
 }
 
-fn line(field: &Field) -> String {
-    let about = if field.about.is_empty() {
-        String::new()
-    } else {
-        format!(". {}", field.about)
-    };
-    format!("`{}`: {}{about}", field.name, field.holds)
+fn line(field: &FieldDescription) -> String {
+    format!("`{}`: {}. {}", field.name, field.holds.words(), field.about)
 }
 
 #[test]
-fn the_developers_page_says_what_data_each_template_gets() {
-    let path = at("DEVELOPERS.md");
-    let page = std::fs::read_to_string(&path).expect("it is there");
-    let (before, rest) = page
-        .split_once(BEGIN)
-        .expect("the mark stands in DEVELOPERS.md");
-    let (stands, after) = rest.split_once(END).expect("its end too");
-    let wanted = format!("\n\n{}\n", written());
+fn the_template_reference_says_what_data_each_template_gets() {
+    let path = at(REFERENCE);
+    let wanted = written();
     if std::env::var("SHIMBOOK_DOCS").is_ok_and(|what| what == "refresh") {
-        std::fs::write(&path, format!("{before}{BEGIN}{wanted}{END}{after}"))
-            .expect("it can be written");
+        std::fs::write(&path, wanted).expect("it can be written");
         return;
     }
+    let stands = std::fs::read_to_string(&path).expect("it is there");
     assert!(
         stands == wanted,
-        "the types changed: SHIMBOOK_DOCS=refresh cargo test --test themes"
+        "the view models changed: SHIMBOOK_DOCS=refresh cargo test --locked --test themes"
     );
 }
 
 #[test]
-fn every_page_template_is_told_of() {
+fn the_reference_names_every_page_template() {
     let shared = ["layout.html", "parts.html", "handed-parts.html"];
     for entry in std::fs::read_dir(at("themes/paper"))
         .expect("the theme is there")
@@ -172,20 +155,35 @@ fn every_page_template_is_told_of() {
             .is_some_and(|ending| ending == "html");
         if is_page && !shared.contains(&name.as_str()) {
             assert!(
-                PAGES.iter().any(|(template, _)| *template == name),
-                "{name} gets data that nobody is told of"
+                pages().iter().any(|(template, _)| *template == name),
+                "the reference does not say what {name} gets"
             );
         }
     }
 }
 
 #[test]
-fn every_field_of_a_page_says_what_it_is() {
-    let models = all_models();
-    for name in reached(&models) {
-        assert!(!models[&name].about.is_empty(), "{name}");
-        for field in models[&name].shapes.iter().flat_map(|(_, fields)| fields) {
+fn every_view_model_and_every_field_says_what_it_is() {
+    for (name, model) in reached() {
+        assert!(!model.about.is_empty(), "{name}");
+        for field in model.shapes.iter().flat_map(|shape| &shape.fields) {
             assert!(!field.about.is_empty(), "{name}.{}", field.name);
         }
+    }
+}
+
+#[test]
+fn two_view_models_do_not_share_a_name() {
+    let known = reached();
+    let names = |model: &Description| -> Vec<&'static str> {
+        let fields = model.shapes.iter().flat_map(|shape| &shape.fields);
+        fields.map(|field| field.name).collect()
+    };
+    let fields = known
+        .values()
+        .flat_map(|model| &model.shapes)
+        .flat_map(|shape| &shape.fields);
+    for model in fields.filter_map(|field| field.holds.model()) {
+        assert_eq!(names(&model), names(&known[model.name]), "{}", model.name);
     }
 }

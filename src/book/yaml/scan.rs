@@ -76,7 +76,7 @@ impl Scan<'_> {
                 self.line = self.at;
             }
             b'#' | b'%' if self.at == self.line || self.byte(self.at) == b'#' => {
-                self.at = self.line_end(self.at)
+                self.at = self.line_end(self.at);
             }
             b'-' | b'.' if self.document_mark() => self.at += 3,
             b' ' | b'\t' | b',' => self.at += 1,

@@ -51,7 +51,7 @@ impl Expr {
                     waiting.extend(inputs.iter().filter_map(|input| match input {
                         Input::Quantity(expr) => Some(expr),
                         Input::Word(_) => None,
-                    }))
+                    }));
                 }
             }
         }

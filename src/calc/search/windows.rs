@@ -79,9 +79,9 @@ fn edge(mut inside: f64, mut outside: f64, margin: &mut dyn FnMut(f64) -> f64) -
             break;
         }
         if margin(middle) >= 0.0 {
-            inside = middle
+            inside = middle;
         } else {
-            outside = middle
+            outside = middle;
         }
     }
     inside

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use super::Timeline;
-use crate::book::{Judge, When};
+use crate::book::When;
 use crate::calc::bare;
 use crate::calc::cells::names_in;
 use crate::calc::limits::Limits;
@@ -57,7 +57,7 @@ impl Timeline<'_> {
             check,
             &cell.known,
             &self.now.cells,
-            self.judged_by(check),
+            check.judged_by(self.book.sheet.judge),
             findings,
         );
         let margin = weighed.judged.as_ref().map(|(_, margin)| *margin);
@@ -99,15 +99,6 @@ impl Timeline<'_> {
             upper: None,
             unit: last.map_or_else(Unit::none, |last| last.unit.clone()),
             wanting: None,
-        }
-    }
-
-    /// Hold checks are always judged with the worst case.
-    pub(super) fn judged_by(&self, check: &Check) -> Judge {
-        if check.hold {
-            Judge::WorstCase
-        } else {
-            self.book.sheet.judge
         }
     }
 

@@ -506,7 +506,7 @@ impl Bench<'_, '_> {
             check,
             trial.known(check.name),
             trial,
-            self.timeline.judged_by(check),
+            check.judged_by(self.timeline.book.sheet.judge),
             findings,
         )
     }

@@ -45,7 +45,7 @@ impl Timeline<'_> {
         for line in work {
             match line {
                 LimitWork::Line(name, rule) => {
-                    touched.extend(self.settle_limit(name, *rule, target))
+                    touched.extend(self.settle_limit(name, *rule, target));
                 }
                 LimitWork::Unread(about, at) => touched.extend(self.mark_unread(about, at)),
             }

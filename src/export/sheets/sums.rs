@@ -7,7 +7,7 @@ use super::{Cell, Kind, LINE, PATH, Sheet, column, maybe, place, sheet};
 use crate::build::Build;
 use crate::calc::{Basis, Check, Known, LimitLine, Moment, Verdict};
 use crate::export::document::{margin, own_names};
-use crate::hold::{self, HoldEvent, HoldLine};
+use crate::hold::{HoldEvent, HoldLine};
 use crate::pages::limits::document;
 use crate::quantity::{Unit, Value, printed};
 
@@ -248,7 +248,7 @@ pub(super) fn hold(build: &Build) -> Sheet {
         PATH,
         LINE,
     ];
-    let row = |line: HoldLine| {
+    let row = |line: &HoldLine| {
         let [path, number] = place(build, line.at);
         let cautions: Vec<String> = line
             .cautions
@@ -258,7 +258,7 @@ pub(super) fn hold(build: &Build) -> Sheet {
         let why = printed::plain_marks(&line.why);
         [
             line.kind.word().into(),
-            line.id.into(),
+            line.id.clone().into(),
             why.into(),
             line.clears.into(),
             cautions.into(),
@@ -266,12 +266,11 @@ pub(super) fn hold(build: &Build) -> Sheet {
             number,
         ]
     };
-    let list = hold::on_day(&build.worked, &build.jobs, build.day());
     sheet(
         "hold",
         "What must be right before the vehicle is moved or run",
         columns,
-        list.lines.into_iter().map(row),
+        build.hold.lines.iter().map(row),
     )
 }
 

@@ -51,7 +51,7 @@ impl Walker<'_> {
             match (tail, near) {
                 (Some(tail), _) => self.boxless(tail),
                 (None, Some(near)) => {
-                    self.plain_box(near.at..line.end, near.title_from, near.ticked)
+                    self.plain_box(near.at..line.end, near.title_from, near.ticked);
                 }
                 (None, None) => {}
             }

@@ -1,34 +1,34 @@
 //! A job where a log mentions it.
 
-use serde::Serialize;
-
 use crate::book::Mention;
 use crate::jobs::Happening;
 use crate::markdown::title_html;
 use crate::pages::layout::{Layout, Message};
 use crate::pages::words;
+use crate::view_model;
 
-/// One mention of a job.
-#[derive(Clone, Debug, Serialize)]
-pub struct JobMention {
-    /// The anchor of its line.
-    pub id: String,
-    /// Is the box ticked?
-    pub ticked: bool,
-    /// The title, safe HTML.
-    pub title: String,
-    /// Its line on the jobs page.
-    pub href: String,
-    /// Who has it.
-    pub by: String,
-    /// `3 h, planned 2 h`
-    pub hours: String,
-    /// `held up: glue is not dry`, …
-    pub notes: Vec<String>,
-    /// Its hazards.
-    pub cautions: Vec<String>,
-    /// What is wrong with the line.
-    pub messages: Vec<Message>,
+view_model! {
+    /// One mention of a job.
+    pub struct JobMention {
+        /// The anchor of its line.
+        pub id: String => Address,
+        /// Is the box ticked?
+        pub ticked: bool => Public,
+        /// The title, safe HTML.
+        pub title: String => Html,
+        /// Its line on the jobs page.
+        pub href: String => Address,
+        /// Who has it.
+        pub by: String => People,
+        /// `3 h, planned 2 h`
+        pub hours: String => Public,
+        /// `held up: glue is not dry`, …
+        pub notes: Vec<String> => CrewText,
+        /// Its hazards.
+        pub cautions: Vec<String> => Public,
+        /// What is wrong with the line.
+        pub messages: Vec<Message> => View,
+    }
 }
 
 pub(super) fn mention(layout: &Layout, place: (usize, usize), mention: &Mention) -> JobMention {

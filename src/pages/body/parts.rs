@@ -1,28 +1,28 @@
 //! A parts block, a line each: what happened and where the part is then.
 
-use serde::Serialize;
-
 use crate::book::{PartEvent, PartsBlock};
 use crate::export::document::money;
 use crate::pages::Link;
 use crate::pages::layout::{Layout, Message};
 use crate::quantity::printed;
+use crate::view_model;
 
-/// One line of a parts block.
-#[derive(Clone, Debug, Serialize)]
-pub struct PartsRow {
-    /// The anchor of its line.
-    pub id: String,
-    /// The part; `None` where the line could not be read.
-    pub part: Option<Link>,
-    /// What happened.
-    pub event: String,
-    /// Due day, cost, remark.
-    pub details: String,
-    /// The line as written.
-    pub written: String,
-    /// What is wrong with it.
-    pub messages: Vec<Message>,
+view_model! {
+    /// One line of a parts block.
+    pub struct PartsRow {
+        /// The anchor of its line.
+        pub id: String => Address,
+        /// The part; `None` where the line could not be read.
+        pub part: Option<Link> => View,
+        /// What happened.
+        pub event: String => Public,
+        /// Due day, cost, remark.
+        pub details: String => CrewText,
+        /// The line as written.
+        pub written: String => Internal,
+        /// What is wrong with it.
+        pub messages: Vec<Message> => View,
+    }
 }
 
 pub(super) fn rows(layout: &Layout, block: &PartsBlock) -> Vec<PartsRow> {

@@ -5,8 +5,6 @@
 
 use std::collections::BTreeMap;
 
-use serde::Serialize;
-
 use crate::calc::{
     Act, Check, Judgement, Moment, NameId, Outcome, Rule, State, Verdict, WorkedLine,
 };
@@ -15,36 +13,39 @@ use crate::pages::choice::{ChoiceView, choice_view};
 use crate::pages::layout::{Layout, Message};
 use crate::pages::words::VerdictView;
 use crate::pages::workings::predicted;
+use crate::view_model;
 
-/// One row of worked sums.
-#[derive(Clone, Debug, Default, Serialize)]
-pub struct SumsRow {
-    /// The anchor of its line.
-    pub id: String,
-    /// The anchors of the checks that share the row.
-    pub shares: Vec<String>,
-    /// The value; `None` for a remark or what could not be read.
-    pub name: Option<Link>,
-    /// What it was worked from: `measured by Ines`, the formula, `given`.
-    pub from: String,
-    /// Is `from` a formula?
-    pub formula: bool,
-    /// What it comes to.
-    pub comes_to: String,
-    /// The limit as written.
-    pub limit: String,
-    /// Is it a hold check?
-    pub hold: bool,
-    /// The verdict at the end of the block.
-    pub verdict: Option<VerdictView>,
-    /// Remarks of its lines.
-    pub remark: String,
-    /// The line as written, where it could not be read.
-    pub unread: String,
-    /// What a `choose` or a `stack` came to.
-    pub choice: Option<ChoiceView>,
-    /// What is wrong with its lines.
-    pub messages: Vec<Message>,
+view_model! {
+    /// One row of worked sums.
+    #[derive(Default)]
+    pub struct SumsRow {
+        /// The anchor of its line.
+        pub id: String => Address,
+        /// The anchors of the checks that share the row.
+        pub shares: Vec<String> => Address,
+        /// The value; `None` for a remark or what could not be read.
+        pub name: Option<Link> => View,
+        /// What it was worked from: `measured by Ines`, the formula, `given`.
+        pub from: String => Named,
+        /// Is `from` a formula?
+        pub formula: bool => Public,
+        /// What it comes to.
+        pub comes_to: String => Public,
+        /// The limit as written.
+        pub limit: String => Named,
+        /// Is it a hold check?
+        pub hold: bool => Public,
+        /// The verdict at the end of the block.
+        pub verdict: Option<VerdictView> => View,
+        /// Remarks of its lines.
+        pub remark: String => CrewText,
+        /// The line as written, where it could not be read.
+        pub unread: String => Internal,
+        /// What a `choose` or a `stack` came to.
+        pub choice: Option<ChoiceView> => View,
+        /// What is wrong with its lines.
+        pub messages: Vec<Message> => View,
+    }
 }
 
 /// The rows of the block at a place.
@@ -115,12 +116,8 @@ fn standing<'a>(
 ) -> Option<(&'a Check, &'a Judgement)> {
     let worked = &layout.build.worked;
     let step = worked.values[name.index()].moments.get(moment)?.step;
-    let checks = worked.values[name.index()]
-        .checks
-        .iter()
-        .map(|index| &*worked.checks[*index]);
-    let judged = checks
-        .filter(|check| check.name == name)
+    let judged = worked
+        .checks_on(name)
         .filter_map(|check| Some((check, check.at_step(step)?)));
     let judged = judged.filter(|(_, judgement)| judgement.verdict != Verdict::Withdrawn);
     judged.max_by_key(|(_, judgement)| match judgement.verdict {

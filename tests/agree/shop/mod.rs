@@ -47,7 +47,7 @@ fn on_every_book(test: impl Fn(&Story, &Facts, &Written) + Sync) {
         assert!(errors.is_empty(), "seed {seed}: {errors:?}\n{texts:#?}");
         let facts = Facts::at(&story, story.logs.len());
         let tried = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| {
-            test(&story, &facts, &written)
+            test(&story, &facts, &written);
         }));
         let file = |(path, text): &(String, String)| format!("{path}\n{text}");
         assert!(

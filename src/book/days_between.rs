@@ -39,7 +39,7 @@ fn not_later(before: &DayLog, log: &DayLog) -> Option<Diagnostic> {
     );
     let next = earlier.tomorrow().unwrap_or(earlier);
     let expected = format!(
-        "`dates:` in the build sheet, or the date and why in this log, such as `date: {next}, why`"
+        "`dates:` in the build sheet, or the date and the reason in this log, for example `date: {next}, why`"
     );
     let wrong =
         Diagnostic::error(Slug::WrongDate, Sources::top(log.file), message).expected(expected);
@@ -60,7 +60,7 @@ fn without_log(days: &[Arc<DayLog>]) -> Option<Diagnostic> {
         .collect();
     let more = gaps.clone().count() - named.len();
     if more > 0 {
-        named.push(format!("{more} more stretches of days"));
+        named.push(format!("{more} more groups of days"));
     }
     let missing: u32 = gaps.map(|pair| pair[1].day - pair[0].day - 1).sum();
     let (last, rest) = named.split_last()?;
@@ -74,7 +74,7 @@ fn without_log(days: &[Arc<DayLog>]) -> Option<Diagnostic> {
         _ => format!("days {names} have no log"),
     };
     let note = Diagnostic::note(Slug::MissingLog, Sources::top(first[1].file), message);
-    Some(note.expected("a log for each day of work; where nobody worked, none is needed"))
+    Some(note.expected("a log for each day of work; a day without work needs none"))
 }
 
 fn stretch(first: u32, last: u32) -> String {

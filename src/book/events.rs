@@ -111,8 +111,8 @@ impl Reader<'_> {
                 "`altered, why`, for example `altered, drilled`",
             ),
             EventKind::Cancelled => (
-                "`cancelled` does not say why",
-                "`cancelled, why`: sold out, not needed any more",
+                "`cancelled` needs a reason after it",
+                "`cancelled, why`, for example `cancelled, sold out`",
             ),
             _ => return,
         };
@@ -131,7 +131,7 @@ impl Reader<'_> {
         let wrong = Diagnostic::error(
             Slug::BadEvent,
             at,
-            "the pieces of one part cannot be counted yet",
+            "pieces of one part cannot be counted yet",
         );
         let expected = format!(
             "each piece as a part of its own in parts.yaml, for example {id}_1 and {id}_2, and a line for each: `{id}_1: in`"

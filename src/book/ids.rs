@@ -27,7 +27,7 @@ pub(super) fn new_id(word: &str, at: Span) -> Result<Spanned<String>, Box<Diagno
         let wrong = Diagnostic::error(
             Slug::Reserved,
             at,
-            format!("`{word}` is a word of the format and cannot be an id"),
+            format!("`{word}` is a reserved word and cannot be an id"),
         );
         return Err(Box::new(wrong.instead(format!("{word}_1"))));
     }

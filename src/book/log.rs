@@ -170,7 +170,8 @@ fn day_of_name(stem: &str) -> Option<u32> {
 }
 
 /// What a log's date looks like.
-const DATE: &str = "a date such as `2031-05-04`, or a date and why: `2031-05-04, rain on Saturday`";
+const DATE: &str =
+    "a date, for example `2031-05-04`, or a date and a reason: `2031-05-04, rain on Saturday`";
 
 struct Reader<'a> {
     context: &'a Context<'a>,
@@ -239,7 +240,7 @@ impl Reader<'_> {
             let wrong = Diagnostic::error(
                 Slug::BadDate,
                 node.span,
-                "no reason follows the comma behind this date",
+                "the reason is missing after the comma",
             );
             self.found.push(wrong.expected(DATE));
             return None;
@@ -264,12 +265,12 @@ impl Reader<'_> {
             return;
         }
         let message = format!(
-            "this log is dated {}, and the date of day {} is {given}",
+            "this log is dated {}, but the date of day {} is {given}",
             date.is, day.value
         );
         let wrong = Diagnostic::error(Slug::WrongDate, date.at, message);
         self.found.push(wrong.expected(format!(
-            "`date: {given}`, or the reason: `date: {}, why`; where days do not follow each other, `dates:` in the build sheet",
+            "`date: {given}`, or a reason: `date: {}, why`; if days are not consecutive, `dates:` in the build sheet",
             date.is
         )));
     }
@@ -318,9 +319,9 @@ impl Reader<'_> {
 
     fn missing_day(&mut self, named: Option<u32>) {
         let message = if named.is_some() {
-            "this log does not give its day"
+            "this log does not give its day number"
         } else {
-            "neither this log nor its file name gives its day, so it is not read"
+            "neither this log nor its file name gives its day number, so it is not read"
         };
         let wrong = Diagnostic::error(Slug::Missing, Sources::top(self.file), message);
         let day = named.map_or_else(|| "1".to_owned(), |day| day.to_string());

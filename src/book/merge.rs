@@ -36,9 +36,8 @@ fn is_left(line: &str) -> bool {
 }
 
 fn unsettled_line(at: Span) -> Diagnostic {
-    Diagnostic::error(Slug::UnsettledMerge, at, "a merge is not settled").expected(
-        "one of the two versions, without the lines of `<`, `=` and `>` that the merge left",
-    )
+    Diagnostic::error(Slug::UnsettledMerge, at, "a merge conflict is not resolved")
+        .expected("one of the two versions, without the `<`, `=` and `>` lines of the merge")
 }
 
 #[cfg(test)]

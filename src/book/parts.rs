@@ -190,7 +190,7 @@ impl Reader<'_> {
                 let wrong = Diagnostic::error(
                     Slug::Reserved,
                     key.span,
-                    format!("`{}` is a figure of every part", key.value),
+                    format!("`{}` is a key of every part, not a rating", key.value),
                 );
                 self.found
                     .push(wrong.expected("the key beside `what`, not under `ratings`"));

@@ -123,7 +123,7 @@ impl Reader<'_> {
     /// The dates of the first days, where days do not follow each other.
     fn dates(&mut self, node: &Node, sheet: &BuildSheet) -> Vec<Date> {
         let Some(items) = node.list(
-            "a list of dates, such as `[2031-05-02, 2031-05-09]`",
+            "a list of dates, for example `[2031-05-02, 2031-05-09]`",
             self.found,
         ) else {
             return Vec::new();
@@ -138,7 +138,7 @@ impl Reader<'_> {
                     format!("the first of `dates` is {date}, and `start` is {start}")
                 }
                 Some(before) if date <= *before => {
-                    format!("{date} comes after {before} in `dates`, and is not later")
+                    format!("{date} follows {before} in `dates` but is not later")
                 }
                 _ => {
                     dates.push(date);
@@ -151,7 +151,7 @@ impl Reader<'_> {
                 format!("{wrong}; the dates from here on are not read"),
             );
             self.found
-                .push(wrong.expected("the date of each build day in its order, day 1 first"));
+                .push(wrong.expected("the date of each build day in order, day 1 first"));
             return dates;
         }
         if let Some(days) = sheet.days {
@@ -165,7 +165,7 @@ impl Reader<'_> {
         let message = match dates.len().cmp(&(days as usize)) {
             std::cmp::Ordering::Equal => return,
             std::cmp::Ordering::Less => format!(
-                "`dates` has {} dates for {days} days; the days after {last} are counted on from it, one by one",
+                "`dates` has {} dates for {days} days; later days count on from {last}, one day each",
                 dates.len()
             ),
             std::cmp::Ordering::Greater => {
@@ -247,7 +247,7 @@ impl Reader<'_> {
     fn member(&mut self, node: &Node) -> Option<(CrewMember, Span)> {
         let fields = Fields::of(node, &["name", "hours"], node.span, self.found);
         let name_node = fields.need("name", "`name: Ines`", self.found);
-        let hours = fields.need("hours", "hours that can be planned a day", self.found);
+        let hours = fields.need("hours", "working hours a day", self.found);
         let hours = hours.and_then(|node| {
             let hours = |text: &str| {
                 text.trim_end_matches('h')

@@ -120,7 +120,7 @@ fn read_id(span: Span, context: &Context, found: &mut Vec<Diagnostic>) -> Option
             Slug::BadId,
             span,
             format!(
-                "the braces begin with `{}`, not with the job's id",
+                "the braces begin with `{}` instead of the job's id",
                 key.word()
             ),
         );
@@ -224,7 +224,8 @@ impl Pieces<'_> {
     fn unknown(&mut self, piece: Span) {
         let text = self.context.sources.slice(piece);
         if text.is_empty() {
-            let wrong = Diagnostic::warning(Slug::BadTail, piece, "nothing follows this comma");
+            let wrong =
+                Diagnostic::warning(Slug::BadTail, piece, "the text after this comma is missing");
             return self.found.push(wrong);
         }
         let known = "by, takes, took, follows, needs, held up:, again:, dropped:, temp:, made good by, caution";

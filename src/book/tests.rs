@@ -182,26 +182,11 @@ fn needed_keys_are_missed_and_wrong_values_underlined() {
         [
             ("missing", 1, 1, "`title` is missing"),
             ("bad-date", 1, 8, "`2031-13-02` is not a date"),
-            (
-                "bad-value",
-                2,
-                7,
-                "this value is not of the kind that belongs here"
-            ),
-            (
-                "bad-value",
-                3,
-                28,
-                "this value is not of the kind that belongs here"
-            ),
+            ("bad-value", 2, 7, "this value is of the wrong kind"),
+            ("bad-value", 3, 28, "this value is of the wrong kind"),
             ("missing", 3, 58, "`name` is missing"),
             ("bad-value", 3, 40, "two crew members are called `Ines`"),
-            (
-                "bad-value",
-                4,
-                8,
-                "this value is not of the kind that belongs here"
-            ),
+            ("bad-value", 4, 8, "this value is of the wrong kind"),
         ]
         .into_iter()
         .sorted_by_place()
@@ -404,7 +389,7 @@ fn a_log_that_does_not_say_its_day_takes_it_from_its_name() {
             "missing",
             1,
             1,
-            "this log does not give its day",
+            "this log does not give its day number",
             Some("---\nday: 3\n---")
         )
     );
@@ -532,7 +517,7 @@ fn a_log_without_any_number_is_not_read() {
     let desk = days(&[("days/monday.md", "x\n")]);
     assert_eq!(
         desk.only().3,
-        "neither this log nor its file name gives its day, so it is not read"
+        "neither this log nor its file name gives its day number, so it is not read"
     );
     assert!(desk.book.days.is_empty());
 }
@@ -599,7 +584,13 @@ fn a_piece_that_says_nothing_known_is_an_error_with_the_nearest() {
     );
     assert_eq!(
         tail("x, takes 3 h,").only(),
-        ("bad-tail", 4, 21, "nothing follows this comma", None)
+        (
+            "bad-tail",
+            4,
+            21,
+            "the text after this comma is missing",
+            None
+        )
     );
 }
 

@@ -100,7 +100,7 @@ impl Standing {
         match self {
             Self::Before => "open since the evening before",
             Self::ThatDay => "opened that day",
-            Self::ClearedBelow => "cleared only below that line",
+            Self::ClearedBelow => "cleared only after that line",
         }
     }
 }

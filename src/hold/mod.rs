@@ -96,9 +96,9 @@ impl HoldList {
     /// The words on the tag.
     pub fn tag(&self) -> &'static str {
         if self.nobody_under() {
-            "Not to be moved or run. Nobody under it."
+            "Do not move it, run it or go under it."
         } else {
-            "Not to be moved or run."
+            "Do not move or run it."
         }
     }
 }
@@ -129,9 +129,9 @@ fn stopgap_why(stopgap: &Stopgap) -> String {
 
 fn stopgap_line(stopgap: &Stopgap) -> HoldLine {
     let clears = if stopgap.needs_two() {
-        "made good by two named people"
+        "have it made good by two named people"
     } else {
-        "made good by somebody named"
+        "have it made good by a named person"
     };
     HoldLine {
         kind: HoldKind::Temp,
@@ -168,7 +168,7 @@ fn held_by(
     Some(match hold {
         Hold::Clear | Hold::Ended => return None,
         Hold::Verdict(Verdict::NoReading) => {
-            (format!("no reading, wants {limit}"), "a reading in limits")
+            (format!("no reading, needs {limit}"), "measure it in limits")
         }
         Hold::Verdict(verdict) => {
             // What was judged at the end of the day may say more than what held it at that moment.
@@ -178,36 +178,36 @@ fn held_by(
                 .filter(|margin| !margin.is_empty());
             let margin = margin.map_or_else(String::new, |margin| format!(", {margin}"));
             (
-                format!("{}{margin}, wants {limit}", verdict.words()),
-                "a reading in limits, with its spread",
+                format!("{}{margin}, needs {limit}", verdict.words()),
+                "measure it in limits, with its tolerance",
             )
         }
         Hold::Bare => (
-            "in limits, but read without a tolerance: write the tolerance behind the reading"
+            "in limits, but read without a tolerance: write the tolerance after the reading"
                 .to_owned(),
-            "a reading in limits, with its tolerance; `± 0` where it is exact",
+            "measure it in limits, with its tolerance; write `± 0` if it is exact",
         ),
         Hold::Unread(line) => (
             format!(
-                "a later line about it, of day {}, could not be read",
+                "a later line about it, on day {}, could not be read",
                 line.day
             ),
-            "that line corrected",
+            "correct that line",
         ),
         Hold::OnPaper => (
             "in limits on paper: measure it".to_owned(),
-            "a reading in limits",
+            "measure it in limits",
         ),
         Hold::Overtaken(cause) if cause == check.name => (
             "measured before its limit was changed: measure it again".to_owned(),
-            "a reading taken after the last change",
+            "measure it again after the last change",
         ),
         Hold::Overtaken(cause) => (
             format!(
                 "measured before {} changed: measure it again",
                 worked.text(cause)
             ),
-            "a reading taken after the last change",
+            "measure it again after the last change",
         ),
     })
 }
@@ -223,7 +223,7 @@ fn is_begun_and_open(job: &Job, day: u32) -> bool {
 fn job_why(job: &Job) -> String {
     let cautions: Vec<&str> = job.cautions.iter().map(|caution| caution.word()).collect();
     format!(
-        "begun and not done, caution {}",
+        "begun but not done, caution {}",
         cautions.join(", ").replace('_', " ")
     )
 }
@@ -233,7 +233,7 @@ fn job_line(job: &Job) -> HoldLine {
         kind: HoldKind::Job,
         id: job.id.clone(),
         why: job_why(job),
-        clears: "the job is done",
+        clears: "finish the job",
         at: job.history.last().map_or(job.at, |last| last.span),
         cautions: job.cautions.clone(),
     }

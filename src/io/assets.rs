@@ -42,10 +42,10 @@ pub fn read_theme(folder: &Path) -> Result<BTreeMap<String, String>, DeskError> 
         }
     }
     if files.is_empty() {
-        let message = format!("{} holds no templates and no style sheet", folder.display());
+        let message = format!("{} contains no templates or style sheet", folder.display());
         return Err(DeskError::new(
             message,
-            "a theme holds files such as layout.html and style.css",
+            "a theme contains files, for example layout.html and style.css",
         ));
     }
     Ok(files)

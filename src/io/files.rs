@@ -75,7 +75,7 @@ impl Used {
         match self {
             Self::LastText => "The last text that could be read is used",
             Self::Partly => "It is used as far as it can be read; no earlier text is known",
-            Self::Nothing => "What it says is missing here; no earlier text is known",
+            Self::Nothing => "Its contents are missing here; no earlier text is known",
         }
     }
 
@@ -209,7 +209,7 @@ impl BookFiles {
             )
             .expected("shorter lines, here and further down"),
             Wrong::Zero(at) => {
-                let message = "this is a zero byte, which no text holds";
+                let message = "this is a zero byte, which is not allowed in text";
                 Diagnostic::error(Slug::NotUtf8, Span::new(id, at..at + 1), message)
                     .expected("a file saved as UTF-8")
             }

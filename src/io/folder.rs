@@ -66,7 +66,7 @@ fn real_folder(folder: &Path) -> Result<PathBuf, DeskError> {
     }
     Err(DeskError::new(
         format!("{} is not a folder", folder.display()),
-        format!("name the folder that holds {SHEET}"),
+        format!("name the folder that contains {SHEET}"),
     ))
 }
 
@@ -166,10 +166,10 @@ fn look(on_disk: &Path, root: &Path, limit: u64) -> Option<(String, Option<Wrong
 fn unreadable(what: &str, cause: &io::Error) -> Wrong {
     let wanted = match cause.kind() {
         ErrorKind::PermissionDenied => {
-            "the right to read it and the folders above it, for whoever runs shimbook"
+            "permission to read it and the folders above it, for the user who runs shimbook"
         }
-        ErrorKind::NotADirectory => "a folder: move the file that is in its place away",
-        _ => "a disk or a network share that answers: look at it, then try again",
+        ErrorKind::NotADirectory => "a folder; move the file with its name away",
+        _ => "a disk or network share that responds; check it, then try again",
     };
     Wrong::Unreadable {
         message: format!("this {what} cannot be read: {}", reason(cause)),

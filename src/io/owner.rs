@@ -318,10 +318,10 @@ pub(super) fn only(kind: Kind, found: Inside, shown: &Path) -> Result<Option<Own
     };
     let wrong = match owners.as_slice() {
         [one] if one.kind == kind => return Ok(owners.pop()),
-        [one] => format!("holds {one}, not {}", kind.called()),
+        [one] => format!("contains {one}, not {}", kind.called()),
         several => {
             let named: Vec<String> = several.iter().map(Owner::to_string).collect();
-            format!("holds {}, mixed with each other", named.join(" and "))
+            format!("contains {}, mixed with each other", named.join(" and "))
         }
     };
     Err(refused_with(
@@ -349,7 +349,7 @@ impl Claim<'_> {
     pub(super) fn same_book(&self, found: &Owner, shown: &Path) -> Result<(), DeskError> {
         let audience = self.audience.unwrap_or_default();
         if self.audience.is_some() && found.audience.as_deref() != self.audience {
-            let wrong = format!("holds {found}, not for {audience}");
+            let wrong = format!("contains {found}, not for {audience}");
             return Err(refused_with(
                 shown,
                 &wrong,
@@ -359,17 +359,17 @@ impl Claim<'_> {
         if self.take_over || self.mark.is(&found.mark, self.inside) {
             return Ok(());
         }
-        let instead = "name another folder with --out; if it is the same book under an edited title or start, add --take-over";
+        let instead = "name another folder with --out; if it is the same book with a changed title or start, add --take-over";
         let this = match self.mark {
             BookMark {
                 title: None,
                 start: None,
-            } => "the sheet of this book gives neither title nor start".to_owned(),
+            } => "this book's sheet gives neither title nor start".to_owned(),
             mark => format!("this book is {mark}"),
         };
         Err(refused_with(
             shown,
-            &format!("holds {found}; {this}"),
+            &format!("contains {found}; {this}"),
             instead,
         ))
     }

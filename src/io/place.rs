@@ -41,7 +41,7 @@ const NEW: &str = "new";
 const OLD: &str = "old";
 const NEW_ZIP: &str = "new.zip";
 const OLD_ZIP: &str = "old.zip";
-const NOT_AS_SEALED: &str = "is not as it was sealed, or holds other files too";
+const NOT_AS_SEALED: &str = "has changed since it was sealed, or contains other files too";
 
 /// How seals are read.
 #[derive(Clone, Copy, Debug)]

@@ -98,7 +98,10 @@ pub(super) fn beside(folder: &Path) -> Result<NamedTempFile, DeskError> {
 }
 
 #[cfg(unix)]
-#[allow(clippy::unnecessary_wraps, reason = "other systems have none to give")]
+#[allow(
+    clippy::unnecessary_wraps,
+    reason = "other systems have no access rights to give"
+)]
 fn usual_rights() -> Option<Permissions> {
     use std::os::unix::fs::PermissionsExt;
     Some(Permissions::from_mode(0o666))

@@ -123,7 +123,7 @@ pub fn write_zip(files: &BTreeMap<String, Vec<u8>>, to: &mut impl Write) -> io::
     {
         return Err(io::Error::new(
             io::ErrorKind::InvalidInput,
-            "it is larger than 4 GiB or holds more than 65,534 files",
+            "it is larger than 4 GiB or contains more than 65,534 files",
         ));
     }
     let (mut entries, mut at) = (Vec::with_capacity(files.len()), 0_u64);
@@ -159,16 +159,14 @@ pub(super) fn look(path: &Path) -> Result<Lies, DeskError> {
     if length > MOST_BYTES {
         return Err(not_a_handover(
             path,
-            "is larger than any zip that Shimbook writes",
+            "is larger than any zip file that Shimbook writes",
         ));
     }
     let Some(start) = zip.start().map_err(cannot)? else {
         return Err(not_a_handover(path, "is not a zip"));
     };
     if start > 0 {
-        zip.say(format!(
-            "this zip has {start} bytes in front of its first file"
-        ));
+        zip.say(format!("this zip has {start} bytes before its first file"));
     }
     let behind = zip.files(start).map_err(cannot)?;
     if !zip.lies.cut_short {
@@ -234,8 +232,7 @@ impl Zip {
         }
         if !self.entries.is_sorted_by(|one, next| one.name <= next.name) {
             self.say(
-                "the files of this zip are not in the order in which Shimbook writes them"
-                    .to_owned(),
+                "the files of this zip are not in the order that Shimbook writes them".to_owned(),
             );
         }
         Ok(at)
@@ -318,7 +315,7 @@ impl Zip {
             false => Found::Other("compressed"),
         };
         match self.lies.found.entry(name) {
-            MapEntry::Occupied(_) => self.say(format!("this zip holds {path} more than once")),
+            MapEntry::Occupied(_) => self.say(format!("this zip contains {path} more than once")),
             MapEntry::Vacant(free) => {
                 free.insert(found);
                 self.lies.seal = self
@@ -338,7 +335,7 @@ impl Zip {
         let behind = self.length.saturating_sub(at + wanted.len() as u64);
         if there.is_some_and(|there| there == wanted) {
             if behind > 0 {
-                self.say(format!("this zip has {behind} bytes behind its end"));
+                self.say(format!("this zip has {behind} bytes after its end"));
             }
             return Ok(());
         }
@@ -354,9 +351,11 @@ impl Zip {
             .collect();
         let more: Vec<String> = more.into_iter().map(|name| shown(name)).collect();
         for name in more {
-            self.say(format!("this zip holds more than Shimbook wrote: {name}"));
+            self.say(format!(
+                "this zip contains more than Shimbook wrote: {name}"
+            ));
         }
-        self.say("the list of files in this zip is not the one that Shimbook writes".to_owned());
+        self.say("this zip's list of files is not the one that Shimbook writes".to_owned());
         Ok(())
     }
 

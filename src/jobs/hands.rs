@@ -34,7 +34,7 @@ impl Hands {
     pub fn words(&self) -> String {
         let hours = |hours: f64| format!("{} h", format::plain(hours, DIGITS));
         format!(
-            "{}: {} of work, {} there",
+            "{}: {} of work, {} available",
             self.name,
             hours(self.work),
             hours(self.there)

@@ -54,7 +54,7 @@ fn not_done_before(job: &Job, first: &Job, at: Span) -> Option<Diagnostic> {
     let Some((day, dropped)) = first.dropped_at() else {
         let message = format!("`{id}` is done but `{before}`, which must come first, is not");
         let found = Diagnostic::warning(Slug::OutOfOrder, at, message)
-            .expected(format!("`{before}` done first"));
+            .expected(format!("finish `{before}` first"));
         return Some(found.see(
             first.history.last().map_or(first.at, |said| said.span),
             format!("`{before}` is here"),
@@ -86,7 +86,7 @@ fn not_here(
     };
     let message = format!("`{id}` is done but `{part}`, which it needs, {stands}");
     let found = Diagnostic::warning(Slug::OutOfOrder, at, message)
-        .expected(format!("`{part}` in or fitted by then"));
+        .expected(format!("`{part}` to be in or fitted by then"));
     Some(match since {
         Some(last) => found.see(last.span, format!("the latest event of `{part}`")),
         None => found,

@@ -211,7 +211,7 @@ fn never_temp(job: &Job, at: Span) -> Diagnostic {
         ),
     )
     .expected("a job with `temp: …` on an earlier line")
-    .see(job.at, format!("`{}` is first named here", job.id))
+    .see(job.at, format!("`{}` first appears here", job.id))
 }
 
 fn good_already(job: &Job, good: &MadeGood, at: Span) -> Diagnostic {

@@ -50,7 +50,7 @@ pub(crate) fn misspelt(id: &Spanned<String>, meant: &Job) -> Diagnostic {
         id.value, meant.id
     );
     Diagnostic::warning(Slug::MisspeltId, id.span, message)
-        .expected("one id for one job, or ids that differ by more than one letter")
+        .expected("one id for one job, or ids that differ in more than one letter")
         .instead(&*meant.id)
         .see(meant.at, format!("`{}` is here", meant.id))
 }

@@ -191,7 +191,7 @@ pub(super) fn photo(
             format!("`{path}` cannot be read: its folder cannot be read"),
         );
         return Err(Box::new(
-            found.expected("a folder of pictures that can be read"),
+            found.expected("a picture folder that can be read"),
         ));
     }
     if lies_in(&around.refused_photos) {

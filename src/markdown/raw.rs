@@ -229,12 +229,9 @@ fn left_open(tags: &[Tag]) -> impl Iterator<Item = &Tag> {
 /// A tag that may not stand where it does.
 pub(super) fn tag_lost(tag: &Tag) -> Lost {
     let message = if tag.is_known() {
-        format!(
-            "`<{}>` cannot be inside a line, so it is left out",
-            tag.name
-        )
+        format!("`<{}>` cannot be inside a line, so it is omitted", tag.name)
     } else {
-        format!("`<{}>` is left out", shortened(&tag.name))
+        format!("`<{}>` is omitted", shortened(&tag.name))
     };
     Lost {
         at: tag.at.clone(),
@@ -245,7 +242,7 @@ pub(super) fn tag_lost(tag: &Tag) -> Lost {
 
 /// An attribute that its tag may not have.
 pub(super) fn attribute_lost(tag: &Tag, attribute: &str) -> Lost {
-    let message = format!("`{}` of `<{}>` is left out", shortened(attribute), tag.name);
+    let message = format!("`{}` of `<{}>` is omitted", shortened(attribute), tag.name);
     Lost {
         at: tag.at.clone(),
         message,
@@ -269,7 +266,7 @@ fn instead(tag: &str) -> Option<&'static str> {
         "strike" => "<del>words</del>",
         "big" | "font" => "**words**",
         "tt" => "<code>words</code>",
-        "pre" | "textarea" | "xmp" => "a line of ``` before it and one after it",
+        "pre" | "textarea" | "xmp" => "a line with ``` before it and one after it",
         "details" | "summary" | "table" | "hr" | "p" => {
             "the tag at the beginning of a line of its own, after an empty line"
         }

@@ -114,7 +114,7 @@ fn a_loose_list_gives_the_rest_of_a_job_its_own_paragraph() {
 fn a_tail_that_is_not_at_the_end_of_the_first_line_is_warned_of() {
     let page =
         page("- [ ] One {a, by Ines,\n  takes 3 h}\n- [ ] Two {b, by Odd}.\n- [ ] Set {x} of 3\n");
-    let message = "this tail is not read, so this is not a job";
+    let message = "this text in braces is not read, so this is not a job";
     assert_eq!(
         page.said(),
         [
@@ -199,7 +199,7 @@ fn nothing_in_a_shop_block_states_anything() {
                 Slug::NotRead,
                 3,
                 5,
-                "this is not a job: nothing in a `shop` block states anything"
+                "this is not a job: Shimbook does not read `shop` blocks"
             ),
             (Slug::BadLink, 8, 7, "`no.md` is not in the book"),
         ]

@@ -7,8 +7,7 @@ use crate::calc::{Choice, ChoiceOutcome, Found, Gives, Handy, NameId, Results, S
 use crate::view_model;
 
 /// The caution of every stack of loose pieces.
-const LOOSE_SHIMS: &str = "Loose shims under a load: one full-area plate where it carries, few pieces, check bolt length and thread \
-                           engagement; none in steering or brake joints without the maker’s word.";
+const LOOSE_SHIMS: &str = "Do not carry a load on loose shims. Use one full-area plate and as few pieces as possible; check bolt length and thread engagement. Use none in steering or brake joints unless the maker allows it.";
 
 view_model! {
     /// What a `choose` or a `stack` came to.

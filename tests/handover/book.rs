@@ -228,7 +228,7 @@ impl Made {
             first.to_lowercase()
         );
         self.safety
-            .push("A brake that fails cannot be made up for.".to_owned());
+            .push("Nothing can make up for a failed brake.".to_owned());
     }
 
     fn sums(&mut self, log: &mut String, crew: &[String], n: u64) {

@@ -267,7 +267,7 @@ fn what_differs_in_a_zip_is_named() {
         ("without its seal", "missing seal.json"),
         (
             "the other way round",
-            "the files of this zip are not in the order in which Shimbook writes them",
+            "the files of this zip are not in the order that Shimbook writes them",
         ),
     ];
     for (name, words) in named {

@@ -53,7 +53,7 @@ fn hours_slips_parts_and_the_hold_list_are_said_in_prose() {
         "Slipped: Rails (1 day).",
         "Due today: Shaft \\_one\\_, from Tern & Sons.",
         "To be ordered today: Fluid.",
-        "Not to be moved or run. On hold: Motor, a stopgap since day 1: blocks; arch_gap, no reading, wants at least 25 mm.",
+        "Do not move or run it. On hold: Motor, a stopgap since day 1: blocks; arch_gap, no reading, wants at least 25 mm.",
     ] {
         assert!(log.contains(&format!("\n\n{line}\n")), "{line}\n{log}");
     }

@@ -91,7 +91,7 @@ fn a_formula_that_can_hurt_somebody_says_what_to_mind() {
             ][..],
         ),
         (
-            "nobody stands in its plane",
+            "Keep out of the plane of a turning shaft",
             &[
                 "shaft_critical_speed",
                 "tube_torque",
@@ -99,7 +99,7 @@ fn a_formula_that_can_hurt_somebody_says_what_to_mind() {
             ],
         ),
         (
-            "New locking fasteners",
+            "Use new locking fasteners",
             &[
                 "torque_for_preload",
                 "preload_from_torque",
@@ -108,11 +108,11 @@ fn a_formula_that_can_hurt_somebody_says_what_to_mind() {
             ],
         ),
         (
-            "fuse protects the cable",
+            "protects the cable",
             &["wire_drop", "fuse_share", "awg_area", "cable_resistance"],
         ),
         (
-            "Approves no brakes",
+            "does not approve brakes",
             &[
                 "line_pressure",
                 "clamp_force",

@@ -207,7 +207,7 @@ fn hold_list(build: &Build) -> Vec<String> {
     let list = hold::on_day(&build.worked, &build.jobs, build.day());
     let line = |line: &hold::HoldLine| {
         format!(
-            "{} {}: {}; clears with {}",
+            "{} {}: {}; to clear: {}",
             line.kind.word(),
             line.id,
             line.why,

@@ -19,7 +19,7 @@ fn a_saved_reading_turns_its_verdict_on_the_page() {
     let text = wall.read("days/day-01.md").replace("27 ±", "21 ±");
     wall.save("days/day-01.md", &text);
     assert!(arch(&wall).contains("out of limits"), "{}", arch(&wall));
-    assert!(wall.get("").text().contains("Not to be moved or run."));
+    assert!(wall.get("").text().contains("Do not move or run it."));
 }
 
 #[test]

@@ -107,7 +107,7 @@ fn it_tells_the_days_left_the_hold_list_and_the_checks_that_are_not_in_limits() 
     wall.save("days/day-01.md", &text);
     let page = wall.get("wall.html").text();
     assert!(
-        page.contains("Not to be moved or run.") && page.contains("1 on the hold list"),
+        page.contains("Do not move or run it.") && page.contains("1 on the hold list"),
         "{page}"
     );
     assert_eq!(under(&wall, "On hold").len(), 1);

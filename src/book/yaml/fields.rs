@@ -165,12 +165,8 @@ impl Node {
 
     fn wrong<T>(&self, expected: &str, found: &mut Vec<Diagnostic>) -> Option<T> {
         found.push(
-            Diagnostic::error(
-                Slug::BadValue,
-                self.span,
-                "this value is not of the kind that belongs here",
-            )
-            .expected(expected),
+            Diagnostic::error(Slug::BadValue, self.span, "this value is of the wrong kind")
+                .expected(expected),
         );
         None
     }

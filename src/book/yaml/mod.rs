@@ -73,7 +73,7 @@ fn refusal(refused: &Refused, file: FileId, start: usize) -> Diagnostic {
                 at(*offset),
                 "anchors (`&`), aliases (`*`) and tags (`!`) are not read",
             );
-            found.expected("the value itself, in quotes if it begins with such a sign")
+            found.expected("the value itself, in quotes if it begins with `&`, `*` or `!`")
         }
     }
 }

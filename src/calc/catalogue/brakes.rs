@@ -17,8 +17,7 @@ pub(super) const FORMULAS: &[&Formula] = &[
 ];
 
 const NO_APPROVAL: Option<&str> = Some(
-    "Approves no brakes. The makers' parts and figures, the event's rule book, local codes and an inspection by a trained person decide, \
-     and then stops on a closed course, from a crawl upwards.",
+    "This does not approve brakes. The makers' parts and figures, the event's rule book, local codes and a trained inspector decide. Then test stops on a closed course, from a crawl upwards.",
 );
 
 const MASTER_BORE: Argument = length("bore", "of the master cylinder", Domain::Positive);

@@ -47,12 +47,10 @@ const CURRENT: Argument = quantity(
 
 const AWG: &str = "ASTM B258 / NBS Handbook 100 (from memory)";
 const CABLE: Option<&str> = Some(
-    "Voltage drop is not ampacity: what a cable may carry comes from its maker and the rule book, and a fuse protects the cable. \
-     High voltage: isolate, lock off, prove dead, a trained person.",
+    "Voltage drop is not ampacity. Take the current a cable may carry from its maker and the rule book, and protect the cable with a fuse. High voltage is work for a trained person: isolate, lock off and prove dead.",
 );
 const FUSE: Option<&str> = Some(
-    "A fuse protects the cable, not the load, and sits at the source. What the cable may carry, as laid and as hot as it gets, comes from its \
-     maker and the rule book. Direct current wants a fuse rated for its voltage. High voltage: isolate, lock off, prove dead, a trained person.",
+    "Fit the fuse at the source: it protects the cable, not the load. Take the cable's current, as laid and as hot as it gets, from its maker and the rule book. Use a fuse rated for the voltage in direct current. High voltage is work for a trained person: isolate, lock off and prove dead.",
 );
 
 /// Diameter of a gauge in m; exact by the standard.

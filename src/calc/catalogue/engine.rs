@@ -22,11 +22,11 @@ const STROKE: Argument = length("stroke", "of the piston", Domain::Positive);
 const COUNT: Domain = Domain::Whole(1.0, 32.0, "a whole number from 1 to 32");
 
 const FUEL: Option<&str> = Some(
-    "Fuel burns: lines, fittings and pump rated for the fuel and the pressure, no leak, an extinguisher at hand. \
-     A lean mixture breaks an engine before it shows; the makers' figures and a measured mixture come first.",
+    "Fuel burns: allow no leak, and keep an extinguisher at hand. Use lines, fittings and a pump rated for the fuel and the pressure. A lean mixture can destroy an engine without warning. The makers' figures and a measured mixture come first.",
 );
-const MAKER_OF_ENGINE: Option<&str> =
-    Some("The engine maker's limits come first; a burst part flies off in the plane it turns in.");
+const MAKER_OF_ENGINE: Option<&str> = Some(
+    "Keep out of the plane the engine turns in: a burst part flies off there. The engine maker's limits come first.",
+);
 
 /// Volume of a round space.
 fn cylinder(bore: Dual, height: Dual) -> Dual {

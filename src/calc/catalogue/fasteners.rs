@@ -44,8 +44,7 @@ const FACTOR: Argument = number(
 const FRICTION: Domain = Domain::Within(0.0, 0.5, "from 0 to 0.5");
 
 const TIGHTENING: Option<&str> = Some(
-    "Torque tells preload only within a quarter or more. The maker's torque comes first, and for steering, brakes, restraints and wheels \
-     there is no other. New locking fasteners each time, threads as the figure wants them, and a mark when done.",
+    "The maker's torque comes first. Use no other for steering, brakes, restraints and wheels. Torque gives preload only to within 25 % or worse. Use new locking fasteners each time, prepare threads as the figure assumes, and mark each fastener when done.",
 );
 const SCREWS: &str = "Shigley's Mechanical Engineering Design, 9th ed.";
 
@@ -248,7 +247,7 @@ const BOLT_STRESS: Formula = Formula {
     equation: "force / area",
     source: SCREWS,
     caution: Some(
-        "Plain tension only: no bending, no fatigue, no shear. The makers' figures and licensed practice come first.",
+        "This covers plain tension only, without bending, fatigue or shear. The makers' figures and licensed practice come first.",
     ),
     worked: WorkedExample {
         call: "bolt_stress(25000 lbf, 0.373 in2)",
@@ -288,8 +287,7 @@ fn proof_load(inputs: &Inputs, size: usize) -> Result<Dual, Outside> {
 
 const PROOF: &str = "ISO 898-1:2013 Tables 4 and 5 (read in a secondary copy), whose printed loads, from rounded areas, stray up to 0.6 %";
 const MARKED: Option<&str> = Some(
-    "Only for a fastener whose marking can be trusted, at room temperature, unused and undamaged. The maker's torque comes first; \
-     new locking fasteners each time; steering, brakes and restraints only by the maker's word.",
+    "The maker's torque comes first, and use no other for steering, brakes and restraints. Use this only for new, undamaged fasteners with trusted markings, at room temperature. Use new locking fasteners each time.",
 );
 
 const PROOF_LOAD: Formula = Formula {

@@ -64,7 +64,7 @@ const GRADES: &[Word] = &[
 ];
 
 const FIT: Option<&str> = Some(
-    "For bearings, hubs, steering and brakes the fit is the maker's to give; measure both parts at one temperature.",
+    "Use the maker's fit for bearings, hubs, steering and brakes. Measure both parts at the same temperature.",
 );
 
 /// The band that a size belongs to.

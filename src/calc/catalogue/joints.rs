@@ -54,8 +54,7 @@ const FORKS_WORDS: &[Word] = &[
 const HANDBOOK: &str =
     "kinematics of the cross joint; Mechanical Engineer's Data Handbook (J. Carvill), 2.4.3, p. 72";
 const MAKER: Option<&str> = Some(
-    "The maker's greatest angle for the joint comes first, and wear and heat come sooner than roughness. \
-     A turning shaft wants a guard and a loop, must be balanced, and nobody stands in its plane.",
+    "Keep out of the plane of a turning shaft. Fit a guard and a safety loop, and balance the shaft. The maker's greatest angle for the joint comes first. Wear and heat start before you feel roughness.",
 );
 
 const JOINT_ANGLE: Formula = Formula {

@@ -16,8 +16,7 @@ const SPEED: Argument = quantity(
 );
 
 const NO_APPROVAL: Option<&str> = Some(
-    "Approves no brakes and no speed. Brakes are proven by inspection and by stops on a closed course, from a crawl upwards, \
-     under the event's rule book and local codes.",
+    "This does not approve brakes or a speed. Have the brakes inspected, under the event's rule book and local codes. Then test stops on a closed course, from a crawl upwards.",
 );
 
 const STOPPING_DISTANCE: Formula = Formula {

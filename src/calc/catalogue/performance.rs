@@ -100,8 +100,9 @@ const DISTANCE: Argument = quantity(
     Domain::Positive,
 );
 
-const CLOSED_COURSE: Option<&str> =
-    Some("A rule of thumb for a closed course only; it promises no time and approves no run.");
+const CLOSED_COURSE: Option<&str> = Some(
+    "Use this rule of thumb for a closed course only. It does not promise a time or approve a run.",
+);
 const LAW: &str = "cube-root law of constant power (derived in P. J. Nahin, In Praise of Simple Physics, 2016, p. 33); coefficients as named; \
                    spread: root-mean-square relative error over the 32 road tests of mtcars (Henderson & Velleman, Biometrics 37 (1981) 391)";
 

@@ -25,7 +25,7 @@ const MOST: Argument = quantity(
 );
 
 const NO_PROMISE: Option<&str> = Some(
-    "A guess worked out is still a guess. No inspection and no work that keeps people whole is shortened for it.",
+    "Never shorten an inspection or safety work to meet it. A calculated guess is still a guess.",
 );
 
 const SOURCE: &str = "three-point estimate of the programme evaluation and review technique (PERT); \

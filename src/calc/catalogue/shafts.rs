@@ -27,8 +27,7 @@ const WALL: Argument = length(
 
 const TORSION: &str = "torsion of a round tube; mechanics of materials teaching module 6.4 (read); Beer & Johnston, Mechanics of Materials, Example 3.1 (from memory)";
 const PLAIN_TUBE: Option<&str> = Some(
-    "Steady torsion of the plain tube only: welds, yokes, shock and fatigue come first, and the maker's figure for the shaft. \
-     A turning shaft wants a guard and a loop, must be balanced, and nobody stands in its plane.",
+    "Keep out of the plane of a turning shaft. Fit a guard and a safety loop, and balance the shaft. The maker's figure for the shaft comes first. This covers steady torsion of the plain tube only; welds, yokes, shock and fatigue usually fail first.",
 );
 
 /// Outside and inside diameter from the arguments at the two places.
@@ -63,8 +62,7 @@ const SHAFT_CRITICAL_SPEED: Formula = Formula {
     equation: "n = (pi/2) · sqrt(E·I / (rho·A·length^4)), I/A = (od² + id²)/16",
     source: "exact uniform beam; Mechanical Engineer's Data Handbook (J. Carvill), 1.6.6",
     caution: Some(
-        "Keep well below it. The makers of shafts ask for a margin; end fittings, slip joints and out-of-balance lower it. \
-         A turning shaft wants a guard and a loop, must be balanced, and nobody stands in its plane.",
+        "Keep well below this speed, by the margin that the shaft's maker asks for. End fittings, slip joints and imbalance lower it. Keep out of the plane of a turning shaft. Fit a guard and a safety loop, and balance the shaft.",
     ),
     worked: WorkedExample {
         call: "shaft_critical_speed(length: 1300 mm, od: 80 mm, wall: 2.5 mm, of: steel)",
@@ -174,8 +172,7 @@ const SPACER_FOR_TILT: Formula = Formula {
     equation: "span · tan angle",
     source: "geometry; the spacer stands square to the span",
     caution: Some(
-        "One full-area plate where it carries, few pieces, never a loose stack; check bolt length, thread engagement and clamp \
-         faces, and fit new locking fasteners.",
+        "Do not carry a load on loose shims. Use one full-area plate and as few pieces as possible. Check bolt length, thread engagement and clamp faces, and fit new locking fasteners.",
     ),
     worked: WorkedExample {
         call: "spacer_for_tilt(0.74 deg, 698 mm)",
@@ -202,8 +199,7 @@ const SHAFT_PLUNGE: Formula = Formula {
     equation: "sqrt(span² + to²) - sqrt(span² + from²)",
     source: "geometry, for an end that moves straight; one that swings on arms also moves along the shaft",
     caution: Some(
-        "Measure the plunge at full bump, full droop and both locks before anything turns: a shaft that bottoms or pulls out breaks \
-         what it is bolted to, and a turning shaft wants a guard and a loop.",
+        "Measure the plunge at full bump, full droop and both locks before anything turns. A shaft that bottoms or pulls out breaks the parts bolted to it. Fit a guard and a safety loop.",
     ),
     worked: WorkedExample {
         call: "shaft_plunge(span: 600 mm, from: 20 mm, to: 120 mm)",

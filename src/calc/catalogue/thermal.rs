@@ -55,8 +55,7 @@ const RISE_FOR_GROWTH: Formula = Formula {
     equation: "growth / (length · coefficient)",
     source: COEFFICIENTS,
     caution: Some(
-        "Hot parts burn and set things alight, and heat undoes the temper of alloys, bearings and hardened parts: the maker's limit \
-         comes first. Gloves, nothing that burns nearby, and never heat a closed or oiled part.",
+        "Never heat a closed or oiled part. Wear gloves, and keep anything that burns away. Heat softens alloys, bearings and hardened parts, so the maker's limit comes first.",
     ),
     worked: WorkedExample {
         call: "rise_for_growth(80 mm, 0.08 mm, of: aluminium)",

@@ -107,8 +107,7 @@ const CG_HEIGHT: Formula = Formula {
     equation: "axle_height + wheelbase · (front_lifted - front_level) / (mass · tan a), sin a = lift / wheelbase",
     source: "balance of moments; Jazar, Vehicle Dynamics, Eq. 2.32; Milliken & Milliken, Race Car Vehicle Dynamics (from memory). Springs blocked, wheels free to roll",
     caution: Some(
-        "A lifted vehicle can roll or fall: front wheels chocked both ways, rear axle on rated stands and never on a jack alone, \
-         nobody under or in it, and the maker's lifting points.",
+        "Never rely on a jack alone. Set the rear axle on rated stands, at the maker's lifting points. Chock the front wheels both ways. Keep everyone out from under it and out of it: a lifted vehicle can roll or fall.",
     ),
     worked: WorkedExample {
         call: "cg_height(3200 lb, front_level: 1760 lb, front_lifted: 1814.7317 lb, wheelbase: 104 in, lift: 24 in, axle_height: 12.5 in)",

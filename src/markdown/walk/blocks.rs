@@ -42,7 +42,7 @@ impl<'a> Walker<'a> {
                         inner.iter().map(|(_, range)| range.clone()).collect();
                     self.unread_lines(
                         &lines,
-                        "it is indented by four spaces or more, which makes it code",
+                        "it is indented by four or more spaces, which makes it code",
                     );
                 }
                 self.code(info, &inner);

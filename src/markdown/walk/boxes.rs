@@ -99,7 +99,7 @@ impl Walker<'_> {
 
     /// What is kept in the shop is no job, and a tick there would be lost without a word.
     pub(super) fn job_in_shop(&mut self, line: Range<usize>) {
-        let message = "this is not a job: nothing in a `shop` block states anything";
+        let message = "this is not a job: Shimbook does not read `shop` blocks";
         let found = Diagnostic::warning(Slug::NotRead, self.place.span(line), message);
         self.warn(found.expected("the job outside the block"));
     }

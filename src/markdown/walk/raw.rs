@@ -119,7 +119,7 @@ impl Walker<'_> {
         let message = format!("this {what} is not closed, so nothing after it is read");
         self.warn(
             Diagnostic::error(Slug::OpenBlock, first, message)
-                .expected(format!("`{end}` where it ends")),
+                .expected(format!("`{end}` at its end")),
         );
         let range = trimmed_end(self.text, block.range.clone());
         let text = self.text.get(range.clone()).unwrap_or_default().to_owned();
@@ -261,8 +261,7 @@ impl Walker<'_> {
         if !html.starts_with("<!--") {
             let at = self.place.span(range);
             self.warn(
-                Diagnostic::warning(Slug::RawHtml, at, "this markup is left out")
-                    .expected(EXPECTED),
+                Diagnostic::warning(Slug::RawHtml, at, "this markup is omitted").expected(EXPECTED),
             );
         }
     }
@@ -286,7 +285,7 @@ impl Walker<'_> {
             return self.out.html(&format!("</{}>", tag.name));
         }
         let message = format!(
-            "`</{}>` has no opening tag here, so it is left out",
+            "`</{}>` has no opening tag here, so it is omitted",
             tag.name
         );
         let found = Diagnostic::warning(Slug::RawHtml, self.place.span(range), message);
@@ -313,7 +312,7 @@ impl Walker<'_> {
                 let expected = format!("`</{}>` in the same paragraph", tag.name);
                 (
                     format!(
-                        "`<{}>` is not closed in its paragraph, so it is left out",
+                        "`<{}>` is not closed in its paragraph, so it is omitted",
                         tag.name
                     ),
                     expected,

@@ -179,7 +179,7 @@ impl<'a> Walker<'a> {
         let found = Diagnostic::error(
             Slug::BadTail,
             self.place.span(range),
-            "this tail is not read, so this is not a job",
+            "this text in braces is not read, so this is not a job",
         );
         self.warn(found.expected("the braces, `{` to `}`, at the end of the item's first line"));
     }

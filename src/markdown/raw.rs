@@ -468,15 +468,15 @@ mod tests {
         assert_eq!(
             said("<b onclick='x'>a</b><script><i></script><B ONCLICK=y>b</b></div>"),
             [
-                "`onclick` of `<b>` is left out",
-                "`<script>` is left out",
-                "`<div>` is left out"
+                "`onclick` of `<b>` is omitted",
+                "`<script>` is omitted",
+                "`<div>` is omitted"
             ]
         );
         assert_eq!(
             said("<td a=\">\"><b>c<!-- <x> -->"),
             [
-                "`a` of `<td>` is left out",
+                "`a` of `<td>` is omitted",
                 "`<b>` is not closed here, so it ends with these lines"
             ]
         );

@@ -219,9 +219,9 @@ fn harmless_html_works_and_the_rest_goes_with_a_word() {
     assert_eq!(
         page.said(),
         [
-            (Slug::RawHtml, 1, 8, "`onclick` of `<b>` is left out"),
-            (Slug::RawHtml, 1, 54, "`<span>` is left out"),
-            (Slug::RawHtml, 3, 1, "`<script>` is left out"),
+            (Slug::RawHtml, 1, 8, "`onclick` of `<b>` is omitted"),
+            (Slug::RawHtml, 1, 54, "`<span>` is omitted"),
+            (Slug::RawHtml, 3, 1, "`<script>` is omitted"),
         ]
     );
 }
@@ -243,7 +243,7 @@ fn a_raw_tag_closes_where_it_was_opened_or_not_at_all() {
             Slug::RawHtml,
             1,
             3,
-            "`<b>` is not closed in its paragraph, so it is left out"
+            "`<b>` is not closed in its paragraph, so it is omitted"
         )
     );
     assert_eq!(
@@ -252,7 +252,7 @@ fn a_raw_tag_closes_where_it_was_opened_or_not_at_all() {
             Slug::RawHtml,
             3,
             11,
-            "`</i>` has no opening tag here, so it is left out"
+            "`</i>` has no opening tag here, so it is omitted"
         )
     );
 }

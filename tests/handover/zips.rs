@@ -226,34 +226,34 @@ fn what_differs_in_a_zip_is_named() {
             "a name in another form of Unicode",
             "added inde\\u{301}x.html",
         ),
-        ("a duplicate", "this zip holds index.html more than once"),
+        ("a duplicate", "this zip contains index.html more than once"),
         (
             "beyond the count",
-            "this zip holds index.html more than once",
+            "this zip contains index.html more than once",
         ),
         ("beyond the count, leading out", "added ../slip.txt"),
         (
             "counted by zip64",
-            "this zip holds index.html more than once",
+            "this zip contains index.html more than once",
         ),
         (
             "only in the directory",
-            "this zip holds more than Shimbook wrote: ../slip.txt",
+            "this zip contains more than Shimbook wrote: ../slip.txt",
         ),
         (
             "outside the directory",
-            "this zip holds index.html more than once",
+            "this zip contains index.html more than once",
         ),
         (
             "in front, outside the directory",
-            "this zip holds index.html more than once",
+            "this zip contains index.html more than once",
         ),
         ("a local header with another name", "added ZZZZZZZZZZ"),
         (
             "bytes in front",
-            "this zip has 11 bytes in front of its first file",
+            "this zip has 11 bytes before its first file",
         ),
-        ("bytes behind", "this zip has 8 bytes behind its end"),
+        ("bytes behind", "this zip has 8 bytes after its end"),
         (
             "packed",
             "index.html is not stored the way Shimbook stores it",

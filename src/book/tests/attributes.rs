@@ -204,7 +204,7 @@ fn ids_parts_people_and_cautions_are_checked_at_their_place() {
             "bad-id",
             4,
             8,
-            "the braces begin with `by`, not with the job's id",
+            "the braces begin with `by` instead of the job's id",
             None
         )
     );

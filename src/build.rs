@@ -136,7 +136,7 @@ impl Build {
 /// What a former build of the same book left, to be used again where it is still right.
 #[derive(Debug, Default)]
 pub struct Kept {
-    book: book::Kept,
+    book: book::ParseCache,
     /// What was worked out.
     pub sums: calc::CalcCache,
     /// How the jobs stood.

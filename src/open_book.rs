@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 
 use crate::book;
 use crate::build::{self, Build, compile_again};
-use crate::io::{BookFiles, DeskError, LastTexts, Shelf, last_texts, read_book_again};
+use crate::io::{BookFiles, FileCache, FileError, LastTexts, last_texts, read_book_again};
 use crate::pages::{Evenings, KeptEvenings, PageSet};
 use crate::photo_cache::Looked;
 
@@ -22,7 +22,7 @@ pub struct OpenBook {
     record: PathBuf,
     /// The texts to fall back to; `None` before the first look.
     last: Option<LastTexts>,
-    shelf: Shelf,
+    shelf: FileCache,
     /// Its files as they were worked out last.
     files: Option<BookFiles>,
     kept: build::Kept,
@@ -60,7 +60,7 @@ impl OpenBook {
             folder: folder.to_owned(),
             record: record.to_owned(),
             last: None,
-            shelf: Shelf::default(),
+            shelf: FileCache::default(),
             files: None,
             kept: build::Kept::default(),
             evenings: KeptEvenings::default(),
@@ -71,7 +71,7 @@ impl OpenBook {
     /// Works the book out where anything in it changed since the last look; `None` where nothing
     /// did. Fails where the folder cannot be read; the next look that succeeds gives the book
     /// again.
-    pub fn look(&mut self) -> Result<Option<WorkedBook>, DeskError> {
+    pub fn look(&mut self) -> Result<Option<WorkedBook>, FileError> {
         let files = match self.files() {
             Ok(files) => files,
             Err(error) => {
@@ -91,19 +91,19 @@ impl OpenBook {
     }
 
     /// Works the book out, whether anything changed or not.
-    pub fn look_once(&mut self) -> Result<WorkedBook, DeskError> {
+    pub fn look_once(&mut self) -> Result<WorkedBook, FileError> {
         let files = self.files()?;
         Ok(self.worked(files))
     }
 
     /// The same for whoever needs no pages: nothing is looked at that only they show.
-    pub fn build_once(&mut self) -> Result<Build, DeskError> {
+    pub fn build_once(&mut self) -> Result<Build, FileError> {
         let files = self.files()?;
         Ok(self.built(files).0)
     }
 
     /// The files of the book, with the texts to fall back to.
-    pub fn files(&mut self) -> Result<BookFiles, DeskError> {
+    pub fn files(&mut self) -> Result<BookFiles, FileError> {
         let mut files = read_book_again(&self.folder, &mut self.shelf)?;
         if self.last.is_none() && !is_current(&files) {
             let beside = Some(last_texts(&self.record)).filter(|last| !last.is_empty());
@@ -160,7 +160,7 @@ pub fn usual_record(folder: &Path) -> PathBuf {
 
 /// Can every file be worked with as it is?
 fn is_current(files: &BookFiles) -> bool {
-    book::settle(files.clone(), &mut book::Kept::default())
+    book::settle(files.clone(), &mut book::ParseCache::default())
         .unread
         .is_empty()
 }

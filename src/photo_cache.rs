@@ -12,7 +12,7 @@ use std::sync::{Mutex, PoisonError};
 use rayon::prelude::*;
 
 use crate::book::Book;
-use crate::io::{DeskError, Stamp, read_photo};
+use crate::io::{FileError, Fingerprint, read_photo};
 use crate::photos::{
     Album, Facts, MOST_BYTES, Photographed, Prints, Trouble, develop, hash, in_turns, look, shown,
 };
@@ -32,7 +32,7 @@ pub struct Looked {
 #[derive(Debug)]
 struct Held {
     /// How the disk described the file, where that can be relied on.
-    stamp: Option<Stamp>,
+    stamp: Option<Fingerprint>,
     found: Photographed,
 }
 
@@ -42,7 +42,7 @@ impl Looked {
         &mut self,
         book: &Book,
         photos: &BTreeMap<String, PathBuf>,
-        stamps: &BTreeMap<String, Stamp>,
+        stamps: &BTreeMap<String, Fingerprint>,
     ) -> Album {
         let there: Vec<_> = shown(book)
             .into_keys()
@@ -60,7 +60,7 @@ impl Looked {
         )
     }
 
-    fn held(&self, path: &str, on_disk: &Path, stamps: &BTreeMap<String, Stamp>) -> Held {
+    fn held(&self, path: &str, on_disk: &Path, stamps: &BTreeMap<String, Fingerprint>) -> Held {
         let stamp = stamps.get(path);
         let before = self
             .photos
@@ -92,14 +92,14 @@ fn read(on_disk: &Path) -> Photographed {
 
 /// Makes the pictures of one photo. Fails where its file is no longer what the album tells of;
 /// pixels that cannot be read are a [`Trouble`].
-pub fn prints(on_disk: &Path, facts: &Facts) -> Result<Result<Prints, Trouble>, DeskError> {
+pub fn prints(on_disk: &Path, facts: &Facts) -> Result<Result<Prints, Trouble>, FileError> {
     let bytes = read_photo(on_disk, MOST_BYTES)?.filter(|bytes| hash(bytes) == facts.hash);
     let changed = || {
         let message = format!(
             "{} changed while the record was being made",
             on_disk.display()
         );
-        DeskError::new(message, "try again when it is saved")
+        FileError::new(message, "try again when it is saved")
     };
     Ok(develop(&bytes.ok_or_else(changed)?, facts))
 }
@@ -110,8 +110,8 @@ pub fn prints_of(
     photos: &BTreeMap<String, PathBuf>,
     wanted: &[(&str, &Facts)],
     told: Told,
-    take: impl Fn(&str, &Facts, Prints) -> Result<(), DeskError> + Sync,
-) -> Result<BTreeMap<String, Trouble>, DeskError> {
+    take: impl Fn(&str, &Facts, Prints) -> Result<(), FileError> + Sync,
+) -> Result<BTreeMap<String, Trouble>, FileError> {
     let (spoilt, done) = (Mutex::new(BTreeMap::new()), AtomicUsize::new(0));
     let nowhere = PathBuf::new();
     in_turns(wanted, |path, facts| {

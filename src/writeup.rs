@@ -12,7 +12,7 @@ use serde::Serialize;
 
 use crate::build::Build;
 use crate::export::document::{self, CheckDocument, TallyDocument};
-use crate::io::{DeskError, LAST, Output, Run, Written};
+use crate::io::{FileError, LAST, Output, Run, Written};
 use crate::open_book::WorkedBook;
 use crate::pages::{Frame, Page, PageId, PageSet};
 use crate::photo_cache::{Told, prints_of};
@@ -26,7 +26,7 @@ const MADE_WITH: &str = env!("SHIMBOOK_SOURCES");
 #[derive(Debug)]
 pub enum WriteError {
     /// The folder does not let us.
-    Desk(DeskError),
+    Desk(FileError),
     /// The theme cannot be used.
     Theme(ThemeError),
     /// A document cannot be put into words.
@@ -45,8 +45,8 @@ impl std::fmt::Display for WriteError {
 
 impl std::error::Error for WriteError {}
 
-impl From<DeskError> for WriteError {
-    fn from(error: DeskError) -> Self {
+impl From<FileError> for WriteError {
+    fn from(error: FileError) -> Self {
         Self::Desk(error)
     }
 }
@@ -109,7 +109,7 @@ pub fn write_up(
 }
 
 /// Puts the texts to fall back to beside the record.
-fn last_texts(build: &Build, run: &Run) -> Result<(), DeskError> {
+fn last_texts(build: &Build, run: &Run) -> Result<(), FileError> {
     build.last.par_iter().try_for_each(|(path, file)| {
         run.put(&format!("{LAST}/{path}"), file.text().as_bytes(), None)
     })
@@ -121,7 +121,7 @@ fn photos(
     book: &WorkedBook,
     run: &Run,
     told: Told,
-) -> Result<BTreeMap<String, Trouble>, DeskError> {
+) -> Result<BTreeMap<String, Trouble>, FileError> {
     let keep = |path: &str, facts: &Facts| {
         facts
             .sizes()

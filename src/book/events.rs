@@ -3,7 +3,7 @@
 //! In: a line such as `tray: ordered, due day 4, cost 86.00`. Out: the event, where it can be read.
 
 use super::pieces;
-use super::{Context, EventKind, Line, PartEvent, PartsLine, ids, words};
+use super::{Context, EventKind, Line, PartEvent, PartsLine, ids, values};
 use crate::diagnostics::{Diagnostic, Slug, nearest};
 use crate::markdown::Fence;
 use crate::source::{Span, Spanned};
@@ -49,7 +49,7 @@ impl Reader<'_> {
         if said.trim().is_empty() {
             return None;
         }
-        let said = words::trim(
+        let said = values::trim(
             self.context.sources,
             Span::new(
                 span.file,
@@ -65,17 +65,17 @@ impl Reader<'_> {
             );
         };
         let id = Span::new(said.file, said.start as usize..said.start as usize + colon);
-        let id = words::trim(self.context.sources, id);
+        let id = values::trim(self.context.sources, id);
         let id = ids::old_id(self.text(id), id)
             .map_err(|wrong| self.found.push(*wrong))
             .ok()?;
         let known = self.context.has_part(&id, self.found);
-        let event = self.event(id, words::rest(said, colon + 1), remark);
+        let event = self.event(id, values::rest(said, colon + 1), remark);
         event.filter(|_| known)
     }
 
     fn event(&mut self, id: Spanned<String>, said: Span, remark: String) -> Option<PartEvent> {
-        let pieces = words::split(self.context.sources, said, ',');
+        let pieces = values::split(self.context.sources, said, ',');
         let (first, pieces) = pieces.split_first()?;
         let what = self.kind(*first)?;
         let mut event = PartEvent {
@@ -169,15 +169,15 @@ impl Reader<'_> {
                 .filter(|rest| rest.is_empty() || rest.starts_with(char::is_whitespace))
         };
         if let Some(day) = after("due") {
-            let day = words::day(day.trim());
+            let day = values::day(day.trim());
             return self.due(event, piece, day);
         }
         let Some(amount) = after("cost") else {
             return Some(false);
         };
-        let at = words::trim(
+        let at = values::trim(
             self.context.sources,
-            words::rest(piece, text.len() - amount.len()),
+            values::rest(piece, text.len() - amount.len()),
         );
         self.cost(event, piece, at, next)
     }
@@ -208,7 +208,7 @@ impl Reader<'_> {
         next: Option<Span>,
     ) -> Option<bool> {
         let cents = next.filter(|next| {
-            !self.text(*next).is_empty() && words::plain_number(self.text(*next)).is_some()
+            !self.text(*next).is_empty() && values::plain_number(self.text(*next)).is_some()
         });
         if let Some(cents) = cents {
             let span = at.to(cents);
@@ -225,7 +225,7 @@ impl Reader<'_> {
         if event.cost.is_some() {
             return self.wrong(piece, "the cost is given twice", "one cost");
         }
-        let amount = words::money(self.text(at), self.context.currency);
+        let amount = values::money(self.text(at), self.context.currency);
         let Some(amount) = amount else {
             return self.wrong(
                 piece,

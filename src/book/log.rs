@@ -10,8 +10,8 @@ use jiff::civil::Date;
 
 use super::yaml::{self, Fields, Node};
 use super::{
-    Block, BuildSheet, Context, DayLog, Entry, Line, MOST_DAYS, PartsBlock, events, sheet, tail,
-    words,
+    Block, BuildSheet, Context, DayLog, Entry, Line, MOST_DAYS, PartsBlock, attributes, events,
+    sheet, values,
 };
 use crate::diagnostics::{Diagnostic, Severity, Slug};
 use crate::markdown::{self, FarLink, Fence, FenceKind, Mark, Piece, Prose, Surroundings};
@@ -283,7 +283,7 @@ impl Reader<'_> {
                 continue;
             };
             let name = Spanned::new(name.to_owned(), item.span);
-            if words::is_known(&name, self.context.crew, self.found) && !crew.contains(&name.value)
+            if values::is_known(&name, self.context.crew, self.found) && !crew.contains(&name.value)
             {
                 crew.push(name.value);
             }
@@ -387,7 +387,7 @@ fn unread(span: Span, sources: &Sources) -> Piece {
 
 fn entry(mark: &Mark, context: &Context, found: &mut Vec<Diagnostic>) -> Option<Entry> {
     match mark {
-        Mark::Job(line) => tail::read(line, context, found).map(Entry::Mention),
+        Mark::Job(line) => attributes::read(line, context, found).map(Entry::Mention),
         Mark::Fence(fence) => Some(match fence.kind {
             FenceKind::Sums => Entry::Sums(block(fence, context.sources)),
             FenceKind::Drawing => Entry::Drawing(block(fence, context.sources)),

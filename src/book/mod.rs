@@ -4,24 +4,24 @@
 //! values: sums stay lines of text with their places. One bad line never hides the next, and
 //! whatever could be read is in the [`Book`].
 
+mod attributes;
 mod audiences;
+mod checkpoints;
 mod days_between;
 mod events;
 mod ids;
-mod kept;
 mod log;
-mod marks;
 mod merge;
 mod model;
+mod parse_cache;
 mod parts;
 mod pieces;
 mod plan;
 mod settle;
 mod sheet;
-mod tail;
 #[cfg(test)]
 mod tests;
-mod words;
+mod values;
 mod yaml;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -29,14 +29,14 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
+pub use checkpoints::Checkpoints;
 pub use ids::{RESERVED, is_id, is_reserved};
-pub use kept::{Before, Kept, Parts};
-pub use marks::Marks;
 pub use model::*;
+pub use parse_cache::{EarlierBook, ParseCache, Parts};
 pub use settle::settle;
-pub use words::joined_people;
+pub use values::joined_people;
 
-use kept::HangsOn;
+use parse_cache::CacheKey;
 
 use crate::diagnostics::{Diagnostic, Slug};
 use crate::io::BookFiles;
@@ -59,7 +59,7 @@ impl Context<'_> {
     fn has_part(&self, id: &Spanned<String>, found: &mut Vec<Diagnostic>) -> bool {
         let known = self.parts.contains_key(&id.value);
         if !known {
-            let near = words::near(&id.value, self.parts.keys().map(String::as_str), found);
+            let near = values::near(&id.value, self.parts.keys().map(String::as_str), found);
             let wrong = Diagnostic::error(
                 Slug::UnknownPart,
                 id.span,
@@ -74,18 +74,18 @@ impl Context<'_> {
 /// Reads a whole book. Never fails: what cannot be read is said, and has a default. What is wrong
 /// with the files themselves is among the findings; they come by file, then by place.
 pub fn read(files: &BookFiles) -> (Book, Vec<Diagnostic>) {
-    let mut kept = Kept::default();
+    let mut kept = ParseCache::default();
     let files = settle(files.clone(), &mut kept);
     read_again(&files, &mut kept)
 }
 
 /// The same for settled files, where a former reading is used again for every file that is as it
 /// was.
-pub fn read_again(files: &BookFiles, kept: &mut Kept) -> (Book, Vec<Diagnostic>) {
+pub fn read_again(files: &BookFiles, kept: &mut ParseCache) -> (Book, Vec<Diagnostic>) {
     let mut found = files.diagnostics.clone();
     let sheet = read_sheet(files, kept, &mut found);
     let parts = read_parts(files, kept, &sheet, &mut found);
-    let desk = Desk {
+    let desk = ParseContext {
         files,
         around: kept.around(surroundings(files)),
         sheet,
@@ -112,9 +112,13 @@ pub fn read_again(files: &BookFiles, kept: &mut Kept) -> (Book, Vec<Diagnostic>)
     (book, found)
 }
 
-fn read_sheet(files: &BookFiles, kept: &mut Kept, found: &mut Vec<Diagnostic>) -> Arc<BuildSheet> {
+fn read_sheet(
+    files: &BookFiles,
+    kept: &mut ParseCache,
+    found: &mut Vec<Diagnostic>,
+) -> Arc<BuildSheet> {
     let told = found.iter().any(|found| found.at.file == files.sheet);
-    let from = HangsOn {
+    let from = CacheKey {
         told,
         ..hangs_on(files, files.sheet)
     };
@@ -127,14 +131,14 @@ fn read_sheet(files: &BookFiles, kept: &mut Kept, found: &mut Vec<Diagnostic>) -
 
 fn read_parts(
     files: &BookFiles,
-    kept: &mut Kept,
+    kept: &mut ParseCache,
     sheet: &Arc<BuildSheet>,
     found: &mut Vec<Diagnostic>,
 ) -> Arc<Parts> {
     let Some(file) = files.parts else {
         return Arc::default();
     };
-    let from = HangsOn {
+    let from = CacheKey {
         sheet: Some(Arc::clone(sheet)),
         ..hangs_on(files, file)
     };
@@ -146,8 +150,8 @@ fn read_parts(
 }
 
 /// What a file's reading hangs on where it stands alone.
-fn hangs_on(files: &BookFiles, file: FileId) -> HangsOn {
-    HangsOn {
+fn hangs_on(files: &BookFiles, file: FileId) -> CacheKey {
+    CacheKey {
         file,
         text: files.sources.shared(file),
         told: false,
@@ -158,14 +162,14 @@ fn hangs_on(files: &BookFiles, file: FileId) -> HangsOn {
 }
 
 /// What plan and logs are read with.
-struct Desk<'a> {
+struct ParseContext<'a> {
     files: &'a BookFiles,
     around: Arc<Surroundings>,
     sheet: Arc<BuildSheet>,
     parts: Arc<Parts>,
 }
 
-impl Desk<'_> {
+impl ParseContext<'_> {
     fn context(&self) -> Context<'_> {
         let Self {
             files,
@@ -181,8 +185,8 @@ impl Desk<'_> {
         }
     }
 
-    fn hangs_on(&self, file: FileId) -> HangsOn {
-        HangsOn {
+    fn hangs_on(&self, file: FileId) -> CacheKey {
+        CacheKey {
             sheet: Some(Arc::clone(&self.sheet)),
             parts: Some(Arc::clone(&self.parts)),
             around: Some(Arc::clone(&self.around)),
@@ -190,7 +194,7 @@ impl Desk<'_> {
         }
     }
 
-    fn plan(&self, kept: &mut Kept, found: &mut Vec<Diagnostic>) -> plan::Read {
+    fn plan(&self, kept: &mut ParseCache, found: &mut Vec<Diagnostic>) -> plan::Read {
         let Some(file) = self.files.plan else {
             return plan::Read::default();
         };
@@ -202,7 +206,7 @@ impl Desk<'_> {
         plan::Read::clone(&plan)
     }
 
-    fn logs(&self, kept: &mut Kept) -> Vec<Arc<log::Read>> {
+    fn logs(&self, kept: &mut ParseCache) -> Vec<Arc<log::Read>> {
         let slots = kept.logs(&self.files.logs);
         let logs = self.files.logs.par_iter().zip(slots).map(|(file, slot)| {
             let read =
@@ -229,7 +233,7 @@ pub fn read_line(text: &str) -> Option<Mention> {
         currency: "",
     };
     let mut found = walked.diagnostics;
-    let mention = tail::read(line, &context, &mut found)?;
+    let mention = attributes::read(line, &context, &mut found)?;
     (found.is_empty() && line.span.range() == (2..text.trim_end().len())).then_some(mention)
 }
 
@@ -260,7 +264,7 @@ fn far_links(logs: &[Arc<log::Read>], sources: &Sources, found: &mut Vec<Diagnos
         else {
             continue;
         };
-        let near = words::near(&link.anchor, there.iter().map(String::as_str), found)
+        let near = values::near(&link.anchor, there.iter().map(String::as_str), found)
             .map(|near| format!("#{near}"));
         let wrong = Diagnostic::warning(
             Slug::BadLink,

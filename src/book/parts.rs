@@ -5,7 +5,7 @@
 use std::collections::BTreeMap;
 
 use super::yaml::{self, Fields, Node, Value, twice};
-use super::{MOST_DAYS, Part, Supplied, ids, words};
+use super::{MOST_DAYS, Part, Supplied, ids, values};
 use crate::diagnostics::{Diagnostic, Slug};
 use crate::quantity::{Literal, Units};
 use crate::source::{FileId, Sources, Spanned};
@@ -103,7 +103,7 @@ impl Reader<'_> {
                 .get("lead")
                 .and_then(|node| node.read("build days, for example `5 days`", self.found, lead)),
             need: fields.get("need").and_then(|node| {
-                node.read("a build day, for example `day 3`", self.found, words::day)
+                node.read("a build day, for example `day 3`", self.found, values::day)
             }),
             ratings: fields
                 .get("ratings")
@@ -122,7 +122,7 @@ impl Reader<'_> {
 
     fn literal(&mut self, node: &Node) -> Option<Spanned<Literal>> {
         node.text("a number with its unit, for example `41 kg`", self.found)?;
-        words::literal(self.sources, node.span, &self.units, self.found)
+        values::literal(self.sources, node.span, &self.units, self.found)
     }
 
     fn mass(&mut self, node: &Node) -> Option<Spanned<Literal>> {
@@ -146,7 +146,7 @@ impl Reader<'_> {
     fn cost(&mut self, node: &Node) -> Option<Spanned<rust_decimal::Decimal>> {
         let expected = "an amount, for example 8200.00";
         let text = node.text(expected, self.found)?;
-        let amount = words::money(text, self.currency);
+        let amount = values::money(text, self.currency);
         if amount.is_none() {
             let comma = text.contains(',');
             let (slug, message) = if comma {
@@ -156,7 +156,7 @@ impl Reader<'_> {
             };
             let meant = comma
                 .then(|| text.replacen(',', ".", 1))
-                .filter(|meant| words::money(meant, self.currency).is_some());
+                .filter(|meant| values::money(meant, self.currency).is_some());
             let wrong = Diagnostic::error(slug, node.span, message)
                 .expected(format!("{expected}, in {}", self.currency));
             self.found.push(wrong.maybe_instead(meant));
@@ -208,5 +208,5 @@ impl Reader<'_> {
 fn lead(text: &str) -> Option<u32> {
     let number = text.trim_end_matches('s');
     let number = number.strip_suffix("day").unwrap_or(text).trim_end();
-    words::plain_number(number).filter(|days| *days <= MOST_DAYS)
+    values::plain_number(number).filter(|days| *days <= MOST_DAYS)
 }

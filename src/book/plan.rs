@@ -5,7 +5,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use super::{Context, MOST_DAYS, Planned, tail, words};
+use super::{Context, MOST_DAYS, Planned, attributes, values};
 use crate::diagnostics::{Diagnostic, Slug};
 use crate::markdown::{self, Heading, Mark, PlainBox, Surroundings};
 use crate::source::{FileId, Span};
@@ -89,7 +89,7 @@ impl Reader<'_> {
             );
             return self.found.push(wrong.expected("this block in a day log"));
         };
-        let Some(mut mention) = tail::read(line, self.context, self.found) else {
+        let Some(mut mention) = attributes::read(line, self.context, self.found) else {
             return;
         };
         let Some(day) = self.day else {
@@ -143,7 +143,7 @@ fn day_of(heading: &str) -> Option<u32> {
     let (number, after) = rest.split_at(digits);
     let ends = !after.starts_with(|c: char| c.is_alphanumeric() || c == '.');
     (word.eq_ignore_ascii_case("day") && ends && !number.is_empty())
-        .then(|| words::plain_number(number).filter(|day| (1..=MOST_DAYS).contains(day)))?
+        .then(|| values::plain_number(number).filter(|day| (1..=MOST_DAYS).contains(day)))?
 }
 
 #[cfg(test)]

@@ -13,13 +13,13 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::log::{self, Top};
-use super::{Kept, hangs_on, merge, parts, sheet};
+use super::{ParseCache, hangs_on, merge, parts, sheet};
 use crate::diagnostics::{Diagnostic, Severity, Slug};
 use crate::io::{BookFiles, LastTexts, PARTS, PLAN, SHEET, Unread, Used};
 use crate::source::{FileId, Spanned};
 
 /// Puts the last text in the place of every file that cannot be worked with as it is.
-pub fn settle(mut files: BookFiles, kept: &mut Kept) -> BookFiles {
+pub fn settle(mut files: BookFiles, kept: &mut ParseCache) -> BookFiles {
     let last = std::mem::take(&mut files.last);
     let mut settling = Settling {
         files,
@@ -38,7 +38,7 @@ pub fn settle(mut files: BookFiles, kept: &mut Kept) -> BookFiles {
 
 struct Settling<'k> {
     files: BookFiles,
-    kept: &'k mut Kept,
+    kept: &'k mut ParseCache,
     /// The texts to fall back to.
     last: LastTexts,
     /// Those to fall back to the next time.
@@ -225,7 +225,7 @@ impl Settling<'_> {
     fn wrong(
         &mut self,
         file: FileId,
-        check: impl FnOnce(&mut Kept, &BookFiles) -> Vec<Diagnostic>,
+        check: impl FnOnce(&mut ParseCache, &BookFiles) -> Vec<Diagnostic>,
     ) -> Vec<Diagnostic> {
         // What the disk keeps from us was said already.
         if self.is_last(file) || self.is_unread(self.files.sources.path(file)) {

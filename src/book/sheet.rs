@@ -6,7 +6,7 @@
 use jiff::civil::Date;
 
 use super::yaml::{self, Fields, Node};
-use super::{BuildSheet, CrewMember, Judge, Line, MOST_DAYS, UnitSystem, audiences, words};
+use super::{BuildSheet, CrewMember, Judge, Line, MOST_DAYS, UnitSystem, audiences, values};
 use crate::diagnostics::{Diagnostic, Slug};
 use crate::source::{FileId, Sources, Span};
 
@@ -286,7 +286,7 @@ impl Reader<'_> {
             node.span.file,
             node.span.start as usize + inner..node.span.end as usize - inner,
         );
-        let lines = words::split(self.sources, whole, '\n').into_iter();
+        let lines = values::split(self.sources, whole, '\n').into_iter();
         let lines = lines.map(|span| Line {
             text: self.sources.slice(span).to_owned(),
             span,

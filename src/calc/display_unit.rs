@@ -11,7 +11,7 @@ use super::results::Content;
 use super::statement::cannot_be_shown;
 use crate::book::UnitSystem;
 use crate::diagnostics::{Diagnostic, Slug};
-use crate::quantity::{Dimension, Heat, Unit, Units, Value};
+use crate::quantity::{Dimension, TemperatureKind, Unit, Units, Value};
 use crate::source::Span;
 
 /// The book's usual units.
@@ -126,7 +126,7 @@ impl Shown<'_> {
 
     /// The usual unit for what a value measures.
     pub(super) fn usual(&self, value: &Value) -> Unit {
-        if value.heat == Heat::Rise && value.dimension == Dimension::TEMPERATURE {
+        if value.heat == TemperatureKind::Difference && value.dimension == Dimension::TEMPERATURE {
             return Unit::si(Dimension::TEMPERATURE);
         }
         if value.dimension == Dimension::MONEY {
@@ -174,7 +174,7 @@ fn asked_for(value: Value, unit: &Unit, at: Span) -> Result<(Value, Unit), Halt>
             at,
         ))));
     }
-    if unit.is_scale() && value.heat == Heat::Rise {
+    if unit.is_scale() && value.heat == TemperatureKind::Difference {
         return Err(Halt::Fault(Box::new(
             Diagnostic::error(
                 Slug::UnitMismatch,
@@ -202,7 +202,7 @@ pub(super) fn unit_of(expr: &Expr, cells: &Bindings) -> Option<Unit> {
 /// The units of the numbers and names of an expression that measure what the value does, in order.
 fn units_in(expr: &Expr, value: &Value, cells: &Bindings, units: &mut Vec<Unit>) {
     let fits = |unit: &Unit| {
-        let rise_on_a_scale = unit.is_scale() && value.heat == Heat::Rise;
+        let rise_on_a_scale = unit.is_scale() && value.heat == TemperatureKind::Difference;
         unit.dimension == value.dimension && !unit.name.is_empty() && !rise_on_a_scale
     };
     match &expr.kind {

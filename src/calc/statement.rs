@@ -11,7 +11,7 @@ use super::expression::{Expr, ExprKind, Reader, word_length};
 use super::names::{NameId, reserved};
 use crate::book::{Line, joined_people};
 use crate::diagnostics::{Diagnostic, Slug, nearest};
-use crate::quantity::{Fault, Literal, Unit};
+use crate::quantity::{Literal, LiteralError, Unit};
 use crate::source::Span;
 
 /// A line of a sums block.
@@ -656,7 +656,7 @@ fn shown_in(unit: Text, reader: &Reader) -> Result<(Unit, Span), Box<Diagnostic>
         .map(|found| (found, unit.at))
         .map_err(|_| {
             Box::new(
-                Fault {
+                LiteralError {
                     at: 0..unit.text.len(),
                     ..units.unknown(unit.text)
                 }

@@ -12,7 +12,7 @@ use super::results::Check;
 use super::statement::{Limit, Rule};
 use crate::book::Judge;
 use crate::diagnostics::{Diagnostic, Slug};
-use crate::quantity::{Heat, Value};
+use crate::quantity::{TemperatureKind, Value};
 use crate::source::Span;
 
 /// What the scales show.
@@ -118,7 +118,7 @@ fn edge(
             "the tolerance is",
         ))));
     }
-    if step.heat == Heat::Point {
+    if step.heat == TemperatureKind::Absolute {
         return Err(Halt::Fault(Box::new(
             Diagnostic::error(
                 Slug::UnitMismatch,
@@ -153,7 +153,8 @@ pub(super) fn mismatch(value: &Value, rule: &Rule, limits: &Limits) -> Option<Di
         }
         let rise_and_point = matches!(
             (value.heat, limit.heat),
-            (Heat::Rise, Heat::Point) | (Heat::Point, Heat::Rise)
+            (TemperatureKind::Difference, TemperatureKind::Absolute)
+                | (TemperatureKind::Absolute, TemperatureKind::Difference)
         );
         rise_and_point.then(|| rise_against_reading(at))
     })

@@ -14,7 +14,7 @@ use crate::diagnostics::{Severity, nearest};
 use crate::handover::{
     Against, Made, Order, SEAL, SEALS, against, hand_over, hash, on_paper, over_all, shown_photos,
 };
-use crate::io::{self, DeskError, Place, Recipient, Replaced};
+use crate::io::{self, FileError, HandoverFolder, Recipient, Replaced};
 use crate::open_book::{OpenBook, WorkedBook};
 use crate::photo_cache::prints_of;
 use crate::photos::{Prints, Size};
@@ -77,7 +77,7 @@ impl Handover {
             terminal::print(&stands_against(&open))?;
             return Ok(Status::Wrong);
         }
-        let place = Place::open(&self.out, &folder, SEALS)?;
+        let place = HandoverFolder::open(&self.out, &folder, SEALS)?;
         kept(place.kept());
         let photos = photos(&mut book)?;
         let as_is = self.as_is.as_deref().filter(|_| !open.is_nothing());
@@ -102,7 +102,7 @@ impl Handover {
             let known = format!("the book has {}", names.join(", "));
             let near = nearest(&self.audience, names)
                 .map_or(known.clone(), |near| format!("{known}; write --for {near}"));
-            DeskError::new(format!("no audience is called `{}`", self.audience), near).into()
+            FileError::new(format!("no audience is called `{}`", self.audience), near).into()
         })
     }
 

@@ -22,7 +22,7 @@ use clap::{Parser, Subcommand, ValueEnum};
 
 use crate::build::{Build, Current, compile};
 use crate::diagnostics::Severity;
-use crate::io::{self, DeskError};
+use crate::io::{self, FileError};
 use crate::open_book::OpenBook;
 use crate::render::Theme;
 
@@ -158,14 +158,14 @@ fn not_current(build: &Build) -> String {
 }
 
 /// Reads and works out the book in `folder`, or the one here or above.
-fn build(folder: Option<&PathBuf>) -> Result<(PathBuf, Build), DeskError> {
+fn build(folder: Option<&PathBuf>) -> Result<(PathBuf, Build), FileError> {
     let folder = io::find_book(folder.map(PathBuf::as_path))?;
     let files = OpenBook::new(&folder).files()?;
     Ok((folder, compile(files)))
 }
 
 /// The same, its photos looked at too.
-fn build_with_photos(folder: Option<&PathBuf>) -> Result<(PathBuf, Build), DeskError> {
+fn build_with_photos(folder: Option<&PathBuf>) -> Result<(PathBuf, Build), FileError> {
     let folder = io::find_book(folder.map(PathBuf::as_path))?;
     let build = OpenBook::new(&folder).build_once()?;
     Ok((folder, build))

@@ -9,7 +9,7 @@ use std::path::Path;
 
 use super::seal::{self, SUMS, Seal, Sealed};
 use crate::diagnostics::render::visible;
-use crate::io::{DeskError, Found, Judged, Lies, SEAL, Seals, Sizes, look_at};
+use crate::io::{FileError, Found, HandoverFiles, SEAL, SealCheck, Seals, Sizes, look_at};
 
 /// How the desk reads seals.
 pub const SEALS: Seals = Seals { sizes, judge };
@@ -26,7 +26,7 @@ pub struct Verified {
 }
 
 /// Compares what is at a path, a folder or a zip, with its seal.
-pub fn verify_at(path: &Path) -> Result<Verified, DeskError> {
+pub fn verify_at(path: &Path) -> Result<Verified, FileError> {
     Ok(verify(&look_at(path, sizes)?))
 }
 
@@ -36,9 +36,9 @@ fn sizes(seal: &[u8]) -> Sizes {
         .unwrap_or_default()
 }
 
-fn judge(lies: &Lies) -> Judged {
+fn judge(lies: &HandoverFiles) -> SealCheck {
     let Some(seal) = lies.seal.as_deref().and_then(Seal::read) else {
-        return Judged::default();
+        return SealCheck::default();
     };
     let found = &lies.found;
     let unchanged = seal
@@ -51,14 +51,14 @@ fn judge(lies: &Lies) -> Judged {
         .chain([SEAL])
         .chain(sums)
         .map(str::to_owned);
-    Judged {
+    SealCheck {
         whole: verify(lies).wrong.is_empty(),
         unchanged: unchanged.collect(),
     }
 }
 
 /// Compares what is in a folder or a zip with the seal there.
-pub fn verify(lies: &Lies) -> Verified {
+pub fn verify(lies: &HandoverFiles) -> Verified {
     let found = &lies.found;
     let mut wrong = lies.odd.clone();
     let Some(bytes) = lies.seal.as_deref() else {

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
-use super::{DeskError, plain};
+use super::{FileError, plain_files};
 
 /// Is there anything at this path, be it a broken link? What the system does not let us look at
 /// counts as there.
@@ -22,17 +22,17 @@ pub fn real_path(path: &Path) -> std::io::Result<PathBuf> {
 }
 
 /// The bytes of one photo that was found in the book; `None` where it holds more than `limit`.
-pub fn read_photo(path: &Path, limit: u64) -> Result<Option<Vec<u8>>, DeskError> {
-    plain::bytes(path, limit).map_err(|cause| DeskError::cannot("read", path, &cause))
+pub fn read_photo(path: &Path, limit: u64) -> Result<Option<Vec<u8>>, FileError> {
+    plain_files::bytes(path, limit).map_err(|cause| FileError::cannot("read", path, &cause))
 }
 
 /// The templates and the style sheet of a theme of one's own, by name.
-pub fn read_theme(folder: &Path) -> Result<BTreeMap<String, String>, DeskError> {
+pub fn read_theme(folder: &Path) -> Result<BTreeMap<String, String>, FileError> {
     let entries = std::fs::read_dir(folder)
-        .map_err(|cause| DeskError::cannot("read the theme", folder, &cause))?;
+        .map_err(|cause| FileError::cannot("read the theme", folder, &cause))?;
     let mut files = BTreeMap::new();
     for entry in entries {
-        let entry = entry.map_err(|cause| DeskError::cannot("read the theme", folder, &cause))?;
+        let entry = entry.map_err(|cause| FileError::cannot("read the theme", folder, &cause))?;
         let name = entry.file_name().to_string_lossy().into_owned();
         let of_a_theme = [".html", ".css"]
             .iter()
@@ -43,7 +43,7 @@ pub fn read_theme(folder: &Path) -> Result<BTreeMap<String, String>, DeskError> 
     }
     if files.is_empty() {
         let message = format!("{} contains no templates or style sheet", folder.display());
-        return Err(DeskError::new(
+        return Err(FileError::new(
             message,
             "a theme contains files, for example layout.html and style.css",
         ));
@@ -51,15 +51,15 @@ pub fn read_theme(folder: &Path) -> Result<BTreeMap<String, String>, DeskError> 
     Ok(files)
 }
 
-fn text(path: &Path) -> Result<String, DeskError> {
+fn text(path: &Path) -> Result<String, FileError> {
     String::from_utf8(read(path)?).map_err(|_| {
-        DeskError::new(
+        FileError::new(
             format!("{} is not UTF-8 text", path.display()),
             "save it as UTF-8",
         )
     })
 }
 
-fn read(path: &Path) -> Result<Vec<u8>, DeskError> {
-    std::fs::read(path).map_err(|cause| DeskError::cannot("read", path, &cause))
+fn read(path: &Path) -> Result<Vec<u8>, FileError> {
+    std::fs::read(path).map_err(|cause| FileError::cannot("read", path, &cause))
 }

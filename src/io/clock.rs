@@ -37,7 +37,7 @@ impl Stopwatch {
 
 /// A point in time, as a [`Clock`] tells it.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Moment {
+pub struct ClockReading {
     /// How long the clock had been running.
     pub running: Duration,
     /// The time of day: `14:02:33`.
@@ -47,25 +47,25 @@ pub struct Moment {
 /// Tells how long ago something was. It never goes back, whatever is done to the clock of the
 /// machine.
 #[derive(Clone)]
-pub struct Clock(Arc<dyn Fn() -> Moment + Send + Sync>);
+pub struct Clock(Arc<dyn Fn() -> ClockReading + Send + Sync>);
 
 impl Clock {
     /// The clock of this machine, started now.
     pub fn of_this_machine() -> Self {
         let started = Instant::now();
-        Self::told_by(move || Moment {
+        Self::told_by(move || ClockReading {
             running: started.elapsed(),
             time_of_day: time_of_day(),
         })
     }
 
     /// A clock that shows what `tell` says.
-    pub fn told_by(tell: impl Fn() -> Moment + Send + Sync + 'static) -> Self {
+    pub fn told_by(tell: impl Fn() -> ClockReading + Send + Sync + 'static) -> Self {
         Self(Arc::new(tell))
     }
 
     /// What it shows now.
-    pub fn now(&self) -> Moment {
+    pub fn now(&self) -> ClockReading {
         (self.0)()
     }
 }

@@ -8,14 +8,14 @@ use std::path::Path;
 
 /// Something about files and folders that stops a command.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct DeskError {
+pub struct FileError {
     /// What is wrong, one sentence without a full stop.
     pub message: String,
     /// What to do about it.
     pub instead: Option<String>,
 }
 
-impl DeskError {
+impl FileError {
     /// `message`, and what to do.
     pub fn new(message: impl Into<String>, instead: impl Into<String>) -> Self {
         Self {
@@ -70,7 +70,7 @@ pub(super) fn reason(cause: &io::Error) -> String {
         .to_lowercase()
 }
 
-impl fmt::Display for DeskError {
+impl fmt::Display for FileError {
     fn fmt(&self, to: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(to, "{}", self.message)?;
         self.instead
@@ -79,4 +79,4 @@ impl fmt::Display for DeskError {
     }
 }
 
-impl std::error::Error for DeskError {}
+impl std::error::Error for FileError {}

@@ -8,8 +8,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
 use std::sync::Arc;
 
+use super::file_cache::Fingerprint;
 use super::folder::{LONGEST_LINE, MIB, PARTS, PLAN, SHEET};
-use super::shelf::Stamp;
 use crate::diagnostics::{Diagnostic, Slug};
 use crate::source::{FileId, SourceFile, Sources, Span};
 
@@ -32,7 +32,7 @@ pub struct BookFiles {
     /// The pictures by their path in the book (`photos/x.png`), and where they lie on the disk.
     pub photos: BTreeMap<String, PathBuf>,
     /// How the disk describes each of them.
-    pub photo_stamps: BTreeMap<String, Stamp>,
+    pub photo_stamps: BTreeMap<String, Fingerprint>,
     /// Pictures and their folders that lead out of the book, by their path in it.
     pub refused_photos: BTreeSet<String>,
     /// Folders of pictures that cannot be looked into, by their path in the book.

@@ -12,11 +12,11 @@ use std::time::SystemTime;
 
 use rayon::prelude::*;
 
-use super::DeskError;
+use super::FileError;
 use super::error::reason;
+use super::file_cache::{FileCache, Fingerprint, Read};
 use super::files::{BookFiles, Wrong, is_log};
-use super::plain::{self, Stands};
-use super::shelf::{Read, Shelf, Stamp};
+use super::plain_files::{self, PathKind};
 use crate::diagnostics::Slug;
 use crate::source::{SourceFile, Sources};
 
@@ -39,17 +39,17 @@ const LEADS_OUT: &str = "this link leads outside the book's folder";
 
 /// The folder of the book: the one given, else the current one or its nearest parent that holds a
 /// build sheet.
-pub fn find_book(given: Option<&Path>) -> Result<PathBuf, DeskError> {
+pub fn find_book(given: Option<&Path>) -> Result<PathBuf, FileError> {
     if let Some(folder) = given {
         return real_folder(folder);
     }
     let here = std::env::current_dir()
-        .map_err(|cause| DeskError::cannot("find", Path::new("."), &cause))?;
+        .map_err(|cause| FileError::cannot("find", Path::new("."), &cause))?;
     let found = here
         .ancestors()
         .find(|folder| super::is_there(&folder.join(SHEET)));
     found.map(Path::to_owned).ok_or_else(|| {
-        DeskError::new(
+        FileError::new(
             format!("no {SHEET} in this folder or its parents"),
             "name the book's folder, or create a book with `shimbook start DIR`",
         )
@@ -57,29 +57,29 @@ pub fn find_book(given: Option<&Path>) -> Result<PathBuf, DeskError> {
 }
 
 /// The folder as the disk knows it.
-fn real_folder(folder: &Path) -> Result<PathBuf, DeskError> {
+fn real_folder(folder: &Path) -> Result<PathBuf, FileError> {
     let real = folder
         .canonicalize()
-        .map_err(|cause| DeskError::cannot("read", folder, &cause))?;
+        .map_err(|cause| FileError::cannot("read", folder, &cause))?;
     if real.is_dir() {
         return Ok(folder.to_owned());
     }
-    Err(DeskError::new(
+    Err(FileError::new(
         format!("{} is not a folder", folder.display()),
         format!("name the folder that contains {SHEET}"),
     ))
 }
 
 /// Reads every file of a book. Fails only where the folder itself cannot be read.
-pub fn read_book(folder: &Path) -> Result<BookFiles, DeskError> {
-    read_book_again(folder, &mut Shelf::default())
+pub fn read_book(folder: &Path) -> Result<BookFiles, FileError> {
+    read_book_again(folder, &mut FileCache::default())
 }
 
 /// The same, where files that nobody touched since the last time are taken from the shelf.
-pub fn read_book_again(folder: &Path, shelf: &mut Shelf) -> Result<BookFiles, DeskError> {
+pub fn read_book_again(folder: &Path, shelf: &mut FileCache) -> Result<BookFiles, FileError> {
     let root = folder
         .canonicalize()
-        .map_err(|cause| DeskError::cannot("read", folder, &cause))?;
+        .map_err(|cause| FileError::cannot("read", folder, &cause))?;
     let mut reader = Reader {
         files: BookFiles::with_sheet(""),
         root,
@@ -109,7 +109,7 @@ pub(super) struct Loaded {
 }
 
 /// Loads the file at `path`, if there is one.
-fn load(root: &Path, path: &str, limit: u64, shelf: &Shelf) -> Option<Read> {
+fn load(root: &Path, path: &str, limit: u64, shelf: &FileCache) -> Option<Read> {
     let on_disk = root.join(path);
     let read_at = SystemTime::now();
     let about = match on_disk.symlink_metadata() {
@@ -120,7 +120,7 @@ fn load(root: &Path, path: &str, limit: u64, shelf: &Shelf) -> Option<Read> {
     };
     let stamp = about
         .filter(std::fs::Metadata::is_file)
-        .map(|about| Stamp::of(&about));
+        .map(|about| Fingerprint::of(&about));
     let read = |loaded| {
         Some(Read {
             path: path.to_owned(),
@@ -147,12 +147,14 @@ fn look(on_disk: &Path, root: &Path, limit: u64) -> Option<(String, Option<Wrong
     let refuse =
         |slug, why: &str| Some((String::new(), Some(Wrong::Refused(slug, why.to_owned()))));
     let closed = |cause: &io::Error| Some((String::new(), Some(unreadable("file", cause))));
-    match plain::stands(on_disk, root) {
-        Ok(Stands::Nothing) => None,
-        Ok(Stands::Dangling) => refuse(Slug::Missing, "this link does not lead to a readable file"),
-        Ok(Stands::Outside) => refuse(Slug::OutsideBook, LEADS_OUT),
-        Ok(Stands::Folder | Stands::Other) => refuse(Slug::Missing, "this is not a plain file"),
-        Ok(Stands::File) => match plain::bytes(on_disk, limit) {
+    match plain_files::stands(on_disk, root) {
+        Ok(PathKind::Nothing) => None,
+        Ok(PathKind::Dangling) => {
+            refuse(Slug::Missing, "this link does not lead to a readable file")
+        }
+        Ok(PathKind::Outside) => refuse(Slug::OutsideBook, LEADS_OUT),
+        Ok(PathKind::Folder | PathKind::Other) => refuse(Slug::Missing, "this is not a plain file"),
+        Ok(PathKind::File) => match plain_files::bytes(on_disk, limit) {
             Ok(Some(bytes)) => Some(decode(&bytes)),
             Ok(None) => Some((String::new(), Some(Wrong::TooLarge(limit)))),
             Err(cause) if cause.kind() == ErrorKind::NotFound => None,
@@ -242,7 +244,7 @@ struct Reader {
 
 impl Reader {
     /// Takes in the build sheet, which has its place in any book.
-    fn sheet(&mut self, shelf: &Shelf) {
+    fn sheet(&mut self, shelf: &FileCache) {
         match load(&self.root, SHEET, SMALL, shelf) {
             Some(read) => {
                 self.files.sources = Sources::default();
@@ -255,7 +257,7 @@ impl Reader {
     }
 
     /// Takes in the file at `path`, if there is one.
-    fn take(&mut self, path: &str, limit: u64, shelf: &Shelf) {
+    fn take(&mut self, path: &str, limit: u64, shelf: &FileCache) {
         self.keep(load(&self.root, path, limit, shelf));
     }
 
@@ -304,13 +306,13 @@ impl Reader {
     /// The names in `days/`, as far as it can be listed.
     fn names_of_logs(&mut self) -> Vec<Name> {
         let folder = self.root.join("days");
-        match plain::stands(&folder, &self.root) {
-            Ok(Stands::Nothing) => Vec::new(),
-            Ok(Stands::Outside) => {
+        match plain_files::stands(&folder, &self.root) {
+            Ok(PathKind::Nothing) => Vec::new(),
+            Ok(PathKind::Outside) => {
                 self.refuse("days", Slug::OutsideBook, LEADS_OUT);
                 Vec::new()
             }
-            Ok(Stands::Dangling) => {
+            Ok(PathKind::Dangling) => {
                 self.refuse(
                     "days",
                     Slug::Missing,
@@ -318,7 +320,7 @@ impl Reader {
                 );
                 Vec::new()
             }
-            Ok(Stands::Folder | Stands::File | Stands::Other) => {
+            Ok(PathKind::Folder | PathKind::File | PathKind::Other) => {
                 let (names, failed) = names(&folder);
                 if let Some(cause) = failed.filter(|cause| cause.kind() != ErrorKind::NotFound) {
                     self.keep_out("days", unreadable("folder", &cause));
@@ -338,15 +340,15 @@ impl Reader {
         let mut todo = vec!["photos".to_owned()];
         while let Some(path) = todo.pop() {
             let on_disk = self.root.join(&path);
-            match plain::stands(&on_disk, &self.root) {
-                Ok(Stands::Outside) => drop(self.files.refused_photos.insert(path)),
+            match plain_files::stands(&on_disk, &self.root) {
+                Ok(PathKind::Outside) => drop(self.files.refused_photos.insert(path)),
                 // Why a picture cannot be read is said where a log shows it.
-                Ok(Stands::File) | Err(_) if path != "photos" => self.photo(path, on_disk),
-                Ok(Stands::Folder)
+                Ok(PathKind::File) | Err(_) if path != "photos" => self.photo(path, on_disk),
+                Ok(PathKind::Folder)
                     if on_disk.canonicalize().is_ok_and(|real| !seen.insert(real)) => {}
-                Ok(Stands::Nothing | Stands::Dangling) => {}
-                Ok(Stands::Other) if path != "photos" => {}
-                Ok(Stands::Folder | Stands::File | Stands::Other) => {
+                Ok(PathKind::Nothing | PathKind::Dangling) => {}
+                Ok(PathKind::Other) if path != "photos" => {}
+                Ok(PathKind::Folder | PathKind::File | PathKind::Other) => {
                     todo.extend(self.pictures_in(&path).into_iter().rev());
                 }
                 Err(cause) => self.close_photos(&path, &cause),
@@ -380,7 +382,7 @@ impl Reader {
         if let Ok(about) = on_disk.metadata() {
             self.files
                 .photo_stamps
-                .insert(path.clone(), Stamp::of(&about));
+                .insert(path.clone(), Fingerprint::of(&about));
         }
         self.files.photos.insert(path, on_disk);
     }

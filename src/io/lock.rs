@@ -10,8 +10,8 @@ use std::path::Path;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-use super::DeskError;
-use super::shelf::{folder_id, id_of};
+use super::FileError;
+use super::file_cache::{folder_id, id_of};
 
 /// How long a run waits for another one that writes into the same folder.
 const PATIENCE: Duration = Duration::from_secs(20);
@@ -26,12 +26,12 @@ pub(super) struct Lock {
 }
 
 /// Makes the folder where it is missing, and locks it. `shown` is what messages call it.
-pub(super) fn make_and_lock(folder: &Path, shown: &Path) -> Result<Lock, DeskError> {
+pub(super) fn make_and_lock(folder: &Path, shown: &Path) -> Result<Lock, FileError> {
     let mut made = false;
     loop {
         if folder.symlink_metadata().is_err() {
             std::fs::create_dir_all(folder)
-                .map_err(|cause| DeskError::cannot("make the folder", shown, &cause))?;
+                .map_err(|cause| FileError::cannot("make the folder", shown, &cause))?;
             made = true;
         }
         let held = lock(folder, shown)?;
@@ -50,7 +50,7 @@ pub(super) fn make_and_lock(folder: &Path, shown: &Path) -> Result<Lock, DeskErr
 }
 
 /// Locks a folder that is there; `None` where the system has no locks for folders.
-pub(super) fn lock(folder: &Path, shown: &Path) -> Result<Option<File>, DeskError> {
+pub(super) fn lock(folder: &Path, shown: &Path) -> Result<Option<File>, FileError> {
     let Ok(file) = File::open(folder) else {
         return Ok(None);
     };
@@ -63,7 +63,7 @@ pub(super) fn lock(folder: &Path, shown: &Path) -> Result<Option<File>, DeskErro
                 std::thread::sleep(PATIENCE / 2000);
             }
             Err(TryLockError::WouldBlock) => {
-                return Err(DeskError::new(
+                return Err(FileError::new(
                     format!("another run is still writing into {}", shown.display()),
                     "nothing was written; run it again later, or name another folder with --out",
                 ));

@@ -11,13 +11,13 @@ use std::sync::{Mutex, PoisonError};
 
 use rayon::prelude::*;
 
-use super::DeskError;
+use super::FileError;
 use super::lock::{Lock, make_and_lock};
 use super::owner::{
     BookMark, Claim, EXPORT_LIST, Kind, LARGEST, LIST_HEAD, Owner, RECORD_LIST, handover_above,
     inside, only, refused,
 };
-use super::plain::{self, Stands};
+use super::plain_files::{self, PathKind};
 
 /// How many pages a run touched.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
@@ -44,7 +44,7 @@ pub struct Output {
     take_over: bool,
     /// The book that this program wrote there before, as it was called then.
     continues: Option<BookMark>,
-    /// Held while this run may write into it.
+    /// CachedFile while this run may write into it.
     _lock: Lock,
 }
 
@@ -52,22 +52,22 @@ impl Output {
     /// Makes ready to write a record into `out`. Refused: the book's own folder or one above it,
     /// its `days/` and `photos/`, a folder inside a handover, and a folder that holds anything but
     /// a record.
-    pub fn open(out: &Path, book: &Path) -> Result<Self, DeskError> {
+    pub fn open(out: &Path, book: &Path) -> Result<Self, FileError> {
         Self::open_as(Kind::Record, out, book)
     }
 
     /// The same for an export: a folder that holds anything but an export is refused.
-    pub fn open_export(out: &Path, book: &Path) -> Result<Self, DeskError> {
+    pub fn open_export(out: &Path, book: &Path) -> Result<Self, FileError> {
         Self::open_as(Kind::Export, out, book)
     }
 
-    fn open_as(kind: Kind, out: &Path, book: &Path) -> Result<Self, DeskError> {
+    fn open_as(kind: Kind, out: &Path, book: &Path) -> Result<Self, FileError> {
         let root = may_be_written(out, book)?;
         only(kind, inside(&root)?, out)?;
         let lock = make_and_lock(&root, out)?;
         let root = root
             .canonicalize()
-            .map_err(|cause| DeskError::cannot("read", out, &cause))?;
+            .map_err(|cause| FileError::cannot("read", out, &cause))?;
         // Looked at again behind the lock: another run may just have written there.
         let found = only(kind, inside(&root)?, out)?;
         let inside = is_inside_book(&root, book);
@@ -113,7 +113,7 @@ impl Output {
     }
 
     /// Whose the folder is from now on; refused where it is another book's.
-    fn claim(&self, book: &BookMark) -> Result<BookMark, DeskError> {
+    fn claim(&self, book: &BookMark) -> Result<BookMark, FileError> {
         let Some(found) = &self.found else {
             return Ok(book.clone());
         };
@@ -138,7 +138,7 @@ impl Output {
         &self,
         book: &BookMark,
         pages: &BTreeMap<String, Vec<u8>>,
-    ) -> Result<Written, DeskError> {
+    ) -> Result<Written, FileError> {
         let run = self.begin(book)?;
         pages
             .par_iter()
@@ -148,7 +148,7 @@ impl Output {
 
     /// Begins to write, page by page, for a book. Refused where the folder holds the output of
     /// another book.
-    pub fn begin(&self, book: &BookMark) -> Result<Run<'_>, DeskError> {
+    pub fn begin(&self, book: &BookMark) -> Result<Run<'_>, FileError> {
         let mark = self.claim(book)?;
         let former = self.former();
         // The folder is this book's from its first file on, so that a run that was stopped can be
@@ -163,18 +163,18 @@ impl Output {
         })
     }
 
-    fn make_folder(&self, folder: &Path) -> Result<(), DeskError> {
+    fn make_folder(&self, folder: &Path) -> Result<(), FileError> {
         let on_disk = self.root.join(folder);
-        let stands = plain::stands(&on_disk, &self.root);
-        match stands.map_err(|cause| DeskError::cannot("read", &on_disk, &cause))? {
-            Stands::Folder => Ok(()),
-            Stands::Nothing | Stands::Dangling => std::fs::create_dir(&on_disk)
-                .map_err(|cause| DeskError::cannot("make the folder", &on_disk, &cause)),
-            Stands::Outside => Err(refused(
+        let stands = plain_files::stands(&on_disk, &self.root);
+        match stands.map_err(|cause| FileError::cannot("read", &on_disk, &cause))? {
+            PathKind::Folder => Ok(()),
+            PathKind::Nothing | PathKind::Dangling => std::fs::create_dir(&on_disk)
+                .map_err(|cause| FileError::cannot("make the folder", &on_disk, &cause)),
+            PathKind::Outside => Err(refused(
                 &on_disk,
                 "is a link that leads outside the output folder",
             )),
-            Stands::File | Stands::Other => Err(refused(&on_disk, "is not a folder")),
+            PathKind::File | PathKind::Other => Err(refused(&on_disk, "is not a folder")),
         }
     }
 
@@ -191,7 +191,7 @@ impl Output {
                 && entry
                     .file_name()
                     .to_str()
-                    .is_some_and(|name| name.starts_with(plain::UNNAMED))
+                    .is_some_and(|name| name.starts_with(plain_files::UNNAMED))
         };
         for entry in entries.filter(unnamed) {
             // What cannot be taken away does no harm.
@@ -200,7 +200,7 @@ impl Output {
     }
 
     /// Writes a page whose bytes differ from what is there.
-    fn write_changed(&self, path: &str, bytes: &[u8]) -> Result<bool, DeskError> {
+    fn write_changed(&self, path: &str, bytes: &[u8]) -> Result<bool, FileError> {
         let on_disk = self.root.join(path);
         if self
             .own_bytes(path, bytes.len() as u64)
@@ -208,11 +208,11 @@ impl Output {
         {
             return Ok(false);
         }
-        let mut file = plain::beside(on_disk.parent().unwrap_or(&self.root))?;
+        let mut file = plain_files::beside(on_disk.parent().unwrap_or(&self.root))?;
         file.write_all(bytes)
-            .map_err(|cause| DeskError::cannot("write", &on_disk, &cause))?;
+            .map_err(|cause| FileError::cannot("write", &on_disk, &cause))?;
         file.persist(&on_disk)
-            .map_err(|failed| DeskError::cannot("write", &on_disk, &failed.error))?;
+            .map_err(|failed| FileError::cannot("write", &on_disk, &failed.error))?;
         Ok(true)
     }
 
@@ -226,7 +226,7 @@ impl Output {
             .ok()?
             .starts_with(&self.root);
         (about.is_file() && about.len() <= limit && inside)
-            .then(|| plain::bytes(&on_disk, limit).ok().flatten())?
+            .then(|| plain_files::bytes(&on_disk, limit).ok().flatten())?
     }
 
     /// Does the file at a path hold exactly this?
@@ -251,11 +251,11 @@ impl Output {
 
 /// The real path of a folder that is neither the book's own, nor one above it, nor among the crew's
 /// own files.
-pub(super) fn may_be_written(out: &Path, book: &Path) -> Result<PathBuf, DeskError> {
+pub(super) fn may_be_written(out: &Path, book: &Path) -> Result<PathBuf, FileError> {
     let root = real_path(out)?;
     let book = book
         .canonicalize()
-        .map_err(|cause| DeskError::cannot("read", book, &cause))?;
+        .map_err(|cause| FileError::cannot("read", book, &cause))?;
     if book.starts_with(&root) {
         return Err(refused(out, "contains the book itself"));
     }
@@ -354,7 +354,7 @@ impl Run<'_> {
 
     /// Puts a page there; written only where its bytes differ from what is there. `made_from` is a
     /// hash of everything it was made from, where the page may be kept the next time.
-    pub fn put(&self, path: &str, bytes: &[u8], made_from: Option<&str>) -> Result<(), DeskError> {
+    pub fn put(&self, path: &str, bytes: &[u8], made_from: Option<&str>) -> Result<(), FileError> {
         self.make_folders(path)?;
         let wrote = self.output.write_changed(path, bytes)?;
         self.note(path, Entry::new(hex(bytes), made_from), wrote);
@@ -363,16 +363,16 @@ impl Run<'_> {
 
     /// Takes away what a former run wrote, nobody touched since and this run did not put there, and
     /// writes the list.
-    pub fn finish(self) -> Result<Written, DeskError> {
+    pub fn finish(self) -> Result<Written, FileError> {
         self.end(true)
     }
 
     /// The same, but whatever a former run wrote stays, and is still known as ours.
-    pub fn finish_with_former(self) -> Result<Written, DeskError> {
+    pub fn finish_with_former(self) -> Result<Written, FileError> {
         self.end(false)
     }
 
-    fn end(self, remove: bool) -> Result<Written, DeskError> {
+    fn end(self, remove: bool) -> Result<Written, FileError> {
         let mut pages = self
             .pages
             .into_inner()
@@ -406,7 +406,7 @@ impl Run<'_> {
     }
 
     /// Makes the folders a page stands in, and refuses one that leads out.
-    fn make_folders(&self, path: &str) -> Result<(), DeskError> {
+    fn make_folders(&self, path: &str) -> Result<(), FileError> {
         if !is_inside(path) {
             return Err(refused(Path::new(path), "leads outside the output folder"));
         }
@@ -454,15 +454,15 @@ pub(super) fn is_inside(path: &str) -> bool {
 }
 
 /// The real path of a folder that may not be there yet.
-fn real_path(path: &Path) -> Result<PathBuf, DeskError> {
+fn real_path(path: &Path) -> Result<PathBuf, FileError> {
     let path =
-        std::path::absolute(path).map_err(|cause| DeskError::cannot("find", path, &cause))?;
+        std::path::absolute(path).map_err(|cause| FileError::cannot("find", path, &cause))?;
     let mut missing = Vec::new();
     for there in path.ancestors() {
         if there.symlink_metadata().is_ok() {
             let real = there
                 .canonicalize()
-                .map_err(|cause| DeskError::cannot("read", there, &cause))?;
+                .map_err(|cause| FileError::cannot("read", there, &cause))?;
             return Ok(missing
                 .iter()
                 .rev()

@@ -23,8 +23,8 @@ use std::path::Path;
 
 use serde::Deserialize;
 
-use super::plain::{self, UNNAMED};
-use super::{DeskError, SEAL};
+use super::plain_files::{self, UNNAMED};
+use super::{FileError, SEAL};
 use crate::diagnostics::render::visible;
 
 /// The dot-file of a record: whose it is, which pages the last run wrote, and what they held.
@@ -188,7 +188,7 @@ pub(super) enum Inside {
 }
 
 /// Looks at what is in a folder.
-pub(super) fn inside(folder: &Path) -> Result<Inside, DeskError> {
+pub(super) fn inside(folder: &Path) -> Result<Inside, FileError> {
     if is_empty(folder)? {
         return Ok(Inside::Nothing);
     }
@@ -214,11 +214,11 @@ pub(super) fn handover_above(folder: &Path) -> Option<&Path> {
 }
 
 /// Is nothing in a folder? A page that a run was stopped before it could name is nothing.
-fn is_empty(folder: &Path) -> Result<bool, DeskError> {
+fn is_empty(folder: &Path) -> Result<bool, FileError> {
     if !folder.exists() {
         return Ok(true);
     }
-    let cannot = |cause| DeskError::cannot("read", folder, &cause);
+    let cannot = |cause| FileError::cannot("read", folder, &cause);
     for entry in std::fs::read_dir(folder).map_err(cannot)? {
         let name = entry.map_err(cannot)?.file_name();
         if !name.to_string_lossy().starts_with(UNNAMED) {
@@ -236,7 +236,7 @@ fn is_plain(folder: &Path, file: &str) -> bool {
 }
 
 fn text(path: &Path) -> String {
-    let bytes = plain::bytes(path, LARGEST)
+    let bytes = plain_files::bytes(path, LARGEST)
         .ok()
         .flatten()
         .unwrap_or_default();
@@ -289,7 +289,7 @@ fn unlisted_record(folder: &Path) -> Option<Owner> {
     if !is_plain(folder, "index.html") || !is_plain(folder, "record.json") {
         return None;
     }
-    let cover = plain::bytes(&folder.join("index.html"), LARGEST)
+    let cover = plain_files::bytes(&folder.join("index.html"), LARGEST)
         .ok()
         .flatten()?;
     cover
@@ -305,7 +305,7 @@ fn unlisted_record(folder: &Path) -> Option<Owner> {
 }
 
 /// The one output of a kind that is in a folder, `None` where it is empty; refuses anything else.
-pub(super) fn only(kind: Kind, found: Inside, shown: &Path) -> Result<Option<Owner>, DeskError> {
+pub(super) fn only(kind: Kind, found: Inside, shown: &Path) -> Result<Option<Owner>, FileError> {
     let mut owners = match found {
         Inside::Nothing => return Ok(None),
         Inside::Others => {
@@ -346,7 +346,7 @@ pub(super) struct Claim<'a> {
 impl Claim<'_> {
     /// Refuses the output of another book or for another audience; `shown` is the folder or the
     /// zip.
-    pub(super) fn same_book(&self, found: &Owner, shown: &Path) -> Result<(), DeskError> {
+    pub(super) fn same_book(&self, found: &Owner, shown: &Path) -> Result<(), FileError> {
         let audience = self.audience.unwrap_or_default();
         if self.audience.is_some() && found.audience.as_deref() != self.audience {
             let wrong = format!("contains {found}, not for {audience}");
@@ -376,12 +376,12 @@ impl Claim<'_> {
 }
 
 /// The refusal to write into a folder.
-pub(super) fn refused(path: &Path, why: &str) -> DeskError {
+pub(super) fn refused(path: &Path, why: &str) -> FileError {
     refused_with(path, why, "choose another output folder with --out")
 }
 
-pub(super) fn refused_with(path: &Path, why: &str, instead: &str) -> DeskError {
-    DeskError::new(
+pub(super) fn refused_with(path: &Path, why: &str, instead: &str) -> FileError {
+    FileError::new(
         format!("{} {why}; nothing was written", path.display()),
         instead,
     )

@@ -29,12 +29,12 @@ use std::path::{Path, PathBuf};
 
 use rayon::prelude::*;
 
+use super::handover_files::{HandoverFiles, LARGEST_SEAL, SEAL, Sizes, folder};
 use super::lock::{Lock, lock, make_and_lock};
 use super::output::{is_inside, is_inside_book, may_be_written};
 use super::owner::{BookMark, Claim, Inside, Kind, inside, only, refused, refused_with, sealed};
-use super::sealed::{LARGEST_SEAL, Lies, SEAL, Sizes, folder};
 use super::zip::{look, write_zip};
-use super::{DeskError, exchange, plain};
+use super::{FileError, exchange, plain_files};
 
 const MAKING: &str = "making";
 const NEW: &str = "new";
@@ -49,12 +49,12 @@ pub struct Seals {
     /// The files that a seal names, and how many bytes each holds.
     pub sizes: fn(&[u8]) -> Sizes,
     /// What is as it was sealed.
-    pub judge: fn(&Lies) -> Judged,
+    pub judge: fn(&HandoverFiles) -> SealCheck,
 }
 
 /// How far a handover is as it was sealed.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Judged {
+pub struct SealCheck {
     /// It is unchanged.
     pub whole: bool,
     /// The files that are as they were sealed.
@@ -83,7 +83,7 @@ pub struct Replaced {
 
 /// A place where a handover goes: a folder, and perhaps a zip beside it.
 #[derive(Debug)]
-pub struct Place {
+pub struct HandoverFolder {
     root: PathBuf,
     /// What messages call it.
     shown: PathBuf,
@@ -94,11 +94,11 @@ pub struct Place {
     kept: Vec<PathBuf>,
 }
 
-impl Place {
+impl HandoverFolder {
     /// Makes ready to write a handover into `out`, and finishes or undoes what a run that was
     /// killed there began. Refused: the book's own folder or one above it, its `days/` and
     /// `photos/`, a folder inside a handover, and a folder that holds anything but a handover.
-    pub fn open(out: &Path, book: &Path, seals: Seals) -> Result<Self, DeskError> {
+    pub fn open(out: &Path, book: &Path, seals: Seals) -> Result<Self, FileError> {
         let root = may_be_written(out, book)?;
         if root.file_name().is_none() {
             return Err(refused(out, "has no name"));
@@ -121,7 +121,7 @@ impl Place {
 
     /// Refuses where the folder, or the zip beside it, is anything but a handover of this book for
     /// this audience, as it was sealed. Says whether there is a zip.
-    pub fn may_replace(&self, to: Recipient) -> Result<bool, DeskError> {
+    pub fn may_replace(&self, to: Recipient) -> Result<bool, FileError> {
         if let Some(found) = only(Kind::Handover, inside(&self.root)?, &self.shown)? {
             self.claim(to).same_book(&found, &self.shown)?;
             if !(self.seals.judge)(&folder(&self.root, self.seals.sizes)?).whole {
@@ -158,7 +158,7 @@ impl Place {
         mut self,
         files: &BTreeMap<String, Vec<u8>>,
         zip: bool,
-    ) -> Result<Replaced, DeskError> {
+    ) -> Result<Replaced, FileError> {
         if let Some(odd) = files.keys().find(|path| !is_inside(path)) {
             return Err(refused(Path::new(odd), "leads outside the output folder"));
         }
@@ -168,9 +168,9 @@ impl Place {
         let put = put.map_err(|cause| {
             // What cannot be removed now is removed by the next run.
             let _ = self.mend();
-            DeskError::cannot("write", &self.shown, &cause)
+            FileError::cannot("write", &self.shown, &cause)
         });
-        // Held until all is done: nobody writes into the new folder before the old one is gone.
+        // CachedFile until all is done: nobody writes into the new folder before the old one is gone.
         let _lock = put?;
         self.clear_away()?;
         Ok(Replaced {
@@ -214,7 +214,7 @@ impl Place {
 
     /// Puts the folder back that a killed run moved aside, on a system where two folders cannot
     /// change places.
-    fn put_back(&self) -> Result<(), DeskError> {
+    fn put_back(&self) -> Result<(), FileError> {
         let old = self.work().join(OLD);
         if !old.is_dir() {
             return Ok(());
@@ -222,7 +222,7 @@ impl Place {
         // The run that moved it aside may still be at work.
         let _lock = lock(&old, &self.shown)?;
         if old.is_dir() && matches!(inside(&self.root)?, Inside::Nothing) {
-            let cannot = |cause| DeskError::cannot("write", &self.shown, &cause);
+            let cannot = |cause| FileError::cannot("write", &self.shown, &cause);
             if self.root.exists() {
                 std::fs::remove_dir(&self.root).map_err(cannot)?;
             }
@@ -232,12 +232,12 @@ impl Place {
     }
 
     /// Finishes or undoes what a run that was killed, or failed, began.
-    fn mend(&mut self) -> Result<(), DeskError> {
+    fn mend(&mut self) -> Result<(), FileError> {
         if self.work().symlink_metadata().is_err() {
             return Ok(());
         }
         let zip = self.zip_path();
-        let seal = plain::bytes(&self.root.join(SEAL), LARGEST_SEAL)
+        let seal = plain_files::bytes(&self.root.join(SEAL), LARGEST_SEAL)
             .ok()
             .flatten();
         for moved in [NEW_ZIP, OLD_ZIP].map(|name| self.work().join(name)) {
@@ -245,14 +245,14 @@ impl Place {
             let of_this = lies.is_some_and(|lies| lies.seal.is_some() && lies.seal == seal);
             if of_this && zip.symlink_metadata().is_err() {
                 std::fs::rename(&moved, &zip)
-                    .map_err(|cause| DeskError::cannot("write", &self.shown_zip(), &cause))?;
+                    .map_err(|cause| FileError::cannot("write", &self.shown_zip(), &cause))?;
             }
         }
         self.clear_away()
     }
 
     /// Removes the work folder, and keeps whatever in it is of somebody else.
-    fn clear_away(&mut self) -> Result<(), DeskError> {
+    fn clear_away(&mut self) -> Result<(), FileError> {
         let work = self.work();
         // Only this program writes there, and what cannot be removed does no harm.
         let _ = std::fs::remove_dir_all(work.join(MAKING));
@@ -275,11 +275,11 @@ impl Place {
         }
         let _ = std::fs::remove_dir(&work);
         exchange::sync_folder(self.parent())
-            .map_err(|cause| DeskError::cannot("write", &self.shown, &cause))
+            .map_err(|cause| FileError::cannot("write", &self.shown, &cause))
     }
 
     /// Moves something of somebody else beside the place, under a name that is free.
-    fn keep(&mut self, moved: &Path, beside: &Path) -> Result<(), DeskError> {
+    fn keep(&mut self, moved: &Path, beside: &Path) -> Result<(), FileError> {
         let name = beside
             .file_name()
             .unwrap_or_default()
@@ -291,7 +291,7 @@ impl Place {
             .find(|path| path.symlink_metadata().is_err());
         let to = free.unwrap_or_else(|| beside.with_file_name(format!("{name}-kept")));
         std::fs::rename(moved, &to)
-            .map_err(|cause| DeskError::cannot("move away", moved, &cause))?;
+            .map_err(|cause| FileError::cannot("move away", moved, &cause))?;
         self.kept.push(
             self.shown
                 .with_file_name(to.file_name().unwrap_or_default()),
@@ -323,7 +323,7 @@ impl Place {
     }
 }
 
-impl Drop for Place {
+impl Drop for HandoverFolder {
     /// A folder that was made for a handover which then was not written goes again.
     fn drop(&mut self) {
         if self.lock.made {
@@ -358,7 +358,7 @@ fn write_below(root: &Path, files: &BTreeMap<String, Vec<u8>>) -> io::Result<()>
         .iter()
         .try_for_each(|folder| exchange::sync_folder(&root.join(folder)))
 }
-fn not_as_sealed(shown: &Path) -> DeskError {
+fn not_as_sealed(shown: &Path) -> FileError {
     refused_with(
         shown,
         NOT_AS_SEALED,
@@ -367,7 +367,7 @@ fn not_as_sealed(shown: &Path) -> DeskError {
 }
 
 /// What is in a zip that is a plain file.
-fn lies_of_zip(zip: &Path) -> Option<Lies> {
+fn lies_of_zip(zip: &Path) -> Option<HandoverFiles> {
     zip.symlink_metadata()
         .ok()
         .filter(std::fs::Metadata::is_file)

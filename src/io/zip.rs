@@ -20,8 +20,10 @@ use std::path::Path;
 use crc32fast::Hasher as Checksum;
 use sha2::{Digest, Sha256};
 
-use super::sealed::{Found, LARGEST_SEAL, Lies, SEAL, hex, not_a_handover, pieces};
-use super::{DeskError, plain};
+use super::handover_files::{
+    Found, HandoverFiles, LARGEST_SEAL, SEAL, hex, not_a_handover, pieces,
+};
+use super::{FileError, plain_files};
 use crate::diagnostics::render::visible;
 
 const LOCAL: [u8; 4] = *b"PK\x03\x04";
@@ -145,16 +147,16 @@ pub fn write_zip(files: &BTreeMap<String, Vec<u8>>, to: &mut impl Write) -> io::
 }
 
 /// Looks at a zip.
-pub(super) fn look(path: &Path) -> Result<Lies, DeskError> {
-    let cannot = |cause: io::Error| DeskError::cannot("read", path, &cause);
+pub(super) fn look(path: &Path) -> Result<HandoverFiles, FileError> {
+    let cannot = |cause: io::Error| FileError::cannot("read", path, &cause);
     let real = path.canonicalize().map_err(cannot)?;
-    let file = plain::open(&real).map_err(cannot)?;
+    let file = plain_files::open(&real).map_err(cannot)?;
     let length = file.metadata().map_err(cannot)?.len();
     let mut zip = Zip {
         file: BufReader::new(file),
         length,
         entries: Vec::new(),
-        lies: Lies::default(),
+        lies: HandoverFiles::default(),
     };
     if length > MOST_BYTES {
         return Err(not_a_handover(
@@ -180,7 +182,7 @@ struct Zip {
     file: BufReader<File>,
     length: u64,
     entries: Vec<Entry>,
-    lies: Lies,
+    lies: HandoverFiles,
 }
 
 impl Zip {
@@ -397,7 +399,7 @@ fn shown(name: &[u8]) -> String {
 mod tests {
     use super::*;
 
-    fn looked(bytes: &[u8]) -> Lies {
+    fn looked(bytes: &[u8]) -> HandoverFiles {
         let file = tempfile::NamedTempFile::new().unwrap();
         std::fs::write(file.path(), bytes).unwrap();
         look(file.path()).unwrap()

@@ -11,14 +11,14 @@ use super::misspelt::Misspelt;
 use super::order::{self, Jobs};
 use super::stopgap::Stopgaps;
 use super::{Came, DayList, Job, JobList, JobState, Row, left, total};
-use crate::book::{Book, DayLog, Entry, Marks, Mention, Planned};
+use crate::book::{Book, Checkpoints, DayLog, Entry, Mention, Planned};
 use crate::diagnostics::Diagnostic;
 use crate::jobs::unknown;
 use crate::parts::ledger::Ledger;
 
 /// What a former walk through the days left.
 #[derive(Debug, Default)]
-pub struct JobCache(Marks<SoFar>);
+pub struct JobCache(Checkpoints<SoFar>);
 
 impl JobCache {
     /// How many days the latest walk went through.

@@ -9,7 +9,7 @@ use rayon::prelude::*;
 use super::Link;
 use super::layout::{Layout, SHORT_BOOK};
 use super::words;
-use crate::book::{Before, Book};
+use crate::book::{Book, EarlierBook};
 use crate::build::Build;
 use crate::diagnostics::Severity;
 use crate::drawings::{self, Finish};
@@ -83,7 +83,7 @@ pub struct Evenings(BTreeMap<u32, Arc<Forecast>>);
 /// are.
 #[derive(Debug, Default)]
 pub struct KeptEvenings {
-    before: Before,
+    before: EarlierBook,
     /// By how many logs were written.
     forecasts: BTreeMap<usize, Arc<Forecast>>,
 }

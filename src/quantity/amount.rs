@@ -4,7 +4,7 @@
 //! many bytes they took. Shared by written values and by expressions, which differ only in when
 //! `3/8` is one number.
 
-use super::{Dimension, Fault, Unit, UnitFault, Units};
+use super::{Dimension, LiteralError, Unit, UnitFault, Units};
 use crate::diagnostics::Slug;
 
 /// A number and the unit that stood behind it.
@@ -28,7 +28,7 @@ impl Amount {
 
 /// Where a number stands, which decides whether `3/8` is a fraction or a division.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Reading {
+pub enum NumberContext {
     /// In a written value: a fraction.
     Value,
     /// In an expression: a fraction where a unit of length follows.
@@ -50,21 +50,21 @@ const GROUPS: [char; 3] = ['\u{a0}', '\u{202f}', '\u{2009}'];
 pub fn first_in(
     text: &str,
     units: &Units,
-    reading: Reading,
-) -> Result<Option<(Amount, usize)>, Fault> {
+    reading: NumberContext,
+) -> Result<Option<(Amount, usize)>, LiteralError> {
     let Some(plain) = decimal(text) else {
         return Ok(None);
     };
-    if reading == Reading::Value {
+    if reading == NumberContext::Value {
         no_decimal_comma(text, plain)?;
     }
-    if let Some(fraction) = fraction(text, plain)?.filter(|_| reading != Reading::Operand) {
+    if let Some(fraction) = fraction(text, plain)?.filter(|_| reading != NumberContext::Operand) {
         let (amount, length) = with_unit(text, fraction, units, reading)?;
         let is_length = amount
             .unit
             .as_ref()
             .is_some_and(|unit| unit.dimension == Dimension::LENGTH);
-        if is_length || reading == Reading::Value {
+        if is_length || reading == NumberContext::Value {
             return Ok(Some((amount, length)));
         }
     }
@@ -126,10 +126,10 @@ fn exponent(bytes: &[u8]) -> usize {
     }
 }
 
-fn number(text: &str, length: usize) -> Result<f64, Fault> {
+fn number(text: &str, length: usize) -> Result<f64, LiteralError> {
     match text.replace(GROUPS, "").parse::<f64>() {
         Ok(number) if number.is_finite() => Ok(number),
-        _ => Err(Fault::new(
+        _ => Err(LiteralError::new(
             Slug::BadNumber,
             0..length,
             "this number is too large",
@@ -137,7 +137,7 @@ fn number(text: &str, length: usize) -> Result<f64, Fault> {
     }
 }
 
-fn no_decimal_comma(text: &str, length: usize) -> Result<(), Fault> {
+fn no_decimal_comma(text: &str, length: usize) -> Result<(), LiteralError> {
     let rest = &text.as_bytes()[length..];
     let decimals = if rest.first() == Some(&b',') {
         digits(&rest[1..])
@@ -153,9 +153,9 @@ fn no_decimal_comma(text: &str, length: usize) -> Result<(), Fault> {
 /// The fault of a comma in a number. With three figures behind it, it may also have set thousands
 /// apart, so nothing is offered that could be a thousand times off; nor is a list of readings made
 /// one number.
-pub(crate) fn decimal_comma(text: &str, whole: usize, decimals: usize) -> Fault {
+pub(crate) fn decimal_comma(text: &str, whole: usize, decimals: usize) -> LiteralError {
     let end = whole + 1 + decimals;
-    let fault = Fault::new(
+    let fault = LiteralError::new(
         Slug::DecimalComma,
         0..end,
         "use a decimal point, not a comma",
@@ -184,7 +184,7 @@ fn without_thousands(text: &str) -> Option<String> {
 }
 
 /// `3/8`, `1-3/8` or `1 3/8` at the start: the number and its length. Whole digits only.
-fn fraction(text: &str, plain: usize) -> Result<Option<(f64, usize)>, Fault> {
+fn fraction(text: &str, plain: usize) -> Result<Option<(f64, usize)>, LiteralError> {
     if digits(text.as_bytes()) != plain {
         return Ok(None);
     }
@@ -204,7 +204,7 @@ fn fraction(text: &str, plain: usize) -> Result<Option<(f64, usize)>, Fault> {
 }
 
 /// `3/8` at the start, without spaces.
-fn ratio(text: &str) -> Result<Option<(f64, usize)>, Fault> {
+fn ratio(text: &str) -> Result<Option<(f64, usize)>, LiteralError> {
     let over = digits(text.as_bytes());
     let Some(rest) = text[over..].strip_prefix('/') else {
         return Ok(None);
@@ -220,7 +220,7 @@ fn ratio(text: &str) -> Result<Option<(f64, usize)>, Fault> {
         number(&rest[..under], length)?,
     );
     if below == 0.0 {
-        return Err(Fault::new(
+        return Err(LiteralError::new(
             Slug::BadNumber,
             0..length,
             "a fraction cannot have 0 below its line",
@@ -234,8 +234,8 @@ fn with_unit(
     text: &str,
     (number, length): (f64, usize),
     units: &Units,
-    reading: Reading,
-) -> Result<(Amount, usize), Fault> {
+    reading: NumberContext,
+) -> Result<(Amount, usize), LiteralError> {
     let rest = &text[length..];
     let gap = rest.len() - rest.trim_start_matches(BLANKS).len();
     let unit_text = &rest[gap..];
@@ -251,7 +251,7 @@ fn with_unit(
         .map_err(|fault| unit_fault(&fault, unit_text, length + gap, units))?;
     let Some((unit, unit_length)) = found else {
         let touching = gap == 0 && unit_text.starts_with(|c: char| c.is_alphabetic());
-        if touching && reading != Reading::Value {
+        if touching && reading != NumberContext::Value {
             return Err(units.unknown_after(text, number, length));
         }
         return Ok((Amount { number, unit: None }, length));
@@ -270,7 +270,7 @@ fn with_unit(
 }
 
 /// Units written as marks: `°` with minutes and seconds, `'` with inches, `"`.
-fn marked(text: &str, number: f64) -> Option<Result<(Amount, usize), Fault>> {
+fn marked(text: &str, number: f64) -> Option<Result<(Amount, usize), LiteralError>> {
     let named = |name: &str, number| Amount {
         number,
         unit: Units::new("").named(name).ok(),
@@ -328,7 +328,7 @@ fn feet_and_inches(
     feet: f64,
     end: usize,
     units: &Units,
-) -> Result<(Amount, usize), Fault> {
+) -> Result<(Amount, usize), LiteralError> {
     let foot = units.named("ft").ok();
     let rest = &text[end..];
     let gap = rest.len() - rest.trim_start_matches(' ').len();
@@ -338,7 +338,7 @@ fn feet_and_inches(
             Some(found) => found,
             None => (number(&inches[..plain], plain)?, plain),
         };
-        let (amount, length) = with_unit(inches, (number, length), units, Reading::Value)?;
+        let (amount, length) = with_unit(inches, (number, length), units, NumberContext::Value)?;
         if amount.unit.as_ref().is_some_and(|unit| unit.name == "in") {
             return Ok((
                 Amount {
@@ -364,18 +364,18 @@ fn word(text: &str) -> String {
         .collect()
 }
 
-fn unit_fault(fault: &UnitFault, text: &str, at: usize, units: &Units) -> Fault {
+fn unit_fault(fault: &UnitFault, text: &str, at: usize, units: &Units) -> LiteralError {
     let word = word(text);
     match fault {
         UnitFault::Unknown => units.unknown(text).moved(at),
-        UnitFault::Torque(right) => Fault::new(
+        UnitFault::Torque(right) => LiteralError::new(
             Slug::UnknownUnit,
             at..at + word.len(),
             format!("`{word}` is a mass times a length, not a torque"),
         )
         .expected("a torque")
         .instead(*right),
-        UnitFault::ScaleInProduct => Fault::new(
+        UnitFault::ScaleInProduct => LiteralError::new(
             Slug::UnknownUnit,
             at..at + word.len(),
             "degC and degF cannot be part of a product",

@@ -1,12 +1,12 @@
 //! Written values: `3.1 deg`, `1-3/8 in`, `5' 6"`, `3° 06'`, `7/16 ± 0.005 in`, `10 +0.2/-0 mm`.
 //!
-//! In: text as a crew writes it. Out: a [`Literal`] in SI, or a [`Fault`] that says what to write
+//! In: text as a crew writes it. Out: a [`Literal`] in SI, or a [`LiteralError`] that says what to write
 //! instead. A bare number takes the unit of the other number of its clause; tolerances in degrees
 //! of temperature are differences.
 
 use std::ops::Range;
 
-use super::amount::{self, Amount, Reading};
+use super::amount::{self, Amount, NumberContext};
 use super::{Unit, Units, format};
 use crate::diagnostics::{Diagnostic, Slug};
 use crate::source::Span;
@@ -30,7 +30,7 @@ pub struct Literal {
 
 /// What is wrong with a piece of text, with byte offsets into that text.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Fault {
+pub struct LiteralError {
     /// The kind.
     pub slug: Slug,
     /// The place in the text that was read.
@@ -43,7 +43,7 @@ pub struct Fault {
     pub instead: Option<String>,
 }
 
-impl Fault {
+impl LiteralError {
     /// A fault at a place.
     pub fn new(slug: Slug, at: Range<usize>, message: impl Into<String>) -> Self {
         Self {
@@ -96,14 +96,15 @@ struct Tolerance {
 
 impl Literal {
     /// Reads a whole text as one value: `41 kg`, `8000 ± 50 rpm`, `5 ft 6 in`.
-    pub fn read(text: &str, units: &Units) -> Result<Self, Fault> {
+    pub fn read(text: &str, units: &Units) -> Result<Self, LiteralError> {
         Self::read_with(text, units).map_err(|fault| rewritten(fault, text, units))
     }
 
-    fn read_with(text: &str, units: &Units) -> Result<Self, Fault> {
+    fn read_with(text: &str, units: &Units) -> Result<Self, LiteralError> {
         let (minus, start) = sign(text);
         let Some((mut value, length)) =
-            amount::first_in(&text[start..], units, Reading::Value).map_err(|f| f.moved(start))?
+            amount::first_in(&text[start..], units, NumberContext::Value)
+                .map_err(|f| f.moved(start))?
         else {
             return Err(not_a_value(text, start));
         };
@@ -125,11 +126,11 @@ impl Literal {
         literal.finite(text)
     }
 
-    fn finite(self, text: &str) -> Result<Self, Fault> {
+    fn finite(self, text: &str) -> Result<Self, LiteralError> {
         if self.nominal.is_finite() && self.plus.is_finite() && self.minus.is_finite() {
             return Ok(self);
         }
-        Err(Fault::new(
+        Err(LiteralError::new(
             Slug::BadNumber,
             0..text.trim_end().len(),
             "this number is too large",
@@ -144,7 +145,7 @@ impl Literal {
 
 /// A value with a tolerance in a unit that Shimbook does not have is rewritten as a whole: its
 /// numbers share the unit.
-fn rewritten(fault: Fault, text: &str, units: &Units) -> Fault {
+fn rewritten(fault: LiteralError, text: &str, units: &Units) -> LiteralError {
     let meant = Literal::read_with(text, &units.with_foreign())
         .ok()
         .filter(|_| fault.slug == Slug::UnknownUnit);
@@ -165,7 +166,7 @@ fn rewritten(fault: Fault, text: &str, units: &Units) -> Fault {
         (true, false) => format!("{nominal} +{plus}/-{minus} {}", ours.name),
     };
     let start = text.len() - text.trim_start().len();
-    Fault {
+    LiteralError {
         at: start..text.trim_end().len(),
         ..fault
     }
@@ -187,8 +188,8 @@ fn sign(text: &str) -> (bool, usize) {
     }
 }
 
-fn not_a_value(text: &str, start: usize) -> Fault {
-    Fault::new(
+fn not_a_value(text: &str, start: usize) -> LiteralError {
+    LiteralError::new(
         Slug::BadNumber,
         start.min(text.len())..text.trim_end().len().max(start.min(text.len())),
         "this is not a value",
@@ -197,7 +198,7 @@ fn not_a_value(text: &str, start: usize) -> Fault {
 }
 
 /// Reads what follows the nominal value: nothing, `± t`, or `+a/-b`.
-fn tolerance(text: &str, from: usize, units: &Units) -> Result<Option<Tolerance>, Fault> {
+fn tolerance(text: &str, from: usize, units: &Units) -> Result<Option<Tolerance>, LiteralError> {
     let rest = text[from..].trim_start();
     let at = text.len() - rest.len();
     if rest.is_empty() {
@@ -238,12 +239,12 @@ pub(crate) fn lower_side(text: &str) -> Option<(usize, usize)> {
 }
 
 /// Reads `+a/-b`.
-fn unequal(text: &str, at: usize, units: &Units) -> Result<Tolerance, Fault> {
+fn unequal(text: &str, at: usize, units: &Units) -> Result<Tolerance, LiteralError> {
     let (plus, middle) = whole_amount(text, at + 1, units)?;
     let rest = text[middle..].trim_start();
     let slash = text.len() - rest.len();
     let Some(mark) = LOWER_SIDE.iter().find(|mark| rest.starts_with(**mark)) else {
-        return Err(Fault::new(
+        return Err(LiteralError::new(
             Slug::BadNumber,
             slash..text.len().max(slash),
             "the lower side of the tolerance is missing",
@@ -259,11 +260,13 @@ fn unequal(text: &str, at: usize, units: &Units) -> Result<Tolerance, Fault> {
     })
 }
 
-fn whole_amount(text: &str, from: usize, units: &Units) -> Result<(Amount, usize), Fault> {
+fn whole_amount(text: &str, from: usize, units: &Units) -> Result<(Amount, usize), LiteralError> {
     let start = text.len() - text[from..].trim_start().len();
-    match amount::first_in(&text[start..], units, Reading::Value).map_err(|f| f.moved(start))? {
+    match amount::first_in(&text[start..], units, NumberContext::Value)
+        .map_err(|f| f.moved(start))?
+    {
         Some((step, length)) => Ok((step, start + length)),
-        None => Err(Fault::new(
+        None => Err(LiteralError::new(
             Slug::BadNumber,
             start..text.len(),
             "the tolerance is missing",
@@ -272,7 +275,7 @@ fn whole_amount(text: &str, from: usize, units: &Units) -> Result<(Amount, usize
     }
 }
 
-fn nothing_after(text: &str, end: usize, units: &Units) -> Result<(), Fault> {
+fn nothing_after(text: &str, end: usize, units: &Units) -> Result<(), LiteralError> {
     let rest = text[end..].trim_start();
     if rest.is_empty() {
         return Ok(());
@@ -281,7 +284,7 @@ fn nothing_after(text: &str, end: usize, units: &Units) -> Result<(), Fault> {
         let at = text.len() - rest.len();
         return Err(second_unit(text, at, units).unwrap_or_else(|| trailing(text, at, units)));
     }
-    Err(Fault::new(
+    Err(LiteralError::new(
         Slug::BadNumber,
         text.len() - rest.len()..text.trim_end().len(),
         "this text after the tolerance cannot be read",
@@ -289,13 +292,13 @@ fn nothing_after(text: &str, end: usize, units: &Units) -> Result<(), Fault> {
 }
 
 /// A unit behind a tolerance that has one already: `200 ± 5 % mm`.
-fn second_unit(text: &str, at: usize, units: &Units) -> Option<Fault> {
+fn second_unit(text: &str, at: usize, units: &Units) -> Option<LiteralError> {
     let (unit, length) = units.first_in(&text[at..]).ok()??;
     let before = text[..at].trim_end();
     if before.ends_with(|c: char| c.is_ascii_digit() || c == '.') {
         return None;
     }
-    let fault = Fault::new(
+    let fault = LiteralError::new(
         Slug::BadNumber,
         at..at + length,
         "the tolerance has two units",
@@ -311,7 +314,7 @@ fn second_unit(text: &str, at: usize, units: &Units) -> Option<Fault> {
                 let tolerance = unit.step(value.plus) * nominal.abs() / 100.0;
                 let number = format::plain(nominal, 12);
                 let whole = format!("{number} ± {} {}", format::plain(tolerance, 4), unit.name);
-                Fault {
+                LiteralError {
                     at: 0..at + length,
                     ..fault
                 }
@@ -323,7 +326,7 @@ fn second_unit(text: &str, at: usize, units: &Units) -> Option<Fault> {
 }
 
 /// Something other than a tolerance follows the value: most often a unit that is not known.
-fn trailing(text: &str, at: usize, units: &Units) -> Fault {
+fn trailing(text: &str, at: usize, units: &Units) -> LiteralError {
     let place = at..text.trim_end().len();
     let word: String = text[at..]
         .chars()
@@ -333,10 +336,10 @@ fn trailing(text: &str, at: usize, units: &Units) -> Fault {
         return units.unknown_in_words(&text[at..]).moved(at);
     }
     if word.starts_with(|c: char| c.is_ascii_digit()) {
-        return Fault::new(Slug::BadNumber, place, "two numbers follow each other")
+        return LiteralError::new(Slug::BadNumber, place, "two numbers follow each other")
             .expected("one number, written without spaces, and its unit");
     }
-    Fault::new(
+    LiteralError::new(
         Slug::BadNumber,
         place,
         "this cannot be read as part of a value",
@@ -350,7 +353,7 @@ fn settle_units(
     tolerance: Option<Tolerance>,
     text: &str,
     at: Range<usize>,
-) -> Result<(Unit, [f64; 2]), Fault> {
+) -> Result<(Unit, [f64; 2]), LiteralError> {
     let Some(tolerance) = tolerance else {
         return Ok((value.unit.clone().unwrap_or_else(Unit::none), [0.0; 2]));
     };
@@ -393,8 +396,8 @@ fn tolerance_mismatch(
     side: &Amount,
     text: &str,
     places: (Range<usize>, Range<usize>),
-) -> Fault {
-    let fault = Fault::new(
+) -> LiteralError {
+    let fault = LiteralError::new(
         Slug::UnitMismatch,
         places.1,
         format!(
@@ -420,7 +423,7 @@ fn tolerance_mismatch(
 mod tests {
     use super::*;
 
-    fn read(text: &str) -> Result<Literal, Fault> {
+    fn read(text: &str) -> Result<Literal, LiteralError> {
         Literal::read(text, &Units::new("EUR"))
     }
 

@@ -12,11 +12,11 @@ mod unit;
 mod unknown;
 mod value;
 
-pub use amount::{Amount, Reading};
+pub use amount::{Amount, NumberContext};
 pub use dimension::Dimension;
-pub use literal::{Fault, Literal};
+pub use literal::{Literal, LiteralError};
 pub use unit::{Unit, UnitFault, Units};
-pub use value::{Heat, Sides, SourceId, Term, Value};
+pub use value::{Sides, SourceId, TemperatureKind, Term, Value};
 
 pub(crate) use amount::{decimal_comma, first_in as first_amount};
 pub(crate) use literal::{lower_side, plus_minus};

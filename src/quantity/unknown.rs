@@ -8,7 +8,7 @@
 use std::ops::Range;
 
 use super::unit::{ROWS, Row, leading_word, power};
-use super::{Dimension, Fault, Unit, Units, format};
+use super::{Dimension, LiteralError, Unit, Units, format};
 use crate::diagnostics::Slug;
 
 /// The unit to write, and other words for it: the same size, so that the word can be replaced.
@@ -317,7 +317,7 @@ impl Units {
 
     /// What is wrong with a unit that is not known; `text` starts at it. Of `as UNIT`, which
     /// changes no number.
-    pub fn unknown(&self, text: &str) -> Fault {
+    pub fn unknown(&self, text: &str) -> LiteralError {
         let fault = self.unknown_in_words(text);
         match foreign(run(text)) {
             Some((_, _, ours)) => fault.instead(*ours),
@@ -327,7 +327,7 @@ impl Units {
 
     /// The same where the unit counts a number: it is replaced only by another spelling of the same
     /// size.
-    pub(super) fn unknown_in_words(&self, text: &str) -> Fault {
+    pub(super) fn unknown_in_words(&self, text: &str) -> LiteralError {
         if let Some((ours, length)) = self.respelt_unit(text) {
             let expected = self
                 .named(&ours)
@@ -336,7 +336,7 @@ impl Units {
         }
         let run = run(text);
         if is_tolerance_class(run) {
-            return Fault::new(
+            return LiteralError::new(
                 Slug::UnknownUnit,
                 0..run.len(),
                 format!("`{run}` is a tolerance class, not a unit"),
@@ -382,7 +382,7 @@ impl Units {
 
     /// The fault of a number whose unit is not known. `text` starts at the number, `unit` is where
     /// its unit starts.
-    pub(crate) fn unknown_after(&self, text: &str, number: f64, unit: usize) -> Fault {
+    pub(crate) fn unknown_after(&self, text: &str, number: f64, unit: usize) -> LiteralError {
         let fault = self.unknown_in_words(&text[unit..]).moved(unit);
         let word = leading(&text[unit..]);
         let end = unit + word.len();
@@ -395,7 +395,7 @@ impl Units {
         match foreign(word).filter(|row| fault.instead.is_none() && whole(row.2)) {
             Some((_, count, ours)) => {
                 let rewritten = format!("{} {ours}", format::plain(number * count, 12));
-                Fault {
+                LiteralError {
                     at: 0..end,
                     ..fault
                 }
@@ -414,9 +414,9 @@ impl Units {
     }
 }
 
-fn not_known(word: &str) -> Fault {
+fn not_known(word: &str) -> LiteralError {
     let at: Range<usize> = 0..word.len();
-    Fault::new(
+    LiteralError::new(
         Slug::UnknownUnit,
         at,
         format!("`{word}` is not a unit Shimbook knows"),

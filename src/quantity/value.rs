@@ -66,14 +66,14 @@ impl Sides {
 
 /// What kind of temperature a value is, so that a reading is never taken for a rise.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
-pub enum Heat {
+pub enum TemperatureKind {
     /// No temperature, or kelvin, which can be either.
     #[default]
     Either,
     /// A reading on a scale with its own zero.
-    Point,
+    Absolute,
     /// A difference of two readings.
-    Rise,
+    Difference,
 }
 
 /// A nominal value in SI with its dimension and what moves it.
@@ -84,7 +84,7 @@ pub struct Value {
     /// What it measures.
     pub dimension: Dimension,
     /// Reading or rise, where it is a temperature.
-    pub heat: Heat,
+    pub heat: TemperatureKind,
     terms: Vec<Term>,
     /// How far the rounding of the machine may have moved the nominal value on the way to it, in
     /// SI.
@@ -97,7 +97,7 @@ impl Value {
         Self {
             nominal,
             dimension,
-            heat: Heat::Either,
+            heat: TemperatureKind::Either,
             terms: Vec::new(),
             grain: rounding(nominal),
         }
@@ -120,7 +120,7 @@ impl Value {
         Self {
             nominal,
             dimension,
-            heat: Heat::Either,
+            heat: TemperatureKind::Either,
             terms,
             grain: rounding(nominal),
         }
@@ -128,7 +128,7 @@ impl Value {
 
     /// The same value as a temperature of the given kind.
     #[must_use]
-    pub fn with_heat(mut self, heat: Heat) -> Self {
+    pub fn with_heat(mut self, heat: TemperatureKind) -> Self {
         self.heat = heat;
         self
     }
@@ -174,7 +174,7 @@ impl Value {
         Self {
             nominal,
             dimension,
-            heat: Heat::Either,
+            heat: TemperatureKind::Either,
             terms: by_source(terms),
             grain,
         }

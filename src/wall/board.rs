@@ -16,7 +16,7 @@ use tokio::sync::broadcast;
 use super::answer::{Answer, Hung, answer};
 use super::prints;
 use super::watch::TICK;
-use crate::io::{Clock, DeskError, Moment};
+use crate::io::{Clock, ClockReading, FileError};
 use crate::open_book::WorkedBook;
 use crate::render::Theme;
 
@@ -71,7 +71,7 @@ struct Hanging {
     /// Why the last look did not find a book that is current; `None` where it did.
     trouble: Option<String>,
     /// When the last look was finished.
-    looked: Option<Moment>,
+    looked: Option<ClockReading>,
 }
 
 /// An answer that is made by whoever asks first.
@@ -117,7 +117,7 @@ impl Board {
 
     /// Looks at the book, and hangs up what it has become. A look that breaks off is told like any
     /// other trouble.
-    pub fn look(&self, look: impl FnOnce() -> Result<Option<WorkedBook>, DeskError>) {
+    pub fn look(&self, look: impl FnOnce() -> Result<Option<WorkedBook>, FileError>) {
         match catch_unwind(AssertUnwindSafe(look)) {
             Ok(Ok(Some(book))) => self.hang(book),
             Ok(Ok(None)) => self.still_right(),
@@ -259,7 +259,7 @@ impl Board {
 
 impl Hanging {
     /// What a look that was finished found.
-    fn found(&mut self, trouble: Option<String>, now: Moment) {
+    fn found(&mut self, trouble: Option<String>, now: ClockReading) {
         if trouble.is_none() {
             self.news.at.clone_from(&now.time_of_day);
         }
@@ -268,8 +268,9 @@ impl Hanging {
     }
 
     /// Why what hangs here is not current; empty where it is.
-    fn why_not(&self, now: &Moment) -> String {
-        let is_old = |looked: &Moment| now.running.saturating_sub(looked.running) > TOO_LONG_AGO;
+    fn why_not(&self, now: &ClockReading) -> String {
+        let is_old =
+            |looked: &ClockReading| now.running.saturating_sub(looked.running) > TOO_LONG_AGO;
         match &self.trouble {
             Some(why) => why.clone(),
             None if self.looked.as_ref().is_some_and(is_old) => SILENT.to_owned(),

@@ -20,12 +20,12 @@ pub use board::{Beat, Board, News};
 pub use serve::Guests;
 pub use watch::{Notice, keep_looking};
 
-use crate::io::DeskError;
+use crate::io::FileError;
 use crate::open_book::{OpenBook, WorkedBook};
 use crate::render::Theme;
 
 /// A look at a book: worked out where it changed since the last one.
-pub type Look = Box<dyn FnMut() -> Result<Option<WorkedBook>, DeskError> + Send>;
+pub type Look = Box<dyn FnMut() -> Result<Option<WorkedBook>, FileError> + Send>;
 
 /// Looks at the book in a folder. After a look that broke off it is opened anew, with the same
 /// texts to fall back to.

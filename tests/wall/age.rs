@@ -6,7 +6,7 @@ use std::sync::mpsc::{Receiver, channel};
 use std::sync::{Arc, Mutex};
 use std::time::Duration;
 
-use shimbook::io::{Clock, DeskError, Moment};
+use shimbook::io::{Clock, ClockReading, FileError};
 use shimbook::open_book::{OpenBook, WorkedBook};
 use shimbook::render::Theme;
 use shimbook::wall::{Board, Guests, Notice, Wall};
@@ -36,7 +36,7 @@ fn by_hand() -> (Clock, Arc<AtomicU64>) {
     let shown = Arc::clone(&hand);
     let tell = move || {
         let seconds = shown.load(Relaxed);
-        Moment {
+        ClockReading {
             running: Duration::from_secs(seconds),
             time_of_day: format!("14:00:{seconds:02}"),
         }
@@ -130,7 +130,7 @@ fn a_page_that_is_asked_for_while_the_look_hangs_says_so_itself() {
     assert!(!page("wall.html").contains("Not current: treat as on hold"));
 }
 
-type Found = Result<Option<WorkedBook>, DeskError>;
+type Found = Result<Option<WorkedBook>, FileError>;
 
 /// A wall whose looks are let through one at a time, each with what it does first.
 fn standing(folder: &Path, let_through: Receiver<fn()>) -> String {

@@ -3,7 +3,7 @@
 //! In: nothing. Out: [`Argument`] and what it is made of. Domains are in SI; their words are in
 //! usual units.
 
-use crate::quantity::{Dimension, Heat};
+use crate::quantity::{Dimension, TemperatureKind};
 
 /// One argument of a formula.
 #[derive(Debug)]
@@ -28,7 +28,7 @@ pub enum Kind {
         /// Where the formula holds.
         domain: Domain,
         /// Reading or rise, where it is a temperature; kelvin does for both.
-        heat: Heat,
+        heat: TemperatureKind,
     },
     /// One of these bare words; the first where `optional` and none is given.
     Word {
@@ -113,7 +113,7 @@ pub(super) const fn quantity(
             dimension,
             unit,
             domain,
-            heat: Heat::Either,
+            heat: TemperatureKind::Either,
         },
     }
 }
@@ -130,7 +130,7 @@ pub(super) const fn length(name: &'static str, says: &'static str, domain: Domai
 
 /// A temperature as a thermometer shows it.
 pub(super) const fn reading(name: &'static str, says: &'static str, domain: Domain) -> Argument {
-    let (dimension, unit, heat) = (Dimension::TEMPERATURE, "degC", Heat::Point);
+    let (dimension, unit, heat) = (Dimension::TEMPERATURE, "degC", TemperatureKind::Absolute);
     Argument {
         name,
         says,
@@ -145,7 +145,7 @@ pub(super) const fn reading(name: &'static str, says: &'static str, domain: Doma
 
 /// A difference of two temperatures.
 pub(super) const fn rise(name: &'static str, says: &'static str, domain: Domain) -> Argument {
-    let (dimension, unit, heat) = (Dimension::TEMPERATURE, "K", Heat::Rise);
+    let (dimension, unit, heat) = (Dimension::TEMPERATURE, "K", TemperatureKind::Difference);
     Argument {
         name,
         says,

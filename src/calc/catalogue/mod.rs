@@ -28,7 +28,7 @@ mod weight;
 pub use argument::{Argument, Domain, Kind, Word};
 
 use super::dual::{Dual, MOST};
-use crate::quantity::{Dimension, Heat};
+use crate::quantity::{Dimension, TemperatureKind};
 
 /// The formulas, trade by trade.
 const TRADES: &[&[&Formula]] = &[
@@ -177,11 +177,11 @@ impl Formula {
     }
 
     /// Is its result a reading or a rise, where it is a temperature?
-    pub fn heat(&self) -> Heat {
+    pub fn heat(&self) -> TemperatureKind {
         match self.shown_in {
-            "degC" => Heat::Point,
-            "K" => Heat::Rise,
-            _ => Heat::Either,
+            "degC" => TemperatureKind::Absolute,
+            "K" => TemperatureKind::Difference,
+            _ => TemperatureKind::Either,
         }
     }
 }

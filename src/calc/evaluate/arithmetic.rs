@@ -3,14 +3,14 @@
 use super::{Halt, fault};
 use crate::calc::expression::Operator;
 use crate::diagnostics::{Diagnostic, Slug};
-use crate::quantity::{Dimension, Heat, Value};
+use crate::quantity::{Dimension, TemperatureKind, Value};
 use crate::source::Span;
 
 /// A value and where it stands.
 type Operand<'a> = (&'a Value, Span);
 
 pub(super) fn negative(value: &Value, at: Span) -> Result<Value, Halt> {
-    if value.heat == Heat::Point {
+    if value.heat == TemperatureKind::Absolute {
         return Err(fault(
             Diagnostic::error(
                 Slug::UnitMismatch,
@@ -41,10 +41,14 @@ pub(super) fn binary(
 fn sum(a: Operand, b: Operand) -> Result<Value, Halt> {
     let dimension = common_dimension(a, b, "is added to")?;
     let heat = match (a.0.heat, b.0.heat) {
-        (Heat::Point, Heat::Point) => return Err(two_points(b.1)),
-        (Heat::Point, _) | (_, Heat::Point) => Heat::Point,
-        (Heat::Rise, _) | (_, Heat::Rise) => Heat::Rise,
-        _ => Heat::Either,
+        (TemperatureKind::Absolute, TemperatureKind::Absolute) => return Err(two_points(b.1)),
+        (TemperatureKind::Absolute, _) | (_, TemperatureKind::Absolute) => {
+            TemperatureKind::Absolute
+        }
+        (TemperatureKind::Difference, _) | (_, TemperatureKind::Difference) => {
+            TemperatureKind::Difference
+        }
+        _ => TemperatureKind::Either,
     };
     Ok(Value::result(
         a.0.nominal + b.0.nominal,
@@ -58,13 +62,16 @@ fn sum(a: Operand, b: Operand) -> Result<Value, Halt> {
 pub(super) fn difference(a: Operand, b: Operand, doing: &str) -> Result<Value, Halt> {
     let dimension = common_dimension(a, b, doing)?;
     let heat = match (a.0.heat, b.0.heat) {
-        (Heat::Rise, Heat::Point) => return Err(rise_and_point(b.1)),
-        (Heat::Point, Heat::Rise) if doing == "is compared with" => {
+        (TemperatureKind::Difference, TemperatureKind::Absolute) => {
             return Err(rise_and_point(b.1));
         }
-        (Heat::Point | Heat::Either, Heat::Point) | (Heat::Rise, _) => Heat::Rise,
-        (Heat::Point, _) => Heat::Point,
-        (Heat::Either, heat) => heat,
+        (TemperatureKind::Absolute, TemperatureKind::Difference) if doing == "is compared with" => {
+            return Err(rise_and_point(b.1));
+        }
+        (TemperatureKind::Absolute | TemperatureKind::Either, TemperatureKind::Absolute)
+        | (TemperatureKind::Difference, _) => TemperatureKind::Difference,
+        (TemperatureKind::Absolute, _) => TemperatureKind::Absolute,
+        (TemperatureKind::Either, heat) => heat,
     };
     Ok(Value::result(
         a.0.nominal - b.0.nominal,
@@ -125,7 +132,7 @@ fn common_dimension(a: Operand, b: Operand, doing: &str) -> Result<Dimension, Ha
 
 fn product(a: Operand, b: Operand) -> Result<Value, Halt> {
     for (reading, other) in [(a, b), (b, a)] {
-        if reading.0.heat == Heat::Point && other.0.dimension.is_none() {
+        if reading.0.heat == TemperatureKind::Absolute && other.0.dimension.is_none() {
             return Err(multiple_of_reading(reading.1));
         }
     }

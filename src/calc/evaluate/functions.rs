@@ -8,7 +8,7 @@ use crate::calc::catalogue::{Argument, Formula, Inputs, Kind};
 use crate::calc::dual::{Dual, MOST};
 use crate::calc::expression::{Input, Math};
 use crate::diagnostics::{Diagnostic, Slug};
-use crate::quantity::{Dimension, Heat, SourceId, Value};
+use crate::quantity::{Dimension, SourceId, TemperatureKind, Value};
 use crate::source::Span;
 
 pub(super) fn math(
@@ -90,7 +90,7 @@ fn of_one(math: Math, value: &Value, at: Span) -> Result<Value, Halt> {
     let heat = if math == Math::Abs {
         value.heat
     } else {
-        Heat::Either
+        TemperatureKind::Either
     };
     Ok(Value::result(result, dimension, [(slope, value)]).with_heat(heat))
 }
@@ -266,13 +266,15 @@ fn check(
 fn check_heat(
     formula: &Formula,
     argument: &Argument,
-    wants: Heat,
-    is: Heat,
+    wants: TemperatureKind,
+    is: TemperatureKind,
     at: Span,
 ) -> Result<(), Halt> {
     let (kind, other, expected) = match (wants, is) {
-        (Heat::Point, Heat::Rise) => ("a reading", "a rise", "a reading, for example 20 degC"),
-        (Heat::Rise, Heat::Point) => (
+        (TemperatureKind::Absolute, TemperatureKind::Difference) => {
+            ("a reading", "a rise", "a reading, for example 20 degC")
+        }
+        (TemperatureKind::Difference, TemperatureKind::Absolute) => (
             "a rise",
             "a reading",
             "a rise, for example 40 K or the difference of two readings",

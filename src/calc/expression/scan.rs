@@ -7,7 +7,7 @@
 use std::ops::Range;
 
 use crate::diagnostics::Slug;
-use crate::quantity::{Fault, Reading, Unit, Units, decimal_comma, first_amount};
+use crate::quantity::{LiteralError, NumberContext, Unit, Units, decimal_comma, first_amount};
 
 /// Deeper brackets than anybody writes; also keeps later stages from running out of stack.
 const DEEPEST: usize = 32;
@@ -80,7 +80,7 @@ struct Scanner<'a> {
 }
 
 /// Scans the whole text.
-pub(super) fn scan(text: &str, units: &Units) -> Result<Pieces, Fault> {
+pub(super) fn scan(text: &str, units: &Units) -> Result<Pieces, LiteralError> {
     let mut scanner = Scanner {
         text,
         units,
@@ -94,7 +94,7 @@ pub(super) fn scan(text: &str, units: &Units) -> Result<Pieces, Fault> {
     while scanner.skip_space() {
         scanner.count += 1;
         if scanner.count > MOST_PIECES {
-            return Err(Fault::new(
+            return Err(LiteralError::new(
                 Slug::TooDeep,
                 scanner.at..text.trim_end().len(),
                 "this sum is too long for one line",
@@ -119,7 +119,7 @@ impl Scanner<'_> {
         self.at < self.text.len()
     }
 
-    fn piece(&mut self) -> Result<(), Fault> {
+    fn piece(&mut self) -> Result<(), LiteralError> {
         match self.rest().chars().next() {
             Some(c) if c.is_ascii_digit() || c == '.' => self.number(),
             Some(c) if c.is_ascii_alphabetic() => self.word(),
@@ -136,11 +136,11 @@ impl Scanner<'_> {
         }
     }
 
-    fn number(&mut self) -> Result<(), Fault> {
+    fn number(&mut self) -> Result<(), LiteralError> {
         let reading = if matches!(self.last, Last::Times | Last::Name | Last::Close) {
-            Reading::Operand
+            NumberContext::Operand
         } else {
-            Reading::Expression
+            NumberContext::Expression
         };
         let found =
             first_amount(self.rest(), self.units, reading).map_err(|fault| fault.moved(self.at))?;
@@ -162,7 +162,7 @@ impl Scanner<'_> {
     }
 
     /// Outside a call `12,5` can only be a decimal comma.
-    fn decimal_comma(&self, at: &Range<usize>) -> Result<(), Fault> {
+    fn decimal_comma(&self, at: &Range<usize>) -> Result<(), LiteralError> {
         let in_call = self.open.iter().any(|open| matches!(open, Open::Call(_)));
         let digits = self.text[at.end..].strip_prefix(',').map_or(0, |rest| {
             rest.bytes().take_while(u8::is_ascii_digit).count()
@@ -183,7 +183,7 @@ impl Scanner<'_> {
         self.last = last;
     }
 
-    fn word(&mut self) -> Result<(), Fault> {
+    fn word(&mut self) -> Result<(), LiteralError> {
         let length = word_length(self.rest());
         let word = self.rest()[..length].to_owned();
         let at = self.at..self.at + length;
@@ -209,7 +209,7 @@ impl Scanner<'_> {
     }
 
     /// A word straight after a number without a unit is taken for its unit.
-    fn unknown_unit(&self, word: usize) -> Option<Fault> {
+    fn unknown_unit(&self, word: usize) -> Option<LiteralError> {
         let (Leaf::Number { number, unit: None }, at) = self.pieces.leaves.last()? else {
             return None;
         };
@@ -221,7 +221,7 @@ impl Scanner<'_> {
         })
     }
 
-    fn argument_name(&mut self, word: String, at: Range<usize>) -> Result<(), Fault> {
+    fn argument_name(&mut self, word: String, at: Range<usize>) -> Result<(), LiteralError> {
         let Some(Open::Call(call)) = self.open.last() else {
             return Err(self.unreadable(at.end - at.start));
         };
@@ -233,7 +233,7 @@ impl Scanner<'_> {
         Ok(())
     }
 
-    fn open_call(&mut self, name: String, at: Range<usize>) -> Result<(), Fault> {
+    fn open_call(&mut self, name: String, at: Range<usize>) -> Result<(), LiteralError> {
         self.operand_may_stand(&at)?;
         let index = self.pieces.calls.len();
         self.pieces.skeleton.push_str(&format!("f{index}("));
@@ -247,7 +247,7 @@ impl Scanner<'_> {
         self.push(Open::Call(index))
     }
 
-    fn open_group(&mut self) -> Result<(), Fault> {
+    fn open_group(&mut self) -> Result<(), LiteralError> {
         let at = self.at..self.at + 1;
         self.operand_may_stand(&at)?;
         self.pieces.skeleton.push('(');
@@ -255,12 +255,12 @@ impl Scanner<'_> {
         self.push(Open::Group(at.start))
     }
 
-    fn push(&mut self, open: Open) -> Result<(), Fault> {
+    fn push(&mut self, open: Open) -> Result<(), LiteralError> {
         self.open.push(open);
         self.nots.push(0);
         self.last = Last::Open;
         if self.open.len() > DEEPEST {
-            return Err(Fault::new(
+            return Err(LiteralError::new(
                 Slug::TooDeep,
                 self.at - 1..self.at,
                 "brackets are nested too deep",
@@ -272,11 +272,11 @@ impl Scanner<'_> {
         Ok(())
     }
 
-    fn close(&mut self) -> Result<(), Fault> {
+    fn close(&mut self) -> Result<(), LiteralError> {
         let place = self.at..self.at + 1;
         let empty_call = self.last == Last::Open && matches!(self.open.last(), Some(Open::Call(_)));
         if !self.last.is_operand() && !empty_call {
-            return Err(Fault::new(
+            return Err(LiteralError::new(
                 Slug::BadExpression,
                 place,
                 "something is missing before this bracket",
@@ -284,7 +284,7 @@ impl Scanner<'_> {
         }
         match self.open.pop() {
             None => {
-                return Err(Fault::new(
+                return Err(LiteralError::new(
                     Slug::BadExpression,
                     place,
                     "this bracket was never opened",
@@ -301,10 +301,10 @@ impl Scanner<'_> {
         Ok(())
     }
 
-    fn comma(&mut self) -> Result<(), Fault> {
+    fn comma(&mut self) -> Result<(), LiteralError> {
         let place = self.at..self.at + 1;
         let Some(Open::Call(call)) = self.open.last() else {
-            return Err(Fault::new(
+            return Err(LiteralError::new(
                 Slug::BadExpression,
                 place,
                 "a comma can only separate the arguments of a function",
@@ -312,7 +312,7 @@ impl Scanner<'_> {
             .expected("a decimal point, or one sum per line"));
         };
         if !self.last.is_operand() {
-            return Err(Fault::new(
+            return Err(LiteralError::new(
                 Slug::BadExpression,
                 place,
                 "an argument is missing before this comma",
@@ -326,7 +326,7 @@ impl Scanner<'_> {
         Ok(())
     }
 
-    fn operator(&mut self, first: char) -> Result<(), Fault> {
+    fn operator(&mut self, first: char) -> Result<(), LiteralError> {
         let text = self.rest();
         let refused = [
             ("//", "`//` is not a division", "one `/`"),
@@ -364,10 +364,12 @@ impl Scanner<'_> {
         if let Some((sign, message, expected)) =
             refused.iter().find(|(sign, ..)| text.starts_with(sign))
         {
-            return Err(
-                Fault::new(Slug::BadExpression, self.at..self.at + sign.len(), *message)
-                    .expected(*expected),
-            );
+            return Err(LiteralError::new(
+                Slug::BadExpression,
+                self.at..self.at + sign.len(),
+                *message,
+            )
+            .expected(*expected));
         }
         let compare = ["<=", ">=", "<", ">"]
             .into_iter()
@@ -388,10 +390,10 @@ impl Scanner<'_> {
         }
     }
 
-    fn infix(&mut self, sign: &str, at: Range<usize>, last: Last) -> Result<(), Fault> {
+    fn infix(&mut self, sign: &str, at: Range<usize>, last: Last) -> Result<(), LiteralError> {
         if !self.last.is_operand() {
             let message = format!("something is missing before {}", &self.text[at.clone()]);
-            return Err(Fault::new(Slug::BadExpression, at, message)
+            return Err(LiteralError::new(Slug::BadExpression, at, message)
                 .expected("a value, a name or a bracket"));
         }
         self.pieces.skeleton.push_str(sign);
@@ -402,7 +404,7 @@ impl Scanner<'_> {
 
     /// `not` reaches over the comparison behind it, as far as the next `and`, `or`, comma or
     /// bracket.
-    fn not(&mut self, at: Range<usize>) -> Result<(), Fault> {
+    fn not(&mut self, at: Range<usize>) -> Result<(), LiteralError> {
         self.prefix("!(", at)?;
         if let Some(nots) = self.nots.last_mut() {
             *nots += 1;
@@ -415,14 +417,14 @@ impl Scanner<'_> {
         self.pieces.skeleton.push_str(&")".repeat(nots));
     }
 
-    fn joint(&mut self, sign: &str, at: Range<usize>) -> Result<(), Fault> {
+    fn joint(&mut self, sign: &str, at: Range<usize>) -> Result<(), LiteralError> {
         if self.last.is_operand() {
             self.end_nots();
         }
         self.infix(sign, at, Last::Other)
     }
 
-    fn prefix(&mut self, sign: &str, at: Range<usize>) -> Result<(), Fault> {
+    fn prefix(&mut self, sign: &str, at: Range<usize>) -> Result<(), LiteralError> {
         self.operand_may_stand(&at)?;
         self.pieces.skeleton.push_str(sign);
         self.at = at.end;
@@ -431,12 +433,12 @@ impl Scanner<'_> {
     }
 
     /// Two operands in a row have lost the sign between them.
-    fn operand_may_stand(&self, at: &Range<usize>) -> Result<(), Fault> {
+    fn operand_may_stand(&self, at: &Range<usize>) -> Result<(), LiteralError> {
         if !self.last.is_operand() {
             return Ok(());
         }
         let piece: String = self.text[at.clone()].chars().take(24).collect();
-        Err(Fault::new(
+        Err(LiteralError::new(
             Slug::BadExpression,
             at.clone(),
             format!("a sign is missing before {piece}"),
@@ -444,9 +446,9 @@ impl Scanner<'_> {
         .expected("+ - * / or ^ between two values"))
     }
 
-    fn unreadable(&self, length: usize) -> Fault {
+    fn unreadable(&self, length: usize) -> LiteralError {
         let end = (self.at + length).min(self.text.len());
-        Fault::new(
+        LiteralError::new(
             Slug::BadExpression,
             self.at..end,
             "this sign cannot be read in a sum",
@@ -454,7 +456,7 @@ impl Scanner<'_> {
         .expected("+ - * / ^ ( ) and names")
     }
 
-    fn finish(mut self) -> Result<Pieces, Fault> {
+    fn finish(mut self) -> Result<Pieces, LiteralError> {
         let end = self.text.trim_end().len();
         if let Some(open) = self.open.last() {
             let at = match open {
@@ -462,12 +464,12 @@ impl Scanner<'_> {
                 Open::Call(call) => self.pieces.calls[*call].name_at.clone(),
             };
             return Err(
-                Fault::new(Slug::BadExpression, at, "this bracket is never closed")
+                LiteralError::new(Slug::BadExpression, at, "this bracket is never closed")
                     .expected("a `)` after it"),
             );
         }
         if !self.last.is_operand() {
-            return Err(Fault::new(
+            return Err(LiteralError::new(
                 Slug::BadExpression,
                 end..end,
                 "something is missing at the end",

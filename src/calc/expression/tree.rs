@@ -13,7 +13,7 @@ use crate::calc::catalogue::{self, Formula, Kind};
 use crate::calc::names::{Link, NameId, Names};
 use crate::calc::spread_sources::{SpreadSource, SpreadSourceKind, SpreadSources};
 use crate::diagnostics::{Diagnostic, Slug, nearest};
-use crate::quantity::{Dimension, Heat, SourceId, Unit, Value};
+use crate::quantity::{Dimension, SourceId, TemperatureKind, Unit, Value};
 use crate::source::Span;
 
 /// An expression and its place.
@@ -322,11 +322,11 @@ pub(in crate::calc) fn number(number: f64, unit: Option<Unit>, at: Span) -> Expr
 }
 
 /// Is a number in this unit a reading on a scale of its own?
-pub(in crate::calc) fn heat(unit: &Unit) -> Heat {
+pub(in crate::calc) fn heat(unit: &Unit) -> TemperatureKind {
     if unit.is_scale() {
-        Heat::Point
+        TemperatureKind::Absolute
     } else {
-        Heat::Either
+        TemperatureKind::Either
     }
 }
 

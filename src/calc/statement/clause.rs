@@ -5,7 +5,7 @@
 use super::{Act, Limit, Rule, RuleKind, Signed, Text, leading, people};
 use crate::calc::expression::{Expr, ExprKind, Reader};
 use crate::diagnostics::{Diagnostic, Slug};
-use crate::quantity::{Heat, Unit, Value};
+use crate::quantity::{TemperatureKind, Unit, Value};
 use crate::source::Span;
 
 type Read<T> = Result<T, Box<Diagnostic>>;
@@ -278,7 +278,8 @@ fn give_unit(expr: &mut Expr, shared: &Unit, step: bool) {
             let own = unit.get_or_insert_with(|| shared.clone());
             let heat = super::super::expression::heat(own);
             *value = if step && own.is_scale() {
-                Value::exact(own.step_to_si(number), own.dimension).with_heat(Heat::Rise)
+                Value::exact(own.step_to_si(number), own.dimension)
+                    .with_heat(TemperatureKind::Difference)
             } else {
                 Value::exact(own.to_si(number), own.dimension).with_heat(heat)
             };

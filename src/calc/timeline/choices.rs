@@ -21,7 +21,7 @@ use crate::calc::search::{Window, best, highest, picks, windows};
 use crate::calc::statement::{Piece, Says, Statement};
 use crate::calc::weigh::weigh;
 use crate::diagnostics::Diagnostic;
-use crate::quantity::{Dimension, Heat, SourceId, Unit, Value, format};
+use crate::quantity::{Dimension, SourceId, TemperatureKind, Unit, Value, format};
 use crate::source::Span;
 
 /// At most so many handy sizes are listed.
@@ -551,7 +551,7 @@ impl Bench<'_, '_> {
 
     /// Sizes in steps of 1/64 in or 0.5 mm inside the windows, nearest to the best point first.
     fn handy(&self, windows: &[Window], best: f64) -> Vec<Handy> {
-        if self.unit.dimension != Dimension::LENGTH || heat(self.unit) != Heat::Either {
+        if self.unit.dimension != Dimension::LENGTH || heat(self.unit) != TemperatureKind::Either {
             return Vec::new();
         }
         let inch = ["in", "thou", "ft", "yd"].contains(&self.unit.name.as_str());

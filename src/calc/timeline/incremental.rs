@@ -6,7 +6,7 @@
 use std::borrow::Borrow;
 
 use super::{SoFar, Timeline};
-use crate::book::{Book, Marks};
+use crate::book::{Book, Checkpoints};
 use crate::calc::Results;
 use crate::diagnostics::Diagnostic;
 use crate::parts::figures::Figures;
@@ -14,7 +14,7 @@ use crate::quantity::Units;
 
 /// What a former run left.
 #[derive(Debug, Default)]
-pub struct CalcCache(Marks<SoFar>);
+pub struct CalcCache(Checkpoints<SoFar>);
 
 impl CalcCache {
     /// How many days the latest run worked out.

@@ -3,7 +3,7 @@
 //! In: the job's line. Out: a [`Mention`], where an id can be read. A piece that begins with no
 //! known key belongs to the words before it; anywhere else it is an error at its place.
 
-use super::{Caution, Context, Mention, ids, words};
+use super::{Caution, Context, Mention, ids, values};
 use crate::diagnostics::{Diagnostic, Slug, nearest};
 use crate::markdown::JobLine;
 use crate::source::{Span, Spanned};
@@ -94,7 +94,7 @@ pub(super) fn read(
     context: &Context,
     found: &mut Vec<Diagnostic>,
 ) -> Option<Mention> {
-    let pieces = words::split(context.sources, line.tail, ',');
+    let pieces = values::split(context.sources, line.tail, ',');
     let (first, pieces) = pieces.split_first()?;
     let id = read_id(*first, context, found)?;
     let said = Pieces { context, found }.read(pieces);
@@ -189,9 +189,9 @@ impl Pieces<'_> {
         let (key, after) = Key::ALL
             .into_iter()
             .find_map(|key| Some((key, key.after(text)?)))?;
-        let span = words::trim(
+        let span = values::trim(
             self.context.sources,
-            words::rest(piece, text.len() - after.len()),
+            values::rest(piece, text.len() - after.len()),
         );
         Some(Said {
             key,
@@ -298,7 +298,7 @@ impl Reader<'_> {
         }
         match said.key {
             Key::By => {
-                self.mention.by = words::people(
+                self.mention.by = values::people(
                     self.context.sources,
                     said.span,
                     self.context.crew,
@@ -337,10 +337,10 @@ impl Reader<'_> {
 
     fn hours(&mut self, said: &Said) -> Option<f64> {
         let text = self.text(said.span);
-        let hours = words::hours(text);
+        let hours = values::hours(text);
         if hours.is_none() {
             let meant =
-                words::hours_meant(text).map(|meant| format!("{} {meant}", said.key.word()));
+                values::hours_meant(text).map(|meant| format!("{} {meant}", said.key.word()));
             let at = if text.is_empty() {
                 said.whole
             } else {
@@ -361,7 +361,7 @@ impl Reader<'_> {
     }
 
     fn ids(&mut self, span: Span) -> Vec<Spanned<String>> {
-        let ids = words::split(self.context.sources, span, '+').into_iter();
+        let ids = values::split(self.context.sources, span, '+').into_iter();
         ids.filter_map(|span| {
             ids::old_id(self.text(span), span)
                 .map_err(|wrong| self.found.push(*wrong))
@@ -407,11 +407,11 @@ impl Reader<'_> {
                 .found
                 .push(wrong.expected("`made good by NAME`, or two names with ` + ` between them"));
         };
-        let span = words::trim(
+        let span = values::trim(
             self.context.sources,
-            words::rest(said.span, text.len() - names.len()),
+            values::rest(said.span, text.len() - names.len()),
         );
-        let people = words::people(self.context.sources, span, self.context.crew, self.found);
+        let people = values::people(self.context.sources, span, self.context.crew, self.found);
         if !people.is_empty() {
             self.mention.made_good = Some(Spanned::new(people, said.whole));
         }

@@ -9,7 +9,7 @@ use std::sync::Arc;
 
 use super::files::{LastTexts, is_log};
 use super::folder::{LARGE, PARTS, PLAN, SHEET, SMALL};
-use super::plain::{self, Stands};
+use super::plain_files::{self, PathKind};
 use crate::source::SourceFile;
 
 /// The folder inside a record that holds them, each under its path in the book.
@@ -38,9 +38,9 @@ pub fn last_texts(record: &Path) -> LastTexts {
 
 fn last_text(root: &Path, path: String, limit: u64) -> Option<Arc<SourceFile>> {
     let on_disk = root.join(&path);
-    if plain::stands(&on_disk, root).ok()? != Stands::File {
+    if plain_files::stands(&on_disk, root).ok()? != PathKind::File {
         return None;
     }
-    let text = String::from_utf8(plain::bytes(&on_disk, limit).ok()??).ok()?;
+    let text = String::from_utf8(plain_files::bytes(&on_disk, limit).ok()??).ok()?;
     Some(Arc::new(SourceFile::new(path, &text)))
 }

@@ -17,20 +17,20 @@ pub type Parts = BTreeMap<String, Part>;
 
 /// What a former reading of the same book left.
 #[derive(Debug, Default)]
-pub struct Kept {
+pub struct ParseCache {
     around: Option<Arc<Surroundings>>,
     /// The build sheet and the parts as they are, whether they can be worked with or not.
-    pub(super) tried_sheet: Slot<BuildSheet>,
-    pub(super) tried_parts: Slot<()>,
+    pub(super) tried_sheet: CacheEntry<BuildSheet>,
+    pub(super) tried_parts: CacheEntry<()>,
     /// What the top of each log says.
     pub(super) tops: BTreeMap<FileId, (Arc<SourceFile>, log::Top)>,
-    pub(super) sheet: Slot<BuildSheet>,
-    pub(super) parts: Slot<Parts>,
-    pub(super) plan: Slot<plan::Read>,
-    logs: BTreeMap<FileId, Slot<log::Read>>,
+    pub(super) sheet: CacheEntry<BuildSheet>,
+    pub(super) parts: CacheEntry<Parts>,
+    pub(super) plan: CacheEntry<plan::Read>,
+    logs: BTreeMap<FileId, CacheEntry<log::Read>>,
 }
 
-impl Kept {
+impl ParseCache {
     /// The surroundings, the very same as before where they are equal.
     pub(super) fn around(&mut self, now: Surroundings) -> Arc<Surroundings> {
         match &self.around {
@@ -40,7 +40,7 @@ impl Kept {
     }
 
     /// A slot for each of these logs, in their order; those of other files go.
-    pub(super) fn logs(&mut self, files: &[FileId]) -> Vec<&mut Slot<log::Read>> {
+    pub(super) fn logs(&mut self, files: &[FileId]) -> Vec<&mut CacheEntry<log::Read>> {
         self.logs.retain(|file, _| files.contains(file));
         for file in files {
             self.logs.entry(*file).or_default();
@@ -55,16 +55,16 @@ impl Kept {
 }
 
 /// What every day of a book stands on.
-type Ground = (Arc<BuildSheet>, Arc<Parts>, Arc<Vec<Planned>>);
+type SharedInputs = (Arc<BuildSheet>, Arc<Parts>, Arc<Vec<Planned>>);
 
 /// A book as it was before, by the places of its pieces in memory.
 #[derive(Debug, Default)]
-pub struct Before {
-    ground: Option<Ground>,
+pub struct EarlierBook {
+    ground: Option<SharedInputs>,
     days: Vec<Arc<DayLog>>,
 }
 
-impl Before {
+impl EarlierBook {
     /// How many of the first days are as they were; `None` where sheet, parts or plan are not.
     /// Takes the book in place of the one before.
     pub fn same_days(&mut self, book: &Book) -> Option<usize> {
@@ -91,7 +91,7 @@ impl Before {
 
 /// Everything that the reading of one file hangs on.
 #[derive(Debug)]
-pub(super) struct HangsOn {
+pub(super) struct CacheKey {
     pub(super) file: FileId,
     pub(super) text: Arc<SourceFile>,
     /// Is the file known to be unreadable?
@@ -101,7 +101,7 @@ pub(super) struct HangsOn {
     pub(super) around: Option<Arc<Surroundings>>,
 }
 
-impl HangsOn {
+impl CacheKey {
     fn is_as(&self, before: &Self) -> bool {
         self.file == before.file
             && self.told == before.told
@@ -123,26 +123,26 @@ fn same<T>(now: Option<&Arc<T>>, before: Option<&Arc<T>>) -> bool {
 
 /// What reading one file gave.
 #[derive(Debug)]
-pub(super) struct Slot<T>(Option<Filled<T>>);
+pub(super) struct CacheEntry<T>(Option<Filled<T>>);
 
 #[derive(Debug)]
 struct Filled<T> {
-    from: HangsOn,
+    from: CacheKey,
     made: Arc<T>,
     found: Vec<Diagnostic>,
 }
 
-impl<T> Default for Slot<T> {
+impl<T> Default for CacheEntry<T> {
     fn default() -> Self {
         Self(None)
     }
 }
 
-impl<T> Slot<T> {
+impl<T> CacheEntry<T> {
     /// What is in it, made anew where something it hangs on changed.
     pub(super) fn get(
         &mut self,
-        from: HangsOn,
+        from: CacheKey,
         make: impl FnOnce(&mut Vec<Diagnostic>) -> T,
     ) -> (Arc<T>, &[Diagnostic]) {
         let filled = match self.0.take() {

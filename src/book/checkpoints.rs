@@ -1,4 +1,4 @@
-//! Marks of what was known when some of a book's days were worked through.
+//! Checkpoints of what was known when some of a book's days were worked through.
 //!
 //! In: the book as it is now, and what is known between two of its days. Out: the last mark that is
 //! still right, to carry on from. A day is as it was when its log is the very same (by its `Arc`),
@@ -9,15 +9,15 @@
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-use super::{Before, Book};
+use super::{Book, EarlierBook};
 
 /// Days between two marks that are always left.
 const STRIDE: usize = 32;
 
 /// The marks of one stage.
 #[derive(Debug)]
-pub struct Marks<T> {
-    before: Before,
+pub struct Checkpoints<T> {
+    before: EarlierBook,
     /// How many of the first days are as they were.
     same: Option<usize>,
     /// The days that the latest run had to work through.
@@ -26,10 +26,10 @@ pub struct Marks<T> {
     at: BTreeMap<usize, T>,
 }
 
-impl<T> Default for Marks<T> {
+impl<T> Default for Checkpoints<T> {
     fn default() -> Self {
         Self {
-            before: Before::default(),
+            before: EarlierBook::default(),
             same: None,
             run: 0..0,
             at: BTreeMap::new(),
@@ -37,7 +37,7 @@ impl<T> Default for Marks<T> {
     }
 }
 
-impl<T: Clone> Marks<T> {
+impl<T: Clone> Checkpoints<T> {
     /// The last mark that is still right: how many days were done, and what was known then. Those
     /// that are not go.
     pub fn carry_on(&mut self, book: &Book) -> Option<(usize, T)> {

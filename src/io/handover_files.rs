@@ -11,7 +11,7 @@ use std::path::Path;
 
 use sha2::{Digest, Sha256};
 
-use super::{DeskError, plain, zip};
+use super::{FileError, plain_files, zip};
 
 /// The seal's file: its bytes are kept, of all others only their hash.
 pub const SEAL: &str = "seal.json";
@@ -38,7 +38,7 @@ pub enum Found {
 
 /// What lies in a folder or a zip.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Lies {
+pub struct HandoverFiles {
     /// Every file by its path from there.
     pub found: BTreeMap<String, Found>,
     /// The bytes of the seal, where there is one.
@@ -50,10 +50,10 @@ pub struct Lies {
 }
 
 /// Looks at a folder or a zip. `sizes` reads a seal.
-pub fn look_at(path: &Path, sizes: fn(&[u8]) -> Sizes) -> Result<Lies, DeskError> {
+pub fn look_at(path: &Path, sizes: fn(&[u8]) -> Sizes) -> Result<HandoverFiles, FileError> {
     let about = path
         .metadata()
-        .map_err(|cause| DeskError::cannot("read", path, &cause))?;
+        .map_err(|cause| FileError::cannot("read", path, &cause))?;
     if about.is_dir() {
         return folder(path, sizes);
     }
@@ -63,16 +63,16 @@ pub fn look_at(path: &Path, sizes: fn(&[u8]) -> Sizes) -> Result<Lies, DeskError
     zip::look(path)
 }
 
-pub(super) fn not_a_handover(path: &Path, why: &str) -> DeskError {
-    DeskError::new(
+pub(super) fn not_a_handover(path: &Path, why: &str) -> FileError {
+    FileError::new(
         format!("{} {why}", path.display()),
         "name the folder or the zip of a handover",
     )
 }
 
 /// Looks at a folder.
-pub(super) fn folder(root: &Path, sizes: fn(&[u8]) -> Sizes) -> Result<Lies, DeskError> {
-    let mut lies = Lies::default();
+pub(super) fn folder(root: &Path, sizes: fn(&[u8]) -> Sizes) -> Result<HandoverFiles, FileError> {
+    let mut lies = HandoverFiles::default();
     let seal = root.join(SEAL);
     if seal
         .symlink_metadata()
@@ -84,7 +84,7 @@ pub(super) fn folder(root: &Path, sizes: fn(&[u8]) -> Sizes) -> Result<Lies, Des
     let mut todo = vec![(root.to_owned(), String::new())];
     while let Some((on_disk, prefix)) = todo.pop() {
         let mut is_empty = true;
-        let cannot = |cause| DeskError::cannot("read", &on_disk, &cause);
+        let cannot = |cause| FileError::cannot("read", &on_disk, &cause);
         for entry in std::fs::read_dir(&on_disk).map_err(cannot)? {
             is_empty = false;
             let entry = entry.map_err(cannot)?;
@@ -118,7 +118,7 @@ pub(super) fn folder(root: &Path, sizes: fn(&[u8]) -> Sizes) -> Result<Lies, Des
 
 fn read_seal(path: &Path) -> std::io::Result<Vec<u8>> {
     let mut bytes = Vec::new();
-    plain::open(path)?
+    plain_files::open(path)?
         .take(LARGEST_SEAL)
         .read_to_end(&mut bytes)?;
     Ok(bytes)
@@ -126,7 +126,7 @@ fn read_seal(path: &Path) -> std::io::Result<Vec<u8>> {
 
 /// A file, hashed where its length is the one that is wanted.
 fn file(path: &Path, wanted: Option<u64>) -> Found {
-    let Ok(file) = plain::open(path) else {
+    let Ok(file) = plain_files::open(path) else {
         return Found::Other("a file that cannot be read");
     };
     match file.metadata().map(|about| about.len()) {
@@ -186,11 +186,11 @@ pub fn hex(digest: &[u8]) -> String {
 pub fn read_raw<'a>(
     book: &Path,
     paths: impl Iterator<Item = &'a str>,
-) -> Result<BTreeMap<String, Vec<u8>>, DeskError> {
+) -> Result<BTreeMap<String, Vec<u8>>, FileError> {
     let read = |path: &str| {
         let on_disk = book.join(path);
         let bytes =
-            std::fs::read(&on_disk).map_err(|cause| DeskError::cannot("read", &on_disk, &cause))?;
+            std::fs::read(&on_disk).map_err(|cause| FileError::cannot("read", &on_disk, &cause))?;
         Ok((path.to_owned(), bytes))
     };
     paths.map(read).collect()

@@ -10,11 +10,11 @@ use std::path::Path;
 
 use tempfile::NamedTempFile;
 
-use super::DeskError;
+use super::FileError;
 
 /// What stands at a path, links followed only where they stay inside.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Stands {
+pub(super) enum PathKind {
     Nothing,
     /// A link whose target is not there.
     Dangling,
@@ -28,26 +28,26 @@ pub(super) enum Stands {
 
 /// What stands at `path`; `root` is the canonical folder it must stay in. Fails where the system
 /// does not tell: that is never the same as nothing.
-pub(super) fn stands(path: &Path, root: &Path) -> std::io::Result<Stands> {
+pub(super) fn stands(path: &Path, root: &Path) -> std::io::Result<PathKind> {
     let missing = |cause: &std::io::Error| cause.kind() == ErrorKind::NotFound;
     match path.symlink_metadata() {
         Ok(_) => {}
-        Err(cause) if missing(&cause) => return Ok(Stands::Nothing),
+        Err(cause) if missing(&cause) => return Ok(PathKind::Nothing),
         Err(cause) => return Err(cause),
     }
     let real = match path.canonicalize() {
         Ok(real) => real,
-        Err(cause) if missing(&cause) => return Ok(Stands::Dangling),
+        Err(cause) if missing(&cause) => return Ok(PathKind::Dangling),
         Err(cause) => return Err(cause),
     };
     if !real.starts_with(root) {
-        return Ok(Stands::Outside);
+        return Ok(PathKind::Outside);
     }
     let about = real.metadata()?;
     Ok(match about {
-        about if about.is_file() => Stands::File,
-        about if about.is_dir() => Stands::Folder,
-        _ => Stands::Other,
+        about if about.is_file() => PathKind::File,
+        about if about.is_dir() => PathKind::Folder,
+        _ => PathKind::Other,
     })
 }
 
@@ -86,7 +86,7 @@ pub(super) fn bytes(path: &Path, limit: u64) -> std::io::Result<Option<Vec<u8>>>
 pub(super) const UNNAMED: &str = ".shimbook-new-";
 
 /// A file without a name yet, in `folder`, with the rights any new file has.
-pub(super) fn beside(folder: &Path) -> Result<NamedTempFile, DeskError> {
+pub(super) fn beside(folder: &Path) -> Result<NamedTempFile, FileError> {
     let mut builder = tempfile::Builder::new();
     builder.prefix(UNNAMED);
     if let Some(rights) = usual_rights() {
@@ -94,7 +94,7 @@ pub(super) fn beside(folder: &Path) -> Result<NamedTempFile, DeskError> {
     }
     builder
         .tempfile_in(folder)
-        .map_err(|cause| DeskError::cannot("write into", folder, &cause))
+        .map_err(|cause| FileError::cannot("write into", folder, &cause))
 }
 
 #[cfg(unix)]

@@ -17,13 +17,13 @@ const TOO_YOUNG: Duration = Duration::from_secs(3);
 
 /// The files of a book as they were read last.
 #[derive(Debug, Default)]
-pub struct Shelf {
-    files: BTreeMap<String, Held>,
+pub struct FileCache {
+    files: BTreeMap<String, CachedFile>,
 }
 
 #[derive(Debug)]
-struct Held {
-    stamp: Stamp,
+struct CachedFile {
+    stamp: Fingerprint,
     /// When it was read, before its first byte.
     read_at: SystemTime,
     loaded: Arc<Loaded>,
@@ -32,7 +32,7 @@ struct Held {
 /// How the disk describes a file: another content has another stamp, once the clock of the disk has
 /// moved on.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Stamp {
+pub struct Fingerprint {
     length: u64,
     modified: Option<SystemTime>,
     inode: Inode,
@@ -42,7 +42,7 @@ pub struct Stamp {
 /// cannot be forged.
 type Inode = (u64, u64, i64, i64);
 
-impl Stamp {
+impl Fingerprint {
     pub(super) fn of(about: &Metadata) -> Self {
         Self {
             length: about.len(),
@@ -89,9 +89,9 @@ pub(super) fn id_of(about: &Metadata) -> Option<FolderId> {
     about.is_dir().then_some((device, number))
 }
 
-impl Shelf {
+impl FileCache {
     /// What was read of the file at a path, where it still looks the same.
-    pub(super) fn held(&self, path: &str, now: &Stamp) -> Option<Arc<Loaded>> {
+    pub(super) fn held(&self, path: &str, now: &Fingerprint) -> Option<Arc<Loaded>> {
         let held = self.files.get(path)?;
         (held.stamp == *now && held.stamp.is_old_enough(held.read_at))
             .then(|| Arc::clone(&held.loaded))
@@ -107,7 +107,7 @@ impl Shelf {
         let keep = |read: Read| {
             Some((
                 read.path,
-                Held {
+                CachedFile {
                     stamp: read.stamp?,
                     read_at: read.read_at,
                     loaded: read.loaded,
@@ -123,7 +123,7 @@ impl Shelf {
 pub(super) struct Read {
     pub(super) path: String,
     /// `None` for what is no plain file: it is looked at anew each time.
-    pub(super) stamp: Option<Stamp>,
+    pub(super) stamp: Option<Fingerprint>,
     pub(super) read_at: SystemTime,
     pub(super) loaded: Arc<Loaded>,
 }

@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
 
-use super::DeskError;
+use super::FileError;
 
 /// Programs that print a page, as PATH may have them.
 const PROGRAMS: [&str; 2] = ["chromium", "chromium-browser"];
@@ -19,12 +19,12 @@ const LONGEST: Duration = Duration::from_mins(3);
 pub fn print_pdf(
     files: &BTreeMap<String, Vec<u8>>,
     page: &str,
-) -> Result<Option<Vec<u8>>, DeskError> {
+) -> Result<Option<Vec<u8>>, FileError> {
     let Some(program) = PROGRAMS.iter().find_map(|name| on_path(name)) else {
         return Ok(None);
     };
     let failed = |why: &str| {
-        DeskError::new(
+        FileError::new(
             format!("{} did not print {page}: {why}", program.display()),
             BY_HAND,
         )

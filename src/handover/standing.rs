@@ -12,7 +12,7 @@ view_model! {
     /// What stands against a handover.
     #[derive(Default, PartialEq, Eq)]
     pub struct Against {
-        /// `arch_gap: no reading, wants at least 25 mm`
+        /// `arch_gap: no reading, needs at least 25 mm`
         pub hold: Vec<String> => Named,
         /// `Ten metres across the yard: moved on day 9 while 1 line was on hold`
         pub moved: Vec<String> => Named,

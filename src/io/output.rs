@@ -44,7 +44,7 @@ pub struct Output {
     take_over: bool,
     /// The book that this program wrote there before, as it was called then.
     continues: Option<BookMark>,
-    /// CachedFile while this run may write into it.
+    /// Held while this run may write into it.
     _lock: Lock,
 }
 

@@ -170,7 +170,7 @@ impl HandoverFolder {
             let _ = self.mend();
             FileError::cannot("write", &self.shown, &cause)
         });
-        // CachedFile until all is done: nobody writes into the new folder before the old one is gone.
+        // Held until all is done: nobody writes into the new folder before the old one is gone.
         let _lock = put?;
         self.clear_away()?;
         Ok(Replaced {

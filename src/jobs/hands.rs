@@ -30,7 +30,7 @@ impl Hands {
         self.work > self.there + 1e-9
     }
 
-    /// `Wen: 15 h of work, 9 h there`
+    /// `Wen: 15 h of work, 9 h available`
     pub fn words(&self) -> String {
         let hours = |hours: f64| format!("{} h", format::plain(hours, DIGITS));
         format!(

@@ -54,7 +54,7 @@ view_model! {
         pub balance: String => Public,
         /// Hours planned and spent.
         pub hours: String => Public,
-        /// Who had more work than hours that morning: `Wen: 15 h of work, 9 h there`.
+        /// Who had more work than hours that morning: `Wen: 15 h of work, 9 h available`.
         pub overloaded: Vec<String> => Named,
         /// When it would be done, as it looked that evening.
         pub ahead: Option<AheadView> => View,

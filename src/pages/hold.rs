@@ -16,7 +16,7 @@ use crate::view_model;
 view_model! {
     /// The tag: shown above everything else while anything is on the hold list.
     pub struct HoldTag {
-        /// `Not to be moved or run. Nobody under it.`; `Not current: treat as on hold.` where no line
+        /// `Do not move it, run it or go under it.`; `Not current: treat as on hold.` where no line
         /// is known.
         pub words: &'static str => Public,
         /// Its lines; on a page that is not the hold list's own, the first of them.

@@ -53,7 +53,7 @@ shop_model! {
         pub jobs: Vec<WallJob>,
         /// How many of today's jobs are done: `4 done of 6`
         pub done: String,
-        /// Who had more work than hours this morning: `Wen: 15 h of work, 9 h there`.
+        /// Who had more work than hours this morning: `Wen: 15 h of work, 9 h available`.
         pub overloaded: Vec<String>,
         /// What to order, and what is late.
         pub orders: Vec<OrderRow>,

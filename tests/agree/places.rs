@@ -236,7 +236,7 @@ impl Written {
             };
             let (verdict, rest) = stands.split_once(", ")?;
             let (margin, basis) = if hold {
-                (rest.split_once(", wants ")?.0, "")
+                (rest.split_once(", needs ")?.0, "")
             } else {
                 basis_of(rest)?
             };

@@ -53,7 +53,7 @@ fn hours_slips_parts_and_the_hold_list_are_said_in_prose() {
         "Slipped: Rails (1 day).",
         "Due today: Shaft \\_one\\_, from Tern & Sons.",
         "To be ordered today: Fluid.",
-        "Do not move or run it. On hold: Motor, a stopgap since day 1: blocks; arch_gap, no reading, wants at least 25 mm.",
+        "Do not move or run it. On hold: Motor, a stopgap since day 1: blocks; arch_gap, no reading, needs at least 25 mm.",
     ] {
         assert!(log.contains(&format!("\n\n{line}\n")), "{line}\n{log}");
     }
@@ -133,7 +133,7 @@ fn the_log_says_who_has_more_work_than_hours_and_counts_hours_already_spent_off(
         &[(1, "")],
     );
     assert!(
-        log(&more).contains("\n\nMore work than hours: Odd Ö.: 15 h of work, 8 h there.\n"),
+        log(&more).contains("\n\nMore work than hours: Odd Ö.: 15 h of work, 8 h available.\n"),
         "{}",
         log(&more)
     );

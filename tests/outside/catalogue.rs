@@ -108,9 +108,10 @@ fn a_formula_that_can_hurt_somebody_says_what_to_mind() {
             ],
         ),
         (
-            "protects the cable",
-            &["wire_drop", "fuse_share", "awg_area", "cable_resistance"],
+            "protect the cable with a fuse",
+            &["wire_drop", "awg_area", "cable_resistance"],
         ),
+        ("it protects the cable, not the load", &["fuse_share"]),
         (
             "does not approve brakes",
             &[

@@ -101,5 +101,8 @@ fn however_many_stopgaps_there_are_each_stands_on_the_hold_list() {
         (1..=60).all(|day| hold.contains(&format!("strap number {day}"))),
         "{hold}"
     );
-    assert!(handed.contains("Not to be moved or run"), "{handed}");
+    assert!(
+        handed.contains("Do not move it, run it or go under it"),
+        "{handed}"
+    );
 }

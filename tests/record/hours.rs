@@ -27,7 +27,7 @@ fn book() -> Book {
 fn a_day_page_says_who_had_more_work_than_hours() {
     let page = text(&book(), "days/day-01.html");
     assert!(
-        page.contains("More work than hours that morning: Wen: 11 h of work, 7 h there."),
+        page.contains("More work than hours that morning: Wen: 11 h of work, 7 h available."),
         "{page}"
     );
     assert!(!text(&book(), "days/day-02.html").contains("More work than hours"));

@@ -95,7 +95,7 @@ fn the_hold_list_and_its_tag_stand_on_the_cover() {
     let log = "---\nday: 1\n---\n- [x] Motor on a stand {stand, temp: stand and blocks, caution lifting}\n";
     let page = main_of(&Book::of(&[("days/day-01.md", log)]), "index.html");
     assert!(
-        page.contains("Not to be moved or run") && page.contains("Nobody under it"),
+        page.contains("Do not move it, run it or go under it."),
         "{page}"
     );
     assert!(page.contains("stand and blocks"), "{page}");

@@ -80,7 +80,7 @@ fn it_tells_what_the_latest_save_changed_the_gravest_first_and_each_once() {
             "other | 42 ± 2 mm, was 54 ± 2 mm"
         ]
     );
-    let on_hold = "arch_gap | out of limits, short by 5 mm (4 mm as read), wants at least 25 mm | now 21 ± 1 mm | \
+    let on_hold = "arch_gap | out of limits, short by 5 mm (4 mm as read), needs at least 25 mm | now 21 ± 1 mm | \
                    just changed, was in limits";
     assert_eq!(
         plain(under(&wall, "On hold")),

@@ -317,7 +317,7 @@ fn over(people: &BTreeMap<&'static str, (f64, f64)>) -> Vec<String> {
     let over = crew.filter(|(_, (there, work))| *work > *there + 1e-9);
     over.map(|(name, (there, work))| {
         format!(
-            "{name}: {} h of work, {} h there",
+            "{name}: {} h of work, {} h available",
             figure(work),
             figure(there)
         )

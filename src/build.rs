@@ -9,7 +9,7 @@ use rayon::prelude::*;
 
 use crate::book::{self, Book, Entry};
 use crate::calc::{self, Results};
-use crate::diagnostics::book_causes::name_causes;
+use crate::causes::name_causes;
 use crate::diagnostics::{Diagnostic, Severity, causes_first, thin_out};
 use crate::drawings::{self, Drawings};
 use crate::forecast::{self, Forecast};

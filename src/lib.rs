@@ -9,6 +9,7 @@
 pub mod book;
 pub mod build;
 pub mod calc;
+mod causes;
 pub mod commands;
 pub mod diagnostics;
 pub mod drawings;

@@ -14,7 +14,7 @@ use super::names::{NameId, Names};
 use super::spread_sources::SpreadSources;
 use super::statement::{Rule, RuleKind};
 use crate::book::{Judge, When};
-use crate::quantity::{Unit, Value};
+use crate::quantity::{Unit, Value, data};
 use crate::source::Span;
 
 /// Everything worked out.
@@ -263,6 +263,13 @@ pub struct Judgement {
     pub unit: Unit,
     /// For *no reading*: the name that is wanting.
     pub wanting: Option<NameId>,
+}
+
+impl Judgement {
+    /// The signed margin in the unit of the judgement, as other programs read it.
+    pub fn margin_figure(&self) -> Option<f64> {
+        Some(data::difference(self.unit.step(self.margin?.signed)))
+    }
 }
 
 impl Judgement {

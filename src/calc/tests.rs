@@ -1,10 +1,10 @@
 //! The timeline's rules, on small books of sums blocks.
 
+use super::Figures;
 use super::*;
 use crate::book::{Block, Book, BuildSheet, CrewMember, DayLog, Entry, Judge, Line, UnitSystem};
 use crate::diagnostics::Diagnostic;
 use crate::markdown::Prose;
-use crate::parts::figures::Figures;
 use crate::source::{FileId, Sources, Span};
 
 /// A book with one log a string; blocks of a day are set apart by a blank line.

@@ -27,9 +27,9 @@ use super::names::{Link, NameId, Names};
 use super::results::{Check, Content, DayResults, Defined, LineResult, Outcome, Results, State};
 use super::spread_sources::{SpreadSource, SpreadSourceKind, SpreadSources};
 use super::statement::{Says, Statement};
+use super::{Figure, FigureValue, Figures};
 use crate::book::{Block, Book, Entry, Line};
 use crate::diagnostics::{Diagnostic, Slug};
-use crate::parts::figures::{Figure, FigureValue, Figures};
 use crate::quantity::{Dimension, Literal, SourceId, Unit, Units, Value};
 use crate::source::Span;
 

@@ -8,16 +8,17 @@ use super::terminal::{self, BOLD, STOP, columns};
 use super::{Done, Failure, Format, build, not_current, status};
 use crate::build::{Build, compile_until};
 use crate::diagnostics::Severity;
-use crate::export::document::{self, money};
+use crate::export::document;
 use crate::forecast::Danger;
 use crate::hold::{HoldEvent, HoldEventKind, HoldKind};
 use crate::io;
 use crate::jobs::hands;
+use crate::jobs::orders::Listed;
 use crate::jobs::{DayList, Job, JobState};
 use crate::open_book::OpenBook;
 use crate::pages::ahead::in_words;
 use crate::pages::overall::overall;
-use crate::parts::orders::Listed;
+use crate::quantity::data::money;
 use crate::quantity::{format, printed};
 
 /// Compare done with planned by day; list carried, held-up and on-hold work and today's orders.

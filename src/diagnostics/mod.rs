@@ -3,7 +3,6 @@
 //! In: places in source text. Out: [`Diagnostic`]s, ordered and thinned out, and their renderers.
 //! Each diagnostic has a place, a [`Slug`] and a message.
 
-pub(crate) mod book_causes;
 mod causes;
 mod diagnostic;
 mod line_cap;

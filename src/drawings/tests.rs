@@ -3,10 +3,10 @@
 
 use super::*;
 use crate::book::{Block, Book, BuildSheet, CrewMember, DayLog, Entry, Judge, Line, UnitSystem};
+use crate::calc::Figures;
 use crate::calc::{Verdict, work_out};
 use crate::diagnostics::Diagnostic;
 use crate::markdown::Prose;
-use crate::parts::figures::Figures;
 use crate::source::{FileId, Sources, Span};
 
 /// The words of a drawing, its thin spaces as plain ones.

@@ -5,7 +5,6 @@
 
 use std::collections::BTreeMap;
 
-use rust_decimal::Decimal;
 use serde::Serialize;
 
 use crate::build::Build;
@@ -15,10 +14,11 @@ use crate::diagnostics::render::json::{self, Finding};
 use crate::hold::{HeldLine, HoldEvent};
 use crate::io::Unread;
 use crate::jobs::hands::{self, Hands};
+use crate::jobs::orders::Wanted;
 use crate::jobs::{DayList, Job};
 use crate::pages::limits::{self, LimitDocument, WithdrawnDocument};
 use crate::parts::ledger::PartHistory;
-use crate::parts::orders::Wanted;
+use crate::quantity::data::{figure, money};
 use crate::quantity::{Unit, printed};
 
 /// What `check --format json` prints.
@@ -401,7 +401,7 @@ fn check_line(build: &Build, check: &Check) -> CheckLine {
         verdict: judgement
             .map_or(Verdict::NoReading, |judgement| judgement.verdict)
             .words(),
-        margin: judgement.and_then(margin),
+        margin: judgement.and_then(Judgement::margin_figure),
         unit: unit.name,
         basis: build.worked.basis(check.name, build.day()).map(Basis::word),
         limit_basis: build
@@ -412,29 +412,6 @@ fn check_line(build: &Build, check: &Check) -> CheckLine {
         path: build.sources.path(check.rule.at.file).to_owned(),
         line: build.sources.position(check.rule.at).line,
     }
-}
-
-/// The signed margin of a judgement, in its unit.
-pub(crate) fn margin(judgement: &Judgement) -> Option<f64> {
-    let margin = judgement.unit.step(judgement.margin?.signed);
-    // A margin is a small difference of large figures: its last digits are noise.
-    Some(
-        format!("{margin:.11e}")
-            .parse()
-            .map_or(margin, without_sign_of_zero),
-    )
-}
-
-/// `-0` is 0.
-fn without_sign_of_zero(number: f64) -> f64 {
-    if number == 0.0 { 0.0 } else { number }
-}
-
-/// A figure without the noise of the last bit: what was written as 4.3 is printed as 4.3.
-pub(crate) fn figure(number: f64) -> f64 {
-    format!("{number:.14e}")
-        .parse()
-        .map_or(number, without_sign_of_zero)
 }
 
 /// The tally document at the end of the latest day.
@@ -532,14 +509,6 @@ fn forecast(build: &Build) -> ForecastDocument {
         }),
         on_time: outlook.map(|outlook| figure(outlook.on_time)),
     }
-}
-
-/// An amount with two decimals, as everywhere: `8286.00`.
-pub fn money(amount: Decimal) -> String {
-    format!(
-        "{:.2}",
-        amount.round_dp_with_strategy(2, rust_decimal::RoundingStrategy::MidpointAwayFromZero)
-    )
 }
 
 fn day_document(list: &DayList) -> DayDocument {

@@ -12,9 +12,9 @@ mod sums;
 
 use rust_decimal::Decimal;
 
-use super::document::figure;
 use crate::build::Build;
 use crate::diagnostics::Diagnostic;
+use crate::quantity::data::figure;
 use crate::source::Span;
 
 pub use csv::csv;

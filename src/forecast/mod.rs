@@ -46,8 +46,8 @@ use self::steps::Steps;
 use crate::book::Book;
 use crate::diagnostics::Diagnostic;
 use crate::jobs::JobList;
+use crate::jobs::orders::{self, Orders};
 use crate::parts::ledger::Ledger;
-use crate::parts::orders::{self, Orders};
 
 /// Everything ahead, at the end of the latest day with a log.
 #[derive(Clone, Debug, PartialEq)]

@@ -30,10 +30,11 @@ mod mention;
 mod misspelt;
 mod model;
 mod order;
+pub mod orders;
 mod stopgap;
 #[cfg(test)]
 mod tests;
-pub(crate) mod unknown;
+mod unknown;
 mod work;
 
 pub use hours::{LEAST_PART, left, sharing, total};

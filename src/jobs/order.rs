@@ -108,7 +108,7 @@ pub(super) fn at_end_of_book(jobs: &Jobs, book: &Book) -> Vec<Diagnostic> {
             .iter()
             .filter(|part| !book.parts.contains_key(&part.value))
         {
-            wrong.push(unknown::part(part, &book.parts, wrong.len()));
+            wrong.push(crate::parts::unknown::part(part, &book.parts, wrong.len()));
         }
     }
     wrong

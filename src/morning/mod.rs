@@ -10,8 +10,8 @@ mod notes;
 
 use crate::book::{Book, DayLog, MOST_DAYS};
 use crate::hold::HoldList;
+use crate::jobs::orders::Orders;
 use crate::jobs::{Job, JobList};
-use crate::parts::orders::Orders;
 
 /// A log that is still to be written.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -7,8 +7,8 @@
 use super::Evening;
 use crate::hold::{HoldKind, HoldLine};
 use crate::jobs::hands::{self, Hands};
+use crate::jobs::orders::{Listed, Reason};
 use crate::jobs::{Job, total};
-use crate::parts::orders::{Listed, Reason};
 use crate::quantity::printed;
 
 /// The paragraphs below the lists; `planned` and `carried` are the jobs of the day.

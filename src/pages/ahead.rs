@@ -14,9 +14,9 @@ use crate::build::Build;
 use crate::diagnostics::Severity;
 use crate::drawings::{self, Finish};
 use crate::forecast::{self, Danger, Forecast, Help, Lever, Pusher};
+use crate::jobs::orders::Listed;
 use crate::jobs::{self, JobList, JobState};
 use crate::parts::ledger;
-use crate::parts::orders::Listed;
 use crate::quantity::format;
 use crate::view_model;
 

@@ -9,8 +9,8 @@ use super::words;
 use crate::calc::{Basis, Check, Verdict};
 use crate::diagnostics::Severity;
 use crate::drawings::{self, DayHours};
-use crate::export::document::money;
 use crate::jobs::hands;
+use crate::quantity::data::money;
 use crate::quantity::printed;
 use crate::view_model;
 

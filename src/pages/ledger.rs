@@ -6,9 +6,9 @@ use super::{Link, words};
 use crate::book::Part;
 use crate::calc::Check;
 use crate::drawings::{self, MassLimit};
-use crate::export::document::money;
+use crate::jobs::orders::Wanted;
 use crate::parts::ledger::{Happening, PartHistory, Value};
-use crate::parts::orders::Wanted;
+use crate::quantity::data::money;
 use crate::quantity::{Dimension, format, printed};
 use crate::view_model;
 

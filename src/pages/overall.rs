@@ -12,7 +12,7 @@ use crate::calc::Check;
 use crate::diagnostics::Severity;
 use crate::hold::{self, HoldEventKind};
 use crate::jobs::JobState;
-use crate::parts::orders::{Orders, Wanted};
+use crate::jobs::orders::{Orders, Wanted};
 
 /// So many moves are named in the sentence; the others are counted.
 const MOST_MOVES: usize = 2;

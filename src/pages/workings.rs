@@ -15,10 +15,11 @@ use super::words;
 use crate::book::Judge;
 use crate::build::Build;
 use crate::calc::{
-    Check, Content, Known, NameId, Results, SpreadSourceKind, Verdict, Version, names_read,
+    Check, Content, Judgement, Known, NameId, Results, SpreadSourceKind, Verdict, Version,
+    names_read,
 };
 use crate::diagnostics::nearest;
-use crate::export::document::{figure, margin};
+use crate::quantity::data::figure;
 use crate::quantity::{Sides, Term, Unit, Value, format, printed};
 use crate::source::Span;
 use crate::view_model;
@@ -400,7 +401,7 @@ impl Teller<'_> {
                 .map_or(Verdict::NoReading, |judged| judged.verdict)
                 .words(),
             by: view.map_or_else(String::new, |view| view.margin),
-            margin: judged.and_then(margin),
+            margin: judged.and_then(Judgement::margin_figure),
             hold: check.hold,
             place: self.place(check.rule.at),
         }

@@ -10,59 +10,9 @@ use std::ops::Range;
 use rust_decimal::Decimal;
 
 use crate::book::{Book, Part};
+use crate::calc::{FITTED, Figure, FigureValue, Figures, SPENT};
 use crate::parts::ledger::{Happening, Ledger, PartState};
-use crate::quantity::Literal;
-use crate::source::{Sources, Span};
-
-/// What a figure is from some place in the book on.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Figure {
-    /// The name sums use: `drive_motor.mass`.
-    pub name: String,
-    /// What it is.
-    pub value: FigureValue,
-    /// The line it comes from.
-    pub span: Span,
-}
-
-impl Figure {
-    /// Is it a total of the ledger, and no part's own figure?
-    pub fn is_total(&self) -> bool {
-        matches!(self.name.as_str(), FITTED | SPENT)
-    }
-}
-
-/// What is fitted.
-const FITTED: &str = "fitted.mass";
-/// What is spent.
-const SPENT: &str = "spent.total";
-
-/// A figure's value.
-#[derive(Clone, Debug, PartialEq)]
-pub enum FigureValue {
-    /// A mass or a rating; a source of spread of its own.
-    Quantity(Literal),
-    /// An amount in the book's currency.
-    Money(Decimal),
-    /// `fitted.mass` from here on: it counts these figures more, and those no longer, by name.
-    Fitted {
-        /// The masses that came on.
-        on: Vec<String>,
-        /// The masses that went off.
-        off: Vec<String>,
-    },
-    /// Something it needs is not known; the words say what.
-    Unknown(String),
-}
-
-/// All figures, in the order of the book.
-#[derive(Clone, Debug, Default)]
-pub struct Figures {
-    /// Before the first log.
-    pub at_start: Vec<Figure>,
-    /// What changed at a `parts` block: by index into the book's days and into that day's entries.
-    pub changes: BTreeMap<(usize, usize), Vec<Figure>>,
-}
+use crate::source::Sources;
 
 /// Every figure of the book's parts, at the start and as the events of the ledger move it.
 pub fn from(book: &Book, ledger: &Ledger) -> Figures {

@@ -1,9 +1,8 @@
-//! Bought, made and borrowed parts: their ledger, the figures that sums can name, what to order.
+//! Bought, made and borrowed parts: their ledger and the figures that sums can name.
 //!
-//! In: a [`Book`](crate::book::Book). Out: a [`Ledger`](ledger::Ledger),
-//! [`Figures`](figures::Figures) and [`Orders`](orders::Orders), each with its findings. Knows
-//! nothing of values or pages.
+//! In: a [`Book`](crate::book::Book). Out: a [`Ledger`](ledger::Ledger)
+//! and [`Figures`](crate::calc::Figures), each with its findings. Knows nothing of jobs or pages.
 
 pub mod figures;
 pub mod ledger;
-pub mod orders;
+pub(crate) mod unknown;

@@ -4,6 +4,7 @@
 //! A quantity is always finite, and a spread is never negative.
 
 mod amount;
+pub mod data;
 mod dimension;
 pub mod format;
 mod literal;

@@ -12,9 +12,9 @@ use std::collections::BTreeMap;
 
 use super::html::WITHIN;
 use crate::book::{Book, NamesSeen, Permissions};
-use crate::export::document::money;
 use crate::markdown::escape;
 use crate::quantity::Units;
+use crate::quantity::data::money;
 use crate::source::uri;
 
 /// Words that the record's own addresses are made of: nobody's name there.

@@ -1,6 +1,6 @@
 //! What is wanted, late and to be ordered by when.
 
-use shimbook::parts::orders::{Listed, Orders, Reason, Wanted};
+use shimbook::jobs::orders::{Listed, Orders, Reason, Wanted};
 
 use crate::book::Written;
 

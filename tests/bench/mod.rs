@@ -7,10 +7,10 @@
 #![allow(dead_code)]
 
 use shimbook::book::{Block, Book, BuildSheet, CrewMember, DayLog, Entry, Judge, Line, UnitSystem};
+use shimbook::calc::Figures;
 use shimbook::calc::{Results, Verdict, Version, work_out};
 use shimbook::diagnostics::Diagnostic;
 use shimbook::markdown::Prose;
-use shimbook::parts::figures::Figures;
 use shimbook::quantity::{Sides, Value};
 use shimbook::source::{FileId, Sources, Span};
 

@@ -17,9 +17,10 @@ use std::time::{Duration, Instant};
 
 use big_book::{Scale, book};
 use shimbook::book::{self, Book};
+use shimbook::calc::Figures;
 use shimbook::calc::{Results, Timeline};
 use shimbook::io::BookFiles;
-use shimbook::parts::figures::{self, Figures};
+use shimbook::parts::figures;
 use shimbook::parts::ledger;
 use shimbook::quantity::Units;
 

@@ -7,9 +7,9 @@ use std::borrow::Borrow;
 
 use super::{SoFar, Timeline};
 use crate::book::{Book, Checkpoints};
+use crate::calc::Figures;
 use crate::calc::Results;
 use crate::diagnostics::Diagnostic;
-use crate::parts::figures::Figures;
 use crate::quantity::Units;
 
 /// What a former run left.

@@ -5,7 +5,7 @@
 //! off gives back what was written. Figures stay figures.
 
 use super::{Cell, Sheet};
-use crate::export::document::money;
+use crate::quantity::data::money;
 
 /// The sheet as the text of a CSV file.
 pub fn csv(sheet: &Sheet) -> String {

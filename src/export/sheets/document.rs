@@ -7,8 +7,8 @@ use serde_json::{Map, Value, json};
 
 use super::{Cell, Column, Kind, Sheet};
 use crate::build::Build;
-use crate::export::document::money;
 use crate::pages::STANDING;
+use crate::quantity::data::money;
 
 /// What stands in the document beside the sheets: key, kind, and what it says.
 const HEAD: [(&str, Kind, &str); 9] = [

@@ -5,9 +5,9 @@
 use super::{CURRENCY, Cell, Kind, LINE, PATH, Sheet, column, maybe, place, sheet};
 use crate::book::{DayLog, Part};
 use crate::build::Build;
+use crate::jobs::orders::Wanted;
 use crate::jobs::{DayList, Job};
 use crate::parts::ledger::Happening;
-use crate::parts::orders::Wanted;
 use crate::quantity::Literal;
 
 pub(super) fn ledger(build: &Build) -> Sheet {

@@ -5,8 +5,8 @@
 
 use super::{Cell, Kind, LINE, PATH, Sheet, column, maybe, place, sheet};
 use crate::build::Build;
-use crate::calc::{Basis, Check, Known, LimitLine, Verdict, Version};
-use crate::export::document::{margin, own_names};
+use crate::calc::{Basis, Check, Judgement, Known, LimitLine, Verdict, Version};
+use crate::export::document::own_names;
 use crate::hold::{HoldEvent, HoldLine};
 use crate::pages::limits::document;
 use crate::quantity::{Unit, Value, printed};
@@ -179,7 +179,7 @@ fn check_row(build: &Build, check: &Check) -> [Cell; 15] {
         reading(judged.and_then(|judged| Some(judged.value.as_ref()?.nominal))),
         reading(judged.and_then(|judged| judged.lower)),
         reading(judged.and_then(|judged| judged.upper)),
-        judged.and_then(margin).into(),
+        judged.and_then(Judgement::margin_figure).into(),
         unit_name(&unit),
         build
             .worked

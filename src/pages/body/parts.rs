@@ -1,9 +1,9 @@
 //! A parts block, a line each: what happened and where the part is then.
 
 use crate::book::{PartEvent, PartsBlock};
-use crate::export::document::money;
 use crate::pages::Link;
 use crate::pages::layout::{Layout, Message};
+use crate::quantity::data::money;
 use crate::quantity::printed;
 use crate::view_model;
 

@@ -7,7 +7,7 @@ use rust_decimal::Decimal;
 use super::{Altered, Happening, Ledger, PartHistory, PartState};
 use crate::book::{Book, Entry, EventKind, Part, PartEvent};
 use crate::diagnostics::{Diagnostic, Slug};
-use crate::jobs::unknown;
+use crate::parts::unknown;
 use crate::source::Span;
 
 /// Works the ledger out from the parts and the events of the logs.

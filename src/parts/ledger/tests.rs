@@ -7,8 +7,9 @@ use rust_decimal::Decimal;
 
 use super::{Ledger, PartState, keep};
 use crate::book::{EventKind, Supplied};
+use crate::calc::{FigureValue, Figures};
 use crate::diagnostics::{Diagnostic, Severity, Slug};
-use crate::parts::figures::{self, FigureValue, Figures};
+use crate::parts::figures;
 use crate::testing::write;
 
 fn kept(text: &str) -> (Ledger, Vec<Diagnostic>) {
@@ -150,7 +151,7 @@ fn the_figures_start_with_what_is_listed_and_move_block_by_block() {
         "part a mass 4 cost 10.00 power 3\npart b\nday 1\nevent a: ordered, cost 12.00\nevent b: in\n[ ] X {x}\nevent a: in\n\
          event a: fitted\nevent b: fitted\nday 2\nevent b: altered, cut\n",
     );
-    let names = |figures: &[figures::Figure]| {
+    let names = |figures: &[crate::calc::Figure]| {
         figures
             .iter()
             .map(|figure| figure.name.clone())

@@ -16,9 +16,9 @@
 
 use std::collections::BTreeMap;
 
-use super::ledger::{Ledger, PartState};
+use super::{Job, JobList};
 use crate::book::Book;
-use crate::jobs::{Job, JobList};
+use crate::parts::ledger::{Ledger, PartState};
 
 /// The sentence for a day on which nothing is listed.
 const NOTHING: &str = "Nothing has to be ordered today, and nothing is late.";

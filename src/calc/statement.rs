@@ -71,7 +71,7 @@ pub enum Says {
     /// `stack NAME from 6 mm x2, 3 mm`
     Stack {
         /// The stock.
-        pieces: Vec<Piece>,
+        pieces: Vec<StockPiece>,
         /// What stands behind the name.
         written: String,
     },
@@ -79,7 +79,7 @@ pub enum Says {
 
 /// Pieces of stock of one size.
 #[derive(Clone, Debug)]
-pub struct Piece {
+pub struct StockPiece {
     /// The size, with its tolerance.
     pub size: Literal,
     /// How many there are.

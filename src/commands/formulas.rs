@@ -4,7 +4,7 @@ use clap::Args;
 
 use super::terminal::{self, BOLD, FAINT};
 use super::{Done, Failure, Status};
-use crate::calc::catalogue::{self, Argument, Formula, Kind};
+use crate::calc::catalogue::{self, Argument, ArgumentKind, Formula};
 use crate::calc::expression::built_in;
 use crate::diagnostics::nearest;
 
@@ -86,7 +86,7 @@ fn one(formula: &Formula) -> String {
     let rows: Vec<Vec<String>> = formula.arguments.iter().map(argument).collect();
     text.push_str(&terminal::columns(&rows, &[]));
     for argument in formula.arguments {
-        if let Kind::Word { words, .. } = &argument.kind {
+        if let ArgumentKind::Word { words, .. } = &argument.kind {
             text.push('\n');
             let rows: Vec<Vec<String>> = words
                 .iter()
@@ -119,7 +119,7 @@ fn one(formula: &Formula) -> String {
 
 fn argument(argument: &Argument) -> Vec<String> {
     let (unit, domain) = match &argument.kind {
-        Kind::Quantity { unit, domain, .. } => (
+        ArgumentKind::Quantity { unit, domain, .. } => (
             if unit.is_empty() {
                 "a plain number"
             } else {
@@ -128,7 +128,7 @@ fn argument(argument: &Argument) -> Vec<String> {
             .to_owned(),
             domain.words().to_owned(),
         ),
-        Kind::Word { words, optional } => {
+        ArgumentKind::Word { words, optional } => {
             let domain = if *optional {
                 format!("{} if omitted", words[0].word)
             } else {

@@ -15,11 +15,11 @@ const KINDS: [&str; 4] = ["driveline", "band", "sources", "history"];
 
 /// The drawings that each drawing block asks for, by index into the days and into that day's
 /// entries.
-pub type Drawings = BTreeMap<(usize, usize), Vec<Asked>>;
+pub type Drawings = BTreeMap<(usize, usize), Vec<DrawingRequest>>;
 
 /// A drawing that a line asks for.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Asked {
+pub enum DrawingRequest {
     /// The side view of the slopes with these names, from the tail to the pinion.
     Driveline(Vec<NameId>),
     /// A value against its limits.
@@ -30,7 +30,7 @@ pub enum Asked {
     History(NameId),
 }
 
-impl Asked {
+impl DrawingRequest {
     /// The names it is about.
     pub fn names(&self) -> &[NameId] {
         match self {
@@ -67,7 +67,7 @@ pub fn read_block(
     worked: &Results,
     day: u32,
     judge: Judge,
-) -> (Vec<Asked>, Vec<Diagnostic>) {
+) -> (Vec<DrawingRequest>, Vec<Diagnostic>) {
     let (mut drawings, mut diagnostics) = (Vec::new(), Vec::new());
     for line in lines {
         let words = words_of(line);
@@ -109,14 +109,14 @@ fn read(
     worked: &Results,
     day: u32,
     judge: Judge,
-) -> Result<Asked, Box<Diagnostic>> {
+) -> Result<DrawingRequest, Box<Diagnostic>> {
     match kind.text {
         "driveline" => {
             let ids = names
                 .iter()
                 .map(|name| known(*name, worked))
                 .collect::<Result<Vec<_>, _>>()?;
-            let asked = Asked::Driveline(ids);
+            let asked = DrawingRequest::Driveline(ids);
             let whole = names.last().map_or(kind.at, |last| kind.at.to(last.at));
             asked.draw(worked, day, judge).map_err(|fault| {
                 Box::new(
@@ -126,9 +126,9 @@ fn read(
             })?;
             Ok(asked)
         }
-        "band" => Ok(Asked::Band(one(kind, names, worked)?)),
-        "sources" => Ok(Asked::Sources(one(kind, names, worked)?)),
-        "history" => Ok(Asked::History(one(kind, names, worked)?)),
+        "band" => Ok(DrawingRequest::Band(one(kind, names, worked)?)),
+        "sources" => Ok(DrawingRequest::Sources(one(kind, names, worked)?)),
+        "history" => Ok(DrawingRequest::History(one(kind, names, worked)?)),
         _ => Err(Box::new(no_kind(kind))),
     }
 }

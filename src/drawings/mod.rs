@@ -32,7 +32,7 @@ mod stand;
 mod tests;
 
 pub use band::band;
-pub use block::{Asked, Drawings, read_block};
+pub use block::{DrawingRequest, Drawings, read_block};
 pub use chain::{ChainJob, LinkState, chain};
 pub use driveline::driveline;
 pub use finish::{Finish, finish};

@@ -40,7 +40,7 @@ pub struct Column {
     /// The head of the column, and the key in the document.
     pub name: &'static str,
     /// What its cells are.
-    pub kind: Kind,
+    pub kind: CellKind,
     /// Has every row something there?
     pub always: bool,
     /// What it says.
@@ -49,7 +49,7 @@ pub struct Column {
 
 /// What the cells of a column are.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
+pub enum CellKind {
     /// Words.
     Text,
     /// Several words.
@@ -101,11 +101,11 @@ pub fn sheets(build: &Build) -> Vec<Sheet> {
 
 fn findings(build: &Build) -> Sheet {
     let columns = [
-        column("severity", Kind::Text, "error, warning or note"),
-        column("slug", Kind::Text, "the short name of its kind"),
-        column("message", Kind::Text, "what is wrong"),
-        maybe("expected", Kind::Text, "what was expected there"),
-        maybe("instead", Kind::Text, "what to write instead"),
+        column("severity", CellKind::Text, "error, warning or note"),
+        column("slug", CellKind::Text, "the short name of its kind"),
+        column("message", CellKind::Text, "what is wrong"),
+        maybe("expected", CellKind::Text, "what was expected there"),
+        maybe("instead", CellKind::Text, "what to write instead"),
         PATH,
         LINE,
     ];
@@ -147,7 +147,7 @@ fn sheet<const N: usize>(
 }
 
 /// A column that every row fills.
-const fn column(name: &'static str, kind: Kind, about: &'static str) -> Column {
+const fn column(name: &'static str, kind: CellKind, about: &'static str) -> Column {
     Column {
         name,
         kind,
@@ -157,7 +157,7 @@ const fn column(name: &'static str, kind: Kind, about: &'static str) -> Column {
 }
 
 /// A column that may be empty.
-const fn maybe(name: &'static str, kind: Kind, about: &'static str) -> Column {
+const fn maybe(name: &'static str, kind: CellKind, about: &'static str) -> Column {
     Column {
         name,
         kind,
@@ -166,9 +166,13 @@ const fn maybe(name: &'static str, kind: Kind, about: &'static str) -> Column {
     }
 }
 
-const PATH: Column = column("path", Kind::Text, "the file of the book it stands in");
-const LINE: Column = column("line", Kind::Whole, "the line there, from 1");
-const CURRENCY: Column = column("currency", Kind::Text, "of the money in this row, ISO 4217");
+const PATH: Column = column("path", CellKind::Text, "the file of the book it stands in");
+const LINE: Column = column("line", CellKind::Whole, "the line there, from 1");
+const CURRENCY: Column = column(
+    "currency",
+    CellKind::Text,
+    "of the money in this row, ISO 4217",
+);
 
 /// The cells of [`PATH`] and [`LINE`].
 fn place(build: &Build, at: Span) -> [Cell; 2] {

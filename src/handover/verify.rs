@@ -9,7 +9,7 @@ use std::path::Path;
 
 use super::seal::{self, SUMS, Seal, Sealed};
 use crate::diagnostics::render::visible;
-use crate::io::{FileError, Found, HandoverFiles, SEAL, SealCheck, Seals, Sizes, look_at};
+use crate::io::{FileError, FoundFile, HandoverFiles, SEAL, SealCheck, Seals, Sizes, look_at};
 
 /// How the desk reads seals.
 pub const SEALS: Seals = Seals { sizes, judge };
@@ -98,22 +98,22 @@ pub fn verify(lies: &HandoverFiles) -> Verified {
 }
 
 /// How a file differs from what was sealed.
-fn unlike(path: &str, found: Option<&Found>, sealed: &Sealed) -> Option<String> {
+fn unlike(path: &str, found: Option<&FoundFile>, sealed: &Sealed) -> Option<String> {
     match found {
         None => Some(format!("missing {}", shown(path))),
-        Some(Found::Other(what)) => Some(format!("changed {}: now {what}", shown(path))),
-        Some(Found::File { bytes, sha256 }) => {
+        Some(FoundFile::Other(what)) => Some(format!("changed {}: now {what}", shown(path))),
+        Some(FoundFile::File { bytes, sha256 }) => {
             let same = *bytes == sealed.bytes && sha256.as_ref() == Some(&sealed.sha256);
             (!same).then(|| format!("changed {}", shown(path)))
         }
     }
 }
 
-fn wrong_sums(seal: &Seal, found: Option<&Found>) -> Option<String> {
+fn wrong_sums(seal: &Seal, found: Option<&FoundFile>) -> Option<String> {
     match (found, seal.sums()) {
         (None, _) => Some(format!("missing {SUMS}")),
         (
-            Some(Found::File {
+            Some(FoundFile::File {
                 sha256: Some(sha256),
                 ..
             }),
@@ -124,12 +124,12 @@ fn wrong_sums(seal: &Seal, found: Option<&Found>) -> Option<String> {
 }
 
 /// What is there that was not sealed.
-fn added<'l>(seal: &Seal, found: &'l BTreeMap<String, Found>) -> Vec<(&'l str, String)> {
+fn added<'l>(seal: &Seal, found: &'l BTreeMap<String, FoundFile>) -> Vec<(&'l str, String)> {
     let names = || seal.files.keys().map(String::as_str).chain([SEAL, SUMS]);
     let sealed: BTreeMap<String, &str> = names().map(|name| (name.to_lowercase(), name)).collect();
-    let line = |(path, found): (&'l String, &Found)| {
+    let line = |(path, found): (&'l String, &FoundFile)| {
         let why = match (found, sealed.get(&path.to_lowercase())) {
-            (Found::Other(what), _) => format!(": {what}"),
+            (FoundFile::Other(what), _) => format!(": {what}"),
             (_, Some(twin)) => format!(": only its case differs from {}", shown(twin)),
             _ => String::new(),
         };

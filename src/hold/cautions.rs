@@ -8,7 +8,7 @@ use crate::book::Caution;
 
 /// One entry of the list of cautions.
 #[derive(Clone, Copy, Debug)]
-pub struct Entry {
+pub struct CautionText {
     /// The heading.
     pub title: &'static str,
     /// What can happen.
@@ -20,10 +20,10 @@ pub struct Entry {
 }
 
 /// The entry of a caution.
-pub fn entry(caution: Caution) -> Entry {
+pub fn entry(caution: Caution) -> CautionText {
     let row = ENTRIES.iter().find(|(kind, _)| *kind == caution);
     let [title, hazard, precautions, first_word] = row.map_or([""; 4], |(_, words)| *words);
-    Entry {
+    CautionText {
         title,
         hazard,
         precautions,

@@ -13,7 +13,7 @@ use super::{HoldKind, held_by, job_why, stopgap_why};
 use crate::book::{Caution, When};
 use crate::calc::{Act, Check, LimitChange, LimitLine, Results};
 use crate::diagnostics::{Diagnostic, Slug};
-use crate::jobs::{Happening, Job, JobList};
+use crate::jobs::{Job, JobList, MentionRecord};
 use crate::source::Span;
 
 /// So many lines are named of one event; the others are counted.
@@ -192,7 +192,7 @@ fn moved(worked: &Results, jobs: &JobList) -> (Vec<(When, HoldEvent)>, Vec<Diagn
         return (Vec::new(), Vec::new());
     }
     let mut watch = Watch::new(stays(worked, jobs));
-    let of = |(when, index, said): (When, usize, &Happening)| {
+    let of = |(when, index, said): (When, usize, &MentionRecord)| {
         let own = LineId {
             kind: HoldKind::Job,
             index,
@@ -209,7 +209,7 @@ fn moved(worked: &Results, jobs: &JobList) -> (Vec<(When, HoldEvent)>, Vec<Diagn
 }
 
 /// Every mention that moves the vehicle, in the order of the book, with the index of its job.
-fn moves(jobs: &JobList) -> Vec<(When, usize, &Happening)> {
+fn moves(jobs: &JobList) -> Vec<(When, usize, &MentionRecord)> {
     let movers = jobs
         .jobs
         .iter()
@@ -288,7 +288,7 @@ struct Teller<'a> {
 }
 
 impl Teller<'_> {
-    fn moved(&self, job: &Job, said: &Happening, open: &[&Stay]) -> (HoldEvent, Diagnostic) {
+    fn moved(&self, job: &Job, said: &MentionRecord, open: &[&Stay]) -> (HoldEvent, Diagnostic) {
         let lines: Vec<HeldLine> = open
             .iter()
             .take(MOST_LINES)

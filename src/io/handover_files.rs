@@ -23,7 +23,7 @@ pub type Sizes = BTreeMap<String, u64>;
 
 /// What is at a path.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Found {
+pub enum FoundFile {
     /// A plain file.
     File {
         /// How many bytes it holds.
@@ -40,7 +40,7 @@ pub enum Found {
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct HandoverFiles {
     /// Every file by its path from there.
-    pub found: BTreeMap<String, Found>,
+    pub found: BTreeMap<String, FoundFile>,
     /// The bytes of the seal, where there is one.
     pub seal: Option<Vec<u8>>,
     /// What is wrong with the folder or the zip itself, a line each.
@@ -100,17 +100,21 @@ pub(super) fn folder(root: &Path, sizes: fn(&[u8]) -> Sizes) -> Result<HandoverF
             match entry.file_type() {
                 Ok(kind) if kind.is_dir() => todo.push((entry.path(), format!("{path}/"))),
                 Ok(kind) if kind.is_symlink() => {
-                    drop(lies.found.insert(path, Found::Other("a link")));
+                    drop(lies.found.insert(path, FoundFile::Other("a link")));
                 }
                 Ok(kind) if kind.is_file() => {
                     let wanted = sizes.get(&path).copied();
                     lies.found.insert(path, file(&entry.path(), wanted));
                 }
-                _ => drop(lies.found.insert(path, Found::Other("not a plain file"))),
+                _ => drop(
+                    lies.found
+                        .insert(path, FoundFile::Other("not a plain file")),
+                ),
             }
         }
         if is_empty && !prefix.is_empty() {
-            lies.found.insert(prefix, Found::Other("an empty folder"));
+            lies.found
+                .insert(prefix, FoundFile::Other("an empty folder"));
         }
     }
     Ok(lies)
@@ -125,34 +129,34 @@ fn read_seal(path: &Path) -> std::io::Result<Vec<u8>> {
 }
 
 /// A file, hashed where its length is the one that is wanted.
-fn file(path: &Path, wanted: Option<u64>) -> Found {
+fn file(path: &Path, wanted: Option<u64>) -> FoundFile {
     let Ok(file) = plain_files::open(path) else {
-        return Found::Other("a file that cannot be read");
+        return FoundFile::Other("a file that cannot be read");
     };
     match file.metadata().map(|about| about.len()) {
-        Ok(bytes) if Some(bytes) != wanted => Found::File {
+        Ok(bytes) if Some(bytes) != wanted => FoundFile::File {
             bytes,
             sha256: None,
         },
         Ok(bytes) => hashed(&file, bytes),
-        Err(_) => Found::Other("a file that cannot be read"),
+        Err(_) => FoundFile::Other("a file that cannot be read"),
     }
 }
 
 /// Hashes a file of so many bytes; it may grow or shrink meanwhile.
-fn hashed(file: &File, length: u64) -> Found {
+fn hashed(file: &File, length: u64) -> FoundFile {
     let mut hasher = Sha256::new();
     let read = pieces(&mut file.take(length + 1), |piece| hasher.update(piece));
     match read {
-        Ok(bytes) if bytes == length => Found::File {
+        Ok(bytes) if bytes == length => FoundFile::File {
             bytes,
             sha256: Some(hex(&hasher.finalize())),
         },
-        Ok(bytes) => Found::File {
+        Ok(bytes) => FoundFile::File {
             bytes,
             sha256: None,
         },
-        Err(_) => Found::Other("a file that cannot be read"),
+        Err(_) => FoundFile::Other("a file that cannot be read"),
     }
 }
 

@@ -34,7 +34,7 @@ pub use error::FileError;
 pub use file_cache::{FileCache, Fingerprint, FolderId, folder_id};
 pub use files::{BookFiles, LastTexts, Unread, Used};
 pub use folder::{PARTS, PLAN, SHEET, find_book, read_book, read_book_again};
-pub use handover_files::{Found, HandoverFiles, SEAL, Sizes, hex, look_at, read_raw};
+pub use handover_files::{FoundFile, HandoverFiles, SEAL, Sizes, hex, look_at, read_raw};
 pub use last_texts::{LAST, last_texts};
 pub use output::{Output, Run, Written};
 pub use owner::BookMark;

@@ -14,8 +14,8 @@ use rayon::prelude::*;
 use super::FileError;
 use super::lock::{Lock, make_and_lock};
 use super::owner::{
-    BookMark, Claim, EXPORT_LIST, Kind, LARGEST, LIST_HEAD, Owner, RECORD_LIST, handover_above,
-    inside, only, refused,
+    BookMark, Claim, EXPORT_LIST, LARGEST, LIST_HEAD, OutputKind, Owner, RECORD_LIST,
+    handover_above, inside, only, refused,
 };
 use super::plain_files::{self, PathKind};
 
@@ -36,7 +36,7 @@ pub struct Output {
     root: PathBuf,
     /// What messages call it.
     shown: PathBuf,
-    kind: Kind,
+    kind: OutputKind,
     /// It is inside the book's own folder.
     inside: bool,
     /// What was in it when it was opened.
@@ -53,15 +53,15 @@ impl Output {
     /// its `days/` and `photos/`, a folder inside a handover, and a folder that holds anything but
     /// a record.
     pub fn open(out: &Path, book: &Path) -> Result<Self, FileError> {
-        Self::open_as(Kind::Record, out, book)
+        Self::open_as(OutputKind::Record, out, book)
     }
 
     /// The same for an export: a folder that holds anything but an export is refused.
     pub fn open_export(out: &Path, book: &Path) -> Result<Self, FileError> {
-        Self::open_as(Kind::Export, out, book)
+        Self::open_as(OutputKind::Export, out, book)
     }
 
-    fn open_as(kind: Kind, out: &Path, book: &Path) -> Result<Self, FileError> {
+    fn open_as(kind: OutputKind, out: &Path, book: &Path) -> Result<Self, FileError> {
         let root = may_be_written(out, book)?;
         only(kind, inside(&root)?, out)?;
         let lock = make_and_lock(&root, out)?;
@@ -105,7 +105,7 @@ impl Output {
 
     /// The dot-file that makes it ours.
     fn list(&self) -> &'static str {
-        if self.kind == Kind::Export {
+        if self.kind == OutputKind::Export {
             EXPORT_LIST
         } else {
             RECORD_LIST

@@ -39,7 +39,7 @@ pub(super) const LARGEST: u64 = 64 * 1024 * 1024;
 
 /// What the program writes into a folder.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
+pub enum OutputKind {
     /// The linked record.
     Record,
     /// Sheets and the document.
@@ -48,7 +48,7 @@ pub enum Kind {
     Handover,
 }
 
-impl Kind {
+impl OutputKind {
     /// All of them, each with the file that makes a folder one.
     const ALL: [(Self, &str); 3] = [
         (Self::Record, RECORD_LIST),
@@ -161,7 +161,7 @@ impl std::fmt::Display for BookMark {
 /// An output of the program, found in a folder.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Owner {
-    pub(super) kind: Kind,
+    pub(super) kind: OutputKind,
     pub(super) mark: BookMark,
     /// Of a handover.
     pub(super) audience: Option<String>,
@@ -192,7 +192,7 @@ pub(super) fn inside(folder: &Path) -> Result<Inside, FileError> {
     if is_empty(folder)? {
         return Ok(Inside::Nothing);
     }
-    let found = Kind::ALL
+    let found = OutputKind::ALL
         .into_iter()
         .filter(|(_, file)| is_plain(folder, file));
     let owners: Vec<Owner> = found
@@ -243,10 +243,10 @@ fn text(path: &Path) -> String {
     String::from_utf8(bytes).unwrap_or_default()
 }
 
-fn owner(kind: Kind, file: &Path) -> Owner {
+fn owner(kind: OutputKind, file: &Path) -> Owner {
     match kind {
-        Kind::Handover => sealed(&text(file)),
-        Kind::Record | Kind::Export => Owner {
+        OutputKind::Handover => sealed(&text(file)),
+        OutputKind::Record | OutputKind::Export => Owner {
             kind,
             mark: BookMark::read(&text(file)),
             audience: None,
@@ -268,7 +268,7 @@ pub(super) fn sealed(seal: &str) -> Owner {
         head.start.map(|start| visible(&start).into_owned()),
     );
     Owner {
-        kind: Kind::Handover,
+        kind: OutputKind::Handover,
         mark,
         audience: head
             .audience
@@ -298,14 +298,18 @@ fn unlisted_record(folder: &Path) -> Option<Owner> {
     let document: Document = serde_json::from_str(&text(&folder.join("record.json"))).ok()?;
     let mark = BookMark::new(Some(&document.check.title), None);
     Some(Owner {
-        kind: Kind::Record,
+        kind: OutputKind::Record,
         mark,
         audience: None,
     })
 }
 
 /// The one output of a kind that is in a folder, `None` where it is empty; refuses anything else.
-pub(super) fn only(kind: Kind, found: Inside, shown: &Path) -> Result<Option<Owner>, FileError> {
+pub(super) fn only(
+    kind: OutputKind,
+    found: Inside,
+    shown: &Path,
+) -> Result<Option<Owner>, FileError> {
     let mut owners = match found {
         Inside::Nothing => return Ok(None),
         Inside::Others => {

@@ -32,7 +32,9 @@ use rayon::prelude::*;
 use super::handover_files::{HandoverFiles, LARGEST_SEAL, SEAL, Sizes, folder};
 use super::lock::{Lock, lock, make_and_lock};
 use super::output::{is_inside, is_inside_book, may_be_written};
-use super::owner::{BookMark, Claim, Inside, Kind, inside, only, refused, refused_with, sealed};
+use super::owner::{
+    BookMark, Claim, Inside, OutputKind, inside, only, refused, refused_with, sealed,
+};
 use super::zip::{look, write_zip};
 use super::{FileError, exchange, plain_files};
 
@@ -103,7 +105,7 @@ impl HandoverFolder {
         if root.file_name().is_none() {
             return Err(refused(out, "has no name"));
         }
-        only(Kind::Handover, inside(&root)?, out)?;
+        only(OutputKind::Handover, inside(&root)?, out)?;
         let inside = is_inside_book(&root, book);
         let mut place = Self {
             root,
@@ -122,7 +124,7 @@ impl HandoverFolder {
     /// Refuses where the folder, or the zip beside it, is anything but a handover of this book for
     /// this audience, as it was sealed. Says whether there is a zip.
     pub fn may_replace(&self, to: Recipient) -> Result<bool, FileError> {
-        if let Some(found) = only(Kind::Handover, inside(&self.root)?, &self.shown)? {
+        if let Some(found) = only(OutputKind::Handover, inside(&self.root)?, &self.shown)? {
             self.claim(to).same_book(&found, &self.shown)?;
             if !(self.seals.judge)(&folder(&self.root, self.seals.sizes)?).whole {
                 return Err(not_as_sealed(&self.shown));

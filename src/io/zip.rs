@@ -21,7 +21,7 @@ use crc32fast::Hasher as Checksum;
 use sha2::{Digest, Sha256};
 
 use super::handover_files::{
-    Found, HandoverFiles, LARGEST_SEAL, SEAL, hex, not_a_handover, pieces,
+    FoundFile, HandoverFiles, LARGEST_SEAL, SEAL, hex, not_a_handover, pieces,
 };
 use super::{FileError, plain_files};
 use crate::diagnostics::render::visible;
@@ -307,14 +307,14 @@ impl Zip {
         if stored && checksum.finalize() != entry.checksum {
             self.say(format!("the checksum of {path} in this zip is wrong"));
         }
-        let file = Found::File {
+        let file = FoundFile::File {
             bytes,
             sha256: Some(hex(&hasher.finalize())),
         };
         let found = match name.ends_with('/') {
-            true => Found::Other("a folder"),
+            true => FoundFile::Other("a folder"),
             false if stored => file,
-            false => Found::Other("compressed"),
+            false => FoundFile::Other("compressed"),
         };
         match self.lies.found.entry(name) {
             MapEntry::Occupied(_) => self.say(format!("this zip contains {path} more than once")),

@@ -4,7 +4,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{Happening, Job, JobState};
+use super::{Job, JobState, MentionRecord};
 use crate::book::Mention;
 use crate::diagnostics::{Diagnostic, Slug};
 use crate::source::{Span, Spanned};
@@ -143,9 +143,9 @@ impl Job {
         })
     }
 
-    fn put_down(&self, mention: &Mention, at: At, refused: bool) -> Happening {
+    fn put_down(&self, mention: &Mention, at: At, refused: bool) -> MentionRecord {
         let made_good = mention.made_good.as_ref();
-        Happening {
+        MentionRecord {
             day: at.day,
             place: at.place,
             span: mention.span,

@@ -39,6 +39,6 @@ mod work;
 
 pub use hours::{LEAST_PART, left, sharing, total};
 pub use list::{Came, DayList, JobList, Row};
-pub use model::{Happening, Job, JobState};
+pub use model::{Job, JobState, MentionRecord};
 pub use stopgap::{MadeGood, Stopgap};
 pub use work::{JobCache, work_through, work_through_again};

@@ -82,12 +82,12 @@ pub struct Job {
     /// What carries the vehicle meanwhile, as the plan has it.
     pub planned_temp: Option<String>,
     /// Its mentions in the logs, in order.
-    pub history: Vec<Happening>,
+    pub history: Vec<MentionRecord>,
 }
 
 /// What one mention in a log said, and how the job stood after it.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Happening {
+pub struct MentionRecord {
     /// The day of the log.
     pub day: u32,
     /// Index of the log in the book's days, and of the mention in that log's entries.
@@ -120,7 +120,7 @@ pub struct Happening {
     pub made_good: Option<Vec<String>>,
 }
 
-impl Happening {
+impl MentionRecord {
     /// Its moment in the book.
     pub fn when(&self) -> When {
         When {
@@ -143,7 +143,7 @@ impl Happening {
 
 impl Job {
     /// What was said last by the end of a day.
-    pub fn last_by(&self, day: u32) -> Option<&Happening> {
+    pub fn last_by(&self, day: u32) -> Option<&MentionRecord> {
         let upto = self
             .history
             .partition_point(|happening| happening.day <= day);

@@ -6,7 +6,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use super::{Happening, Job};
+use super::{Job, MentionRecord};
 use crate::book::{Caution, Mention, When};
 use crate::diagnostics::{Diagnostic, Slug};
 use crate::source::{Span, Spanned};
@@ -81,7 +81,7 @@ impl Stopgaps {
         index: usize,
         job: &Job,
         mention: &Mention,
-        said: &Happening,
+        said: &MentionRecord,
     ) -> Option<Diagnostic> {
         if let Some(planned) = job
             .planned_temp
@@ -108,7 +108,7 @@ impl Stopgaps {
         self.all
     }
 
-    fn open(&mut self, index: usize, job: &Job, why: &str, said: &Happening) {
+    fn open(&mut self, index: usize, job: &Job, why: &str, said: &MentionRecord) {
         match self.latest.get(&index).map(|at| &mut self.all[*at]) {
             Some(open) if open.good.is_none() => {
                 why.clone_into(&mut open.why);
@@ -134,7 +134,7 @@ impl Stopgaps {
         index: usize,
         job: &Job,
         names: &Spanned<Vec<Spanned<String>>>,
-        said: &Happening,
+        said: &MentionRecord,
     ) -> Option<Diagnostic> {
         let Some(stopgap) = self.latest.get(&index).map(|at| &mut self.all[*at]) else {
             return Some(never_temp(job, names.span));

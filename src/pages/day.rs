@@ -9,7 +9,7 @@ use super::hold::{HoldEventView, HoldTag, history, tag};
 use super::layout::{Layout, Message};
 use super::{Link, words};
 use crate::jobs::hands::{self, Hands};
-use crate::jobs::{Came, DayList, Happening, Job, JobState, Row, sharing};
+use crate::jobs::{Came, DayList, Job, JobState, MentionRecord, Row, sharing};
 use crate::markdown::title_html;
 use crate::view_model;
 
@@ -258,7 +258,7 @@ fn shown_rows<'l>(layout: &Layout, list: &'l DayList) -> Vec<&'l Row> {
 }
 
 /// What a job's history holds of a day; it is in the order of the book.
-fn said_on(job: &Job, day: u32) -> &[Happening] {
+fn said_on(job: &Job, day: u32) -> &[MentionRecord] {
     let from = job.history.partition_point(|said| said.day < day);
     let to = job.history.partition_point(|said| said.day <= day);
     &job.history[from..to]

@@ -11,7 +11,7 @@ use super::layout::Layout;
 use super::{Link, words};
 use crate::forecast::Slot;
 use crate::jobs::hands;
-use crate::jobs::{Happening, Job, total};
+use crate::jobs::{Job, MentionRecord, total};
 use crate::markdown::title_html;
 use crate::view_model;
 
@@ -319,7 +319,7 @@ fn when(job: &Job) -> String {
     }
 }
 
-fn said_so(layout: &Layout, said: &Happening) -> Option<Said> {
+fn said_so(layout: &Layout, said: &MentionRecord) -> Option<Said> {
     let mut pieces = notes(said);
     if let Some(took) = said.took {
         pieces.insert(0, words::hours(took));

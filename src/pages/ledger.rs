@@ -7,7 +7,7 @@ use crate::book::Part;
 use crate::calc::Check;
 use crate::drawings::{self, MassLimit};
 use crate::jobs::orders::Wanted;
-use crate::parts::ledger::{Happening, PartHistory, Value};
+use crate::parts::ledger::{GroupWorth, PartEventRecord, PartHistory};
 use crate::quantity::data::money;
 use crate::quantity::{Dimension, format, printed};
 use crate::view_model;
@@ -88,13 +88,13 @@ view_model! {
         /// `torque 370 N-m`
         pub words: String => Named,
         /// The checks that read it.
-        pub asked: Vec<Asked> => View,
+        pub asked: Vec<RatingCheck> => View,
     }
 }
 
 view_model! {
     /// What a check asks of a rating.
-    pub struct Asked {
+    pub struct RatingCheck {
         /// The check as written.
         pub rule: String => Named,
         /// How it stands.
@@ -119,7 +119,7 @@ view_model! {
 pub(super) fn page(layout: &Layout) -> LedgerPage {
     let ledger = &layout.build.ledger;
     let currency = &layout.build.book.sheet.money;
-    let total = |name: String, value: &Value| TotalRow {
+    let total = |name: String, value: &GroupWorth| TotalRow {
         name,
         parts: value.parts,
         value: printed::marks(&money(value.value)),
@@ -270,7 +270,7 @@ fn rating(layout: &Layout, part: &str, key: &str, written: &str) -> RatingView {
         .flat_map(|name| &worked.values[name.index()].checks);
     let asked = checks.filter_map(|check| {
         let verdict = layout.verdict(worked.checks[*check].name, worked.checks[*check].latest()?);
-        Some(Asked {
+        Some(RatingCheck {
             rule: worked.rule(*check),
             verdict,
         })
@@ -311,7 +311,7 @@ fn wanted_words(wanted: &Wanted, today: u32) -> Vec<String> {
         .collect()
 }
 
-fn said(layout: &Layout, happening: &Happening) -> Option<super::jobs::Said> {
+fn said(layout: &Layout, happening: &PartEventRecord) -> Option<super::jobs::Said> {
     let due = happening.due_day.map(|day| format!("due day {day}"));
     let cost = happening
         .cost

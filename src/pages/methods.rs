@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::day_nav::{DayNav, day_nav};
 use super::layout::Layout;
 use crate::book::Caution;
-use crate::calc::catalogue::{self, Formula, Kind};
+use crate::calc::catalogue::{self, ArgumentKind, Formula};
 use crate::hold::cautions;
 use crate::view_model;
 
@@ -121,15 +121,15 @@ fn formula_view(formula: &Formula) -> FormulaView {
     }
 }
 
-fn argument_words(kind: &Kind, says: &str) -> String {
+fn argument_words(kind: &ArgumentKind, says: &str) -> String {
     match kind {
-        Kind::Quantity {
+        ArgumentKind::Quantity {
             unit: "", domain, ..
         } => format!("{says}; {}", domain.words()),
-        Kind::Quantity { unit, domain, .. } => {
+        ArgumentKind::Quantity { unit, domain, .. } => {
             format!("{says}, such as in {unit}; {}", domain.words())
         }
-        Kind::Word { words, optional } => {
+        ArgumentKind::Word { words, optional } => {
             let words: Vec<String> = words
                 .iter()
                 .map(|word| format!("{}: {}", word.word, word.says))

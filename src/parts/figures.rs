@@ -11,7 +11,7 @@ use rust_decimal::Decimal;
 
 use crate::book::{Book, Part};
 use crate::calc::{FITTED, Figure, FigureValue, Figures, SPENT};
-use crate::parts::ledger::{Happening, Ledger, PartState};
+use crate::parts::ledger::{Ledger, PartEventRecord, PartState};
 use crate::source::Sources;
 
 /// Every figure of the book's parts, at the start and as the events of the ledger move it.
@@ -154,8 +154,8 @@ fn block_of(book: &Book, ledger: &Ledger, events: Range<usize>) -> Vec<Figure> {
 }
 
 /// The costs that a block gives, by the name of their figure; the last line on a part stands.
-fn costs(block: &[Happening]) -> Vec<Figure> {
-    let figure = |happening: &Happening| {
+fn costs(block: &[PartEventRecord]) -> Vec<Figure> {
+    let figure = |happening: &PartEventRecord| {
         let (name, value) = (
             format!("{}.cost", happening.part),
             FigureValue::Money(happening.cost?),

@@ -10,7 +10,7 @@ use moxcms::{ColorProfile, DataColorSpace, Layout, TransformOptions};
 
 use super::few::few_colours;
 use super::look::{File, Opened, file, lies, open, orientation};
-use super::{Facts, Kind, MOST_PIXELS, Size, Trouble, guarded, svg};
+use super::{Facts, MOST_PIXELS, PhotoKind, Size, Trouble, guarded, svg};
 
 /// JPEG quality of the large and of the small one: no difference is seen beside the file they come
 /// from.
@@ -132,10 +132,10 @@ fn in_srgb(mut picture: DynamicImage, profile: &[u8]) -> DynamicImage {
 }
 
 /// The file of a picture: its pixels and what is needed to show them.
-fn written(picture: &DynamicImage, kind: Kind, quality: u8) -> Result<Vec<u8>, Trouble> {
+fn written(picture: &DynamicImage, kind: PhotoKind, quality: u8) -> Result<Vec<u8>, Trouble> {
     let mut bytes = Vec::new();
     let done: ImageResult<()> = match kind {
-        Kind::Png => {
+        PhotoKind::Png => {
             if let Some(few) = few_colours(picture) {
                 return few.map_err(|_| Trouble::Broken);
             }

@@ -11,7 +11,7 @@ use image::codecs::webp::WebPDecoder;
 use image::metadata::Orientation;
 use image::{ImageDecoder, ImageError, Limits};
 
-use super::{Facts, Kind, MOST_BYTES, MOST_PIXELS, Trouble, guarded, hash, svg, whole};
+use super::{Facts, MOST_BYTES, MOST_PIXELS, PhotoKind, Trouble, guarded, hash, svg, whole};
 
 /// A picture's file, as its first bytes tell; its name does not count.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -42,7 +42,7 @@ pub fn look(bytes: &[u8]) -> Result<Facts, Trouble> {
             let (width, height) = svg::extent(bytes)?;
             Ok(Facts {
                 hash: hash(bytes),
-                kind: Kind::Svg,
+                kind: PhotoKind::Svg,
                 width,
                 height,
             })
@@ -176,14 +176,14 @@ pub(super) fn lies(orientation: Orientation) -> bool {
 }
 
 /// What a file is written as.
-fn kind(bytes: &[u8], file: File, opened: &Opened) -> Kind {
+fn kind(bytes: &[u8], file: File, opened: &Opened) -> PhotoKind {
     let (width, height) = opened.dimensions();
     let pixels = u64::from(width) * u64::from(height);
     let drawn = bytes.len() < SMALL_PNG || bytes.len() as u64 * PIXELS_TO_A_BYTE < pixels;
     let clear = opened.color_type().has_alpha();
     if clear || (file == File::Png && drawn) {
-        Kind::Png
+        PhotoKind::Png
     } else {
-        Kind::Jpeg
+        PhotoKind::Jpeg
     }
 }

@@ -48,7 +48,7 @@ pub const SMALL: u32 = 480;
 
 /// What a picture is written as.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
+pub enum PhotoKind {
     /// What a camera saw.
     Jpeg,
     /// What can be seen through, and what was drawn: a PNG of little more than plain areas.
@@ -57,7 +57,7 @@ pub enum Kind {
     Svg,
 }
 
-impl Kind {
+impl PhotoKind {
     /// The ending of its file.
     pub fn ending(self) -> &'static str {
         match self {
@@ -92,7 +92,7 @@ pub struct Facts {
     /// The hash of the file, as 64 hexadecimal digits.
     pub hash: String,
     /// What it is written as.
-    pub kind: Kind,
+    pub kind: PhotoKind,
     /// How wide it is when upright, in pixels.
     pub width: u32,
     /// How tall it is when upright, in pixels.
@@ -115,7 +115,7 @@ impl Facts {
     /// The sizes that are made.
     pub fn sizes(&self) -> &'static [Size] {
         // A drawing made smaller is blurred, and hardly fewer bytes.
-        let one = self.kind != Kind::Jpeg || self.width.max(self.height) <= SMALL;
+        let one = self.kind != PhotoKind::Jpeg || self.width.max(self.height) <= SMALL;
         if one {
             &[Size::Large]
         } else {
@@ -177,7 +177,7 @@ mod tests {
     fn facts(width: u32, height: u32) -> Facts {
         Facts {
             hash: hash(b"x"),
-            kind: Kind::Jpeg,
+            kind: PhotoKind::Jpeg,
             width,
             height,
         }

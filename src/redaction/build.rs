@@ -17,7 +17,7 @@ use crate::calc::{
     NameHistory, NameId, OnMoney, Outcome, Results, Version, is_cost, on_money,
 };
 use crate::diagnostics::{Diagnostic, Severity, Slug};
-use crate::drawings::{Asked, Drawings};
+use crate::drawings::{DrawingRequest, Drawings};
 use crate::forecast::Forecast;
 use crate::hold::{self, HoldEvent, HoldKind};
 use crate::io::LastTexts;
@@ -435,8 +435,8 @@ fn ledger(redactor: &Redactor, ledger: &Ledger) -> Ledger {
 /// The drawings of each block: without those about a name that is withheld, and without what the
 /// spread of a held value comes from.
 fn drawings(removed: &Removed, build: &Build, worked: &Results) -> Drawings {
-    let may_be_seen = |asked: &Asked| {
-        let comes_from = matches!(asked, Asked::Sources(_));
+    let may_be_seen = |asked: &DrawingRequest| {
+        let comes_from = matches!(asked, DrawingRequest::Sources(_));
         let withheld = |name: &NameId| {
             removed.names.contains(name) || (comes_from && removed.held.contains(name))
         };

@@ -10,7 +10,7 @@ use std::sync::{Mutex, PoisonError};
 
 use super::answer::Answer;
 use crate::photo_cache::prints;
-use crate::photos::{Facts, Kind, Prints, Size};
+use crate::photos::{Facts, PhotoKind, Prints, Size};
 
 /// The most bytes of pictures that are kept.
 const ROOM: usize = 64 * 1024 * 1024;
@@ -51,7 +51,7 @@ impl Kept {
             Ok(Ok(made)) => self.keep(facts, made),
             Ok(Err(_)) => self.put(
                 key.clone(),
-                Answer::new(200, Kind::Svg.media_type(), PLACEHOLDER.as_bytes()),
+                Answer::new(200, PhotoKind::Svg.media_type(), PLACEHOLDER.as_bytes()),
             ),
             // Saved a moment ago: the page that shows it as it is now is on its way.
             Err(_) => return Answer::not_here(),

@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::book::{Book, is_id, is_reserved};
 use crate::calc::Results;
 use crate::diagnostics::{Diagnostic, Slug};
-use crate::jobs::{Happening, Job, JobList, JobState};
+use crate::jobs::{Job, JobList, JobState, MentionRecord};
 use crate::markdown::PlainBox;
 
 /// An id is made of so many words of a title at most.
@@ -99,7 +99,7 @@ fn id_from(title: &str) -> String {
 
 /// One note a log in which jobs are ticked and nothing says how long they took that day.
 pub(super) fn ticks_without_hours(jobs: &JobList) -> Vec<Diagnostic> {
-    let mut days: BTreeMap<u32, Vec<(&Job, &Happening)>> = BTreeMap::new();
+    let mut days: BTreeMap<u32, Vec<(&Job, &MentionRecord)>> = BTreeMap::new();
     for job in jobs.all() {
         for said in silent_ticks(job) {
             days.entry(said.day).or_default().push((job, said));
@@ -111,7 +111,7 @@ pub(super) fn ticks_without_hours(jobs: &JobList) -> Vec<Diagnostic> {
 }
 
 /// The ticks that did the job, with no hours in their log.
-fn silent_ticks(job: &Job) -> impl Iterator<Item = &Happening> {
+fn silent_ticks(job: &Job) -> impl Iterator<Item = &MentionRecord> {
     let with_hours: BTreeSet<u32> = job
         .history
         .iter()
@@ -128,7 +128,7 @@ fn silent_ticks(job: &Job) -> impl Iterator<Item = &Happening> {
     })
 }
 
-fn hours_wanting(ticks: &[(&Job, &Happening)]) -> Option<Diagnostic> {
+fn hours_wanting(ticks: &[(&Job, &MentionRecord)]) -> Option<Diagnostic> {
     let (job, said) = ticks.iter().min_by_key(|(_, said)| said.place)?;
     let message = match ticks.len() {
         1 => format!(

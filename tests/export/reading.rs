@@ -3,7 +3,7 @@
 use std::fs;
 
 use proptest::prelude::*;
-use shimbook::export::sheets::{Cell, Column, Kind, Sheet, csv, sheets};
+use shimbook::export::sheets::{Cell, CellKind, Column, Sheet, csv, sheets};
 
 use crate::{awkward, python};
 
@@ -26,16 +26,16 @@ fn with_the_crate(text: &str) -> Table {
 fn cell(column: &Column, text: &str) -> Cell {
     let words = text.strip_prefix('\'').unwrap_or(text);
     match column.kind {
-        Kind::Names => Cell::Text(words.to_owned()),
+        CellKind::Names => Cell::Text(words.to_owned()),
         _ if text.is_empty() => Cell::Nothing,
-        Kind::Text => Cell::Text(words.to_owned()),
-        Kind::Number => Cell::Number(text.parse().unwrap()),
-        Kind::Whole => Cell::Whole(text.parse().unwrap()),
-        Kind::Money => {
+        CellKind::Text => Cell::Text(words.to_owned()),
+        CellKind::Number => Cell::Number(text.parse().unwrap()),
+        CellKind::Whole => Cell::Whole(text.parse().unwrap()),
+        CellKind::Money => {
             assert_eq!(text.split_once('.').unwrap().1.len(), 2, "{text}");
             Cell::Money(text.parse().unwrap())
         }
-        Kind::Flag => Cell::Flag(match text {
+        CellKind::Flag => Cell::Flag(match text {
             "yes" => true,
             "no" => false,
             _ => panic!("{text} is neither yes nor no"),
@@ -121,14 +121,14 @@ fn no_cell_of_words_begins_as_a_formula_does_and_figures_stay_figures() {
         for row in &with_the_crate(&csv(&sheet))[1..] {
             for (column, text) in sheet.columns.iter().zip(row) {
                 match column.kind {
-                    Kind::Text | Kind::Names => {
+                    CellKind::Text | CellKind::Names => {
                         let begins = text.trim_start().chars().next().unwrap_or('x');
                         assert!(
                             !"=+-@＝＋－＠".contains(begins) && !text.starts_with(char::is_control),
                             "{text:?}"
                         );
                     }
-                    Kind::Number => negative += usize::from(text.starts_with('-')),
+                    CellKind::Number => negative += usize::from(text.starts_with('-')),
                     _ => {}
                 }
             }
@@ -190,7 +190,7 @@ proptest! {
 
     #[test]
     fn any_words_read_back_as_they_were(rows in prop::collection::vec(prop::collection::vec("[-=+@'\"a,;ö\r\n\t \u{2028}]{0,6}|\\PC{0,8}", 3), 0..4)) {
-        let column = |name| Column { name, kind: Kind::Text, always: true, about: "words" };
+        let column = |name| Column { name, kind: CellKind::Text, always: true, about: "words" };
         let cells = |row: Vec<String>| row.into_iter().map(Cell::Text).collect();
         let rows = rows.into_iter().map(cells).collect();
         let sheet = Sheet { name: "any", about: "words", columns: ["x", "y", "z"].map(column).to_vec(), rows };

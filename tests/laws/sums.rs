@@ -1,7 +1,7 @@
 //! Random readings and random sums over them.
 
 use proptest::prelude::*;
-use shimbook::calc::catalogue::{Argument, Domain, Formula, Kind, all};
+use shimbook::calc::catalogue::{Argument, ArgumentKind, Domain, Formula, all};
 use shimbook::quantity::{Unit, Units};
 
 /// The readings every random sum is written over.
@@ -146,19 +146,19 @@ pub fn call_of(formula: &'static Formula) -> impl Strategy<Value = Call> {
 
 fn argument(argument: &'static Argument) -> BoxedStrategy<Given> {
     match &argument.kind {
-        Kind::Word { words, .. } => {
+        ArgumentKind::Word { words, .. } => {
             let words: Vec<&'static str> = words.iter().map(|word| word.word).collect();
             proptest::sample::select(words)
                 .prop_map(Given::Word)
                 .boxed()
         }
-        Kind::Quantity {
+        ArgumentKind::Quantity {
             domain: Domain::Whole(low, high, _),
             ..
         } => (*low as i32..=*high as i32)
             .prop_map(|number| Given::Count(f64::from(number)))
             .boxed(),
-        Kind::Quantity { unit, domain, .. } => {
+        ArgumentKind::Quantity { unit, domain, .. } => {
             let unit = if unit.is_empty() {
                 Unit::none()
             } else {

@@ -1,6 +1,6 @@
 //! An SVG goes out without what runs, what loads and what tells.
 
-use shimbook::photos::{Kind, Size, Trouble, develop, look};
+use shimbook::photos::{PhotoKind, Size, Trouble, develop, look};
 
 use crate::shop::{Shop, pictures};
 
@@ -18,7 +18,7 @@ fn cleaned(inside: &str) -> String {
     let facts = look(&bytes).expect("an SVG");
     assert_eq!(
         (facts.kind, facts.extent(Size::Large)),
-        (Kind::Svg, (1600, 800))
+        (PhotoKind::Svg, (1600, 800))
     );
     String::from_utf8(develop(&bytes, &facts).expect("an SVG").large).expect("text")
 }

@@ -1,7 +1,7 @@
 //! Pictures stand upright, in the sizes that pages need.
 
 use image::{DynamicImage, GenericImageView as _, ImageFormat};
-use shimbook::photos::{Kind, Prints, Size, develop, look};
+use shimbook::photos::{PhotoKind, Prints, Size, develop, look};
 
 use crate::camera::{self, CORNERS, scene};
 use crate::shop::{Shop, pictures};
@@ -111,7 +111,7 @@ fn what_can_be_seen_through_stays_so_and_a_drawing_stays_a_png() {
     ));
     for format in [ImageFormat::Png, ImageFormat::WebP] {
         let bytes = camera::plain(&clear, format);
-        assert_eq!(look(&bytes).expect("a picture").kind, Kind::Png);
+        assert_eq!(look(&bytes).expect("a picture").kind, PhotoKind::Png);
         let made = image::load_from_memory(&developed(&bytes).large)
             .expect("a picture")
             .to_rgba8();
@@ -141,7 +141,7 @@ fn a_photo_saved_as_png_becomes_a_jpeg() {
         look(&camera::plain(&noise.into(), ImageFormat::Png))
             .expect("a picture")
             .kind,
-        Kind::Jpeg
+        PhotoKind::Jpeg
     );
 }
 

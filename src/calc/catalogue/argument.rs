@@ -13,12 +13,12 @@ pub struct Argument {
     /// What it is.
     pub says: &'static str,
     /// What may stand there.
-    pub kind: Kind,
+    pub kind: ArgumentKind,
 }
 
 /// What may stand as an argument.
 #[derive(Debug)]
-pub enum Kind {
+pub enum ArgumentKind {
     /// A quantity; the unit stands for its dimension in the listing.
     Quantity {
         /// Its dimension.
@@ -109,7 +109,7 @@ pub(super) const fn quantity(
     Argument {
         name,
         says,
-        kind: Kind::Quantity {
+        kind: ArgumentKind::Quantity {
             dimension,
             unit,
             domain,
@@ -134,7 +134,7 @@ pub(super) const fn reading(name: &'static str, says: &'static str, domain: Doma
     Argument {
         name,
         says,
-        kind: Kind::Quantity {
+        kind: ArgumentKind::Quantity {
             dimension,
             unit,
             domain,
@@ -149,7 +149,7 @@ pub(super) const fn rise(name: &'static str, says: &'static str, domain: Domain)
     Argument {
         name,
         says,
-        kind: Kind::Quantity {
+        kind: ArgumentKind::Quantity {
             dimension,
             unit,
             domain,
@@ -167,7 +167,7 @@ pub(super) const fn word(
     Argument {
         name,
         says,
-        kind: Kind::Word {
+        kind: ArgumentKind::Word {
             words,
             optional: false,
         },
@@ -183,7 +183,7 @@ pub(super) const fn word_or_first(
     Argument {
         name,
         says,
-        kind: Kind::Word {
+        kind: ArgumentKind::Word {
             words,
             optional: true,
         },

@@ -25,7 +25,7 @@ mod shafts;
 mod thermal;
 mod weight;
 
-pub use argument::{Argument, Domain, Kind, Word};
+pub use argument::{Argument, ArgumentKind, Domain, Word};
 
 use super::dual::{Dual, MOST};
 use crate::quantity::{Dimension, TemperatureKind};

@@ -4,7 +4,7 @@
 use std::borrow::Cow;
 
 use super::{Evaluator, Halt, fault};
-use crate::calc::catalogue::{Argument, Formula, Inputs, Kind};
+use crate::calc::catalogue::{Argument, ArgumentKind, Formula, Inputs};
 use crate::calc::dual::{Dual, MOST};
 use crate::calc::expression::{Input, Math};
 use crate::diagnostics::{Diagnostic, Slug};
@@ -227,7 +227,7 @@ fn check(
     at: Span,
     warnings: &mut Vec<Diagnostic>,
 ) -> Result<(), Halt> {
-    let Kind::Quantity {
+    let ArgumentKind::Quantity {
         dimension,
         unit,
         domain,

@@ -9,7 +9,7 @@ use std::collections::BTreeSet;
 use evalexpr::{Node, Operator as Sign};
 
 use super::scan::{Call, Leaf, Pieces, scan};
-use crate::calc::catalogue::{self, Formula, Kind};
+use crate::calc::catalogue::{self, ArgumentKind, Formula};
 use crate::calc::names::{Link, NameId, Names};
 use crate::calc::spread_sources::{SpreadSource, SpreadSourceKind, SpreadSources};
 use crate::diagnostics::{Diagnostic, Slug, nearest};
@@ -570,11 +570,13 @@ impl Builder<'_, '_, '_> {
         let mut inputs = Vec::with_capacity(slots.len());
         for (argument, node) in formula.arguments.iter().zip(slots) {
             inputs.push(match (&argument.kind, node) {
-                (Kind::Word { words, .. }, Some(node)) => {
+                (ArgumentKind::Word { words, .. }, Some(node)) => {
                     Input::Word(self.word(formula, argument.name, words, node, at)?)
                 }
-                (Kind::Word { optional: true, .. }, None) => Input::Word(0),
-                (Kind::Quantity { .. }, Some(node)) => Input::Quantity(self.node(node, at)?),
+                (ArgumentKind::Word { optional: true, .. }, None) => Input::Word(0),
+                (ArgumentKind::Quantity { .. }, Some(node)) => {
+                    Input::Quantity(self.node(node, at)?)
+                }
                 (_, None) => return Err(self.missing(call, formula, argument.name)),
             });
         }

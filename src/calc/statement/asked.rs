@@ -1,7 +1,7 @@
 //! `choose NAME from E to E [aim E]` and `stack NAME from PIECES`.
 
 use super::clause::{depth_zero, share_unit, shared};
-use super::{Piece, ReadLine, Says, Statement, Text, leading, literal, subject};
+use super::{ReadLine, Says, Statement, StockPiece, Text, leading, literal, subject};
 use crate::calc::expression::{Expr, ExprKind, Reader, word_length};
 use crate::diagnostics::{Diagnostic, Slug};
 use crate::quantity::Dimension;
@@ -167,7 +167,7 @@ fn written_end(expr: &Expr) -> Option<(f64, Dimension)> {
 }
 
 fn stack(text: Text, written: String, reader: &Reader) -> Result<Says, Box<Diagnostic>> {
-    let mut pieces: Vec<Piece> = Vec::new();
+    let mut pieces: Vec<StockPiece> = Vec::new();
     let mut start = 0;
     for piece in text.text.split(',') {
         let place = text.part(start, start + piece.len());
@@ -238,7 +238,7 @@ fn miscounted(text: Text) -> Option<Box<Diagnostic>> {
 }
 
 /// `6 mm x2`, `3 ± 0.02 mm x4`, `0.5 mm`.
-fn one_size(text: Text, reader: &Reader) -> Result<Piece, Box<Diagnostic>> {
+fn one_size(text: Text, reader: &Reader) -> Result<StockPiece, Box<Diagnostic>> {
     if text.text.is_empty() {
         return Err(Box::new(
             Diagnostic::error(Slug::BadStatement, text.at, "a piece of stock is missing")
@@ -273,7 +273,7 @@ fn one_size(text: Text, reader: &Reader) -> Result<Piece, Box<Diagnostic>> {
             .expected("a size, for example 3 mm"),
         ));
     }
-    Ok(Piece {
+    Ok(StockPiece {
         size: literal,
         count,
     })

@@ -18,7 +18,7 @@ use crate::calc::money::names_ever_in;
 use crate::calc::names::NameId;
 use crate::calc::results::{Content, Defined, State};
 use crate::calc::search::{Window, best, highest, picks, windows};
-use crate::calc::statement::{Piece, Says, Statement};
+use crate::calc::statement::{Says, Statement, StockPiece};
 use crate::calc::weigh::weigh;
 use crate::diagnostics::Diagnostic;
 use crate::quantity::{Dimension, SourceId, TemperatureKind, Unit, Value, format};
@@ -35,7 +35,7 @@ pub(super) struct Asked {
     /// `choose`: low, high, aim.
     range: Option<(Expr, Expr, Option<Expr>)>,
     /// `stack`: pieces, each with a source for every piece of its size.
-    stock: Option<Vec<(Piece, Vec<SourceId>)>>,
+    stock: Option<Vec<(StockPiece, Vec<SourceId>)>>,
     remark: Option<String>,
     /// What the line says, for the page.
     written: String,
@@ -108,9 +108,13 @@ impl Timeline<'_> {
         }
     }
 
-    fn piece_sources(&mut self, statement: &Statement, pieces: &[Piece]) -> Vec<Vec<SourceId>> {
+    fn piece_sources(
+        &mut self,
+        statement: &Statement,
+        pieces: &[StockPiece],
+    ) -> Vec<Vec<SourceId>> {
         let label = self.now.names.text(statement.name).to_owned();
-        let own = |piece: &Piece| {
+        let own = |piece: &StockPiece| {
             if piece.size.has_spread() {
                 piece.count
             } else {
@@ -118,7 +122,7 @@ impl Timeline<'_> {
             }
         };
         let counts: Vec<u32> = pieces.iter().map(own).collect();
-        let mut source = |piece: &Piece| {
+        let mut source = |piece: &StockPiece| {
             self.given_source(
                 format!("{label}, a {} piece", piece.size.written),
                 statement.at,
@@ -618,7 +622,7 @@ impl Bench<'_, '_> {
     /// The fewest pieces that keep every check in limits, their tolerances included.
     fn stack(
         &self,
-        stock: &[(Piece, Vec<SourceId>)],
+        stock: &[(StockPiece, Vec<SourceId>)],
         windows: Vec<Window>,
         best: f64,
     ) -> (ChoiceOutcome, Option<Value>) {
@@ -656,7 +660,7 @@ impl Bench<'_, '_> {
     }
 
     /// The sum of pieces, each with its own tolerance.
-    fn sum_of(&self, stock: &[(Piece, Vec<SourceId>)], counts: &[u32], sum: f64) -> Value {
+    fn sum_of(&self, stock: &[(StockPiece, Vec<SourceId>)], counts: &[u32], sum: f64) -> Value {
         let used = stock.iter().zip(counts);
         let sources = used.flat_map(|((piece, sources), count)| {
             sources

@@ -5,44 +5,44 @@
 
 use serde_json::{Map, Value, json};
 
-use super::{Cell, Column, Kind, Sheet};
+use super::{Cell, CellKind, Column, Sheet};
 use crate::build::Build;
 use crate::pages::STANDING;
 use crate::quantity::data::money;
 
 /// What stands in the document beside the sheets: key, kind, and what it says.
-const HEAD: [(&str, Kind, &str); 9] = [
-    ("$schema", Kind::Text, "where the schema stands"),
-    ("title", Kind::Text, "the name of the build"),
+const HEAD: [(&str, CellKind, &str); 9] = [
+    ("$schema", CellKind::Text, "where the schema stands"),
+    ("title", CellKind::Text, "the name of the build"),
     (
         "standing",
-        Kind::Text,
+        CellKind::Text,
         "what this record is, and what it is not",
     ),
     (
         "start",
-        Kind::Text,
+        CellKind::Text,
         "the date of day 1, ISO 8601; null where it is not known",
     ),
     (
         "last_day",
-        Kind::Whole,
+        CellKind::Whole,
         "the last build day allowed; null where it is not known",
     ),
     (
         "day",
-        Kind::Whole,
+        CellKind::Whole,
         "the latest day with a log; 0 before the first",
     ),
-    ("currency", Kind::Text, "of all money, ISO 4217"),
+    ("currency", CellKind::Text, "of all money, ISO 4217"),
     (
         "current",
-        Kind::Flag,
+        CellKind::Flag,
         "is this the book as it is now? If not, treat the vehicle as on hold",
     ),
     (
         "not_current",
-        Kind::Names,
+        CellKind::Names,
         "what cannot be read or worked with now, and why, a line each",
     ),
 ];
@@ -143,14 +143,14 @@ fn or_null(mut schema: Value) -> Value {
     schema
 }
 
-fn kind_schema(kind: Kind) -> Value {
+fn kind_schema(kind: CellKind) -> Value {
     match kind {
-        Kind::Text => json!({ "type": "string" }),
-        Kind::Names => json!({ "type": "array", "items": { "type": "string" } }),
-        Kind::Number => json!({ "type": "number" }),
-        Kind::Whole => json!({ "type": "integer", "minimum": 0 }),
-        Kind::Money => json!({ "type": "string", "pattern": "^-?[0-9]+\\.[0-9]{2}$" }),
-        Kind::Flag => json!({ "type": "boolean" }),
+        CellKind::Text => json!({ "type": "string" }),
+        CellKind::Names => json!({ "type": "array", "items": { "type": "string" } }),
+        CellKind::Number => json!({ "type": "number" }),
+        CellKind::Whole => json!({ "type": "integer", "minimum": 0 }),
+        CellKind::Money => json!({ "type": "string", "pattern": "^-?[0-9]+\\.[0-9]{2}$" }),
+        CellKind::Flag => json!({ "type": "boolean" }),
     }
 }
 

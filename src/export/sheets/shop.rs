@@ -2,76 +2,76 @@
 //!
 //! In: a [`Build`]. Out: a row for each.
 
-use super::{CURRENCY, Cell, Kind, LINE, PATH, Sheet, column, maybe, place, sheet};
+use super::{CURRENCY, Cell, CellKind, LINE, PATH, Sheet, column, maybe, place, sheet};
 use crate::book::{DayLog, Part};
 use crate::build::Build;
 use crate::jobs::orders::Wanted;
 use crate::jobs::{DayList, Job};
-use crate::parts::ledger::Happening;
+use crate::parts::ledger::PartEventRecord;
 use crate::quantity::Literal;
 
 pub(super) fn ledger(build: &Build) -> Sheet {
     let columns = [
-        column("part", Kind::Text, "its id"),
-        column("what", Kind::Text, "what it is"),
-        maybe("from", Kind::Text, "the supplier"),
-        maybe("number", Kind::Text, "the supplier's number"),
-        maybe("serial", Kind::Text, "the serial number"),
-        column("supplied", Kind::Text, "bought, given, lent or owned"),
+        column("part", CellKind::Text, "its id"),
+        column("what", CellKind::Text, "what it is"),
+        maybe("from", CellKind::Text, "the supplier"),
+        maybe("number", CellKind::Text, "the supplier's number"),
+        maybe("serial", CellKind::Text, "the serial number"),
+        column("supplied", CellKind::Text, "bought, given, lent or owned"),
         column(
             "state",
-            Kind::Text,
+            CellKind::Text,
             "needed, ordered, in, fitted, off, sent back or scrapped",
         ),
-        maybe("since_day", Kind::Whole, "the day it came to be so"),
+        maybe("since_day", CellKind::Whole, "the day it came to be so"),
         maybe(
             "due_day",
-            Kind::Whole,
+            CellKind::Whole,
             "the day it is to come in, while it is awaited",
         ),
         column(
             "late",
-            Kind::Flag,
+            CellKind::Flag,
             "is it wanted, not in, and its day over?",
         ),
-        column("wanted", Kind::Flag, "is it wanted and not here?"),
-        maybe("need_day", Kind::Whole, "the day it is wanted"),
+        column("wanted", CellKind::Flag, "is it wanted and not here?"),
+        maybe("need_day", CellKind::Whole, "the day it is wanted"),
         maybe(
             "lead_days",
-            Kind::Whole,
+            CellKind::Whole,
             "days from the order to the day it is in, if they are known",
         ),
         maybe(
             "order_by_day",
-            Kind::Whole,
+            CellKind::Whole,
             "the last day to order it on, if its lead time is known",
         ),
-        maybe("mass", Kind::Number, "in `mass_unit`"),
+        maybe("mass", CellKind::Number, "in `mass_unit`"),
         maybe(
             "mass_above",
-            Kind::Number,
+            CellKind::Number,
             "how far the mass may lie above, in `mass_unit`",
         ),
         maybe(
             "mass_below",
-            Kind::Number,
+            CellKind::Number,
             "how far the mass may lie below, in `mass_unit`",
         ),
-        maybe("mass_unit", Kind::Text, "as the book writes it"),
+        maybe("mass_unit", CellKind::Text, "as the book writes it"),
         maybe(
             "cost",
-            Kind::Money,
+            CellKind::Money,
             "the latest one written, else the listed one",
         ),
         CURRENCY,
-        column("spent", Kind::Flag, "does the cost count as spent?"),
-        column("ratings", Kind::Names, "the maker's claims, as written"),
+        column("spent", CellKind::Flag, "does the cost count as spent?"),
+        column("ratings", CellKind::Names, "the maker's claims, as written"),
         maybe(
             "altered_day",
-            Kind::Whole,
+            CellKind::Whole,
             "the day it was cut, drilled or machined: its ratings no longer stand",
         ),
-        maybe("altered_why", Kind::Text, "what was done"),
+        maybe("altered_why", CellKind::Text, "what was done"),
         PATH,
         LINE,
     ];
@@ -133,22 +133,26 @@ fn ledger_row(build: &Build, part: &Part) -> Option<[Cell; 26]> {
 
 pub(super) fn part_events(build: &Build) -> Sheet {
     let columns = [
-        column("day", Kind::Whole, "the day of the log"),
-        column("part", Kind::Text, "the part's id"),
+        column("day", CellKind::Whole, "the day of the log"),
+        column("part", CellKind::Text, "the part's id"),
         column(
             "event",
-            Kind::Text,
+            CellKind::Text,
             "ordered, cancelled, in, fitted, taken off, sent back, scrapped or altered",
         ),
-        column("state", Kind::Text, "where the part was after it"),
-        maybe("due_day", Kind::Whole, "the due day that stands after it"),
-        maybe("cost", Kind::Money, "the cost the line gives"),
+        column("state", CellKind::Text, "where the part was after it"),
+        maybe(
+            "due_day",
+            CellKind::Whole,
+            "the due day that stands after it",
+        ),
+        maybe("cost", CellKind::Money, "the cost the line gives"),
         CURRENCY,
-        maybe("remark", Kind::Text, "what else the line says"),
+        maybe("remark", CellKind::Text, "what else the line says"),
         PATH,
         LINE,
     ];
-    let row = |event: &Happening| {
+    let row = |event: &PartEventRecord| {
         let [path, line] = place(build, event.span);
         [
             event.day.into(),
@@ -173,42 +177,42 @@ pub(super) fn part_events(build: &Build) -> Sheet {
 
 pub(super) fn jobs(build: &Build) -> Sheet {
     let columns = [
-        column("job", Kind::Text, "its id"),
-        column("title", Kind::Text, "as written"),
+        column("job", CellKind::Text, "its id"),
+        column("title", CellKind::Text, "as written"),
         column(
             "state",
-            Kind::Text,
+            CellKind::Text,
             "planned, done, carried, held up or dropped",
         ),
-        maybe("held_up", Kind::Text, "on what"),
+        maybe("held_up", CellKind::Text, "on what"),
         maybe(
             "planned_day",
-            Kind::Whole,
+            CellKind::Whole,
             "the day it was planned for; none where a log added it",
         ),
-        maybe("added_day", Kind::Whole, "the day whose log added it"),
-        maybe("done_day", Kind::Whole, "the day it was done"),
+        maybe("added_day", CellKind::Whole, "the day whose log added it"),
+        maybe("done_day", CellKind::Whole, "the day it was done"),
         column(
             "slipped",
-            Kind::Whole,
+            CellKind::Whole,
             "days between the planned day (or the day it was added) and the day done, or the latest day",
         ),
-        column("by", Kind::Names, "who has it"),
-        maybe("hours_planned", Kind::Number, "in h"),
-        column("hours_spent", Kind::Number, "in h"),
+        column("by", CellKind::Names, "who has it"),
+        maybe("hours_planned", CellKind::Number, "in h"),
+        column("hours_spent", CellKind::Number, "in h"),
         column(
             "hours_twice",
-            Kind::Number,
+            CellKind::Number,
             "of those, hours of work that had to be made again, in h",
         ),
         maybe(
             "hours_to_go",
-            Kind::Number,
+            CellKind::Number,
             "hours of work left, in h; none where nobody said how long it takes",
         ),
-        column("follows", Kind::Names, "the jobs it comes after"),
-        column("needs", Kind::Names, "the parts it needs"),
-        column("cautions", Kind::Names, "its hazards"),
+        column("follows", CellKind::Names, "the jobs it comes after"),
+        column("needs", CellKind::Names, "the parts it needs"),
+        column("cautions", CellKind::Names, "its hazards"),
         PATH,
         LINE,
     ];
@@ -256,43 +260,43 @@ fn job_row(build: &Build, job: &Job) -> [Cell; 18] {
 
 pub(super) fn days(build: &Build) -> Sheet {
     let columns = [
-        column("day", Kind::Whole, "the build day"),
+        column("day", CellKind::Whole, "the build day"),
         maybe(
             "date",
-            Kind::Text,
+            CellKind::Text,
             "ISO 8601; empty if the first day is not known",
         ),
         maybe(
             "date_why",
-            Kind::Text,
+            CellKind::Text,
             "why that is not the date that the build sheet gives",
         ),
-        maybe("title", Kind::Text, "the first heading of its log"),
-        column("crew", Kind::Names, "who was there"),
-        column("planned", Kind::Whole, "jobs on the list that morning"),
+        maybe("title", CellKind::Text, "the first heading of its log"),
+        column("crew", CellKind::Names, "who was there"),
+        column("planned", CellKind::Whole, "jobs on the list that morning"),
         column(
             "added",
-            Kind::Whole,
+            CellKind::Whole,
             "jobs first mentioned, or opened again, that day",
         ),
         column(
             "early",
-            Kind::Whole,
+            CellKind::Whole,
             "jobs planned for later, done or dropped that day",
         ),
-        column("done", Kind::Whole, "jobs done at its end"),
+        column("done", CellKind::Whole, "jobs done at its end"),
         column(
             "carried",
-            Kind::Whole,
+            CellKind::Whole,
             "jobs neither done nor dropped at its end",
         ),
-        column("dropped", Kind::Whole, "jobs dropped at its end"),
+        column("dropped", CellKind::Whole, "jobs dropped at its end"),
         column(
             "hours_planned",
-            Kind::Number,
+            CellKind::Number,
             "work left that morning of the jobs on the list, in h",
         ),
-        column("hours_spent", Kind::Number, "written that day, in h"),
+        column("hours_spent", CellKind::Number, "written that day, in h"),
         PATH,
     ];
     let days = build.jobs.days.iter().zip(&build.book.days);

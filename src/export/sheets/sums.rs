@@ -3,7 +3,7 @@
 //! In: a [`Build`]. Out: a row for each value as it is now, each check with its latest verdict,
 //! each line of the list, each event of its history.
 
-use super::{Cell, Kind, LINE, PATH, Sheet, column, maybe, place, sheet};
+use super::{Cell, CellKind, LINE, PATH, Sheet, column, maybe, place, sheet};
 use crate::build::Build;
 use crate::calc::{Basis, Check, Judgement, Known, LimitLine, Verdict, Version};
 use crate::export::document::own_names;
@@ -16,49 +16,53 @@ const BASES: &str =
 
 pub(super) fn values(build: &Build) -> Sheet {
     let columns = [
-        column("name", Kind::Text, "its name"),
+        column("name", CellKind::Text, "its name"),
         column(
             "state",
-            Kind::Text,
+            CellKind::Text,
             "measured, worked, given, chosen or no reading",
         ),
-        maybe("basis", Kind::Text, BASES),
-        maybe("value", Kind::Number, "in `unit`"),
+        maybe("basis", CellKind::Text, BASES),
+        maybe("value", CellKind::Number, "in `unit`"),
         maybe(
             "unit",
-            Kind::Text,
+            CellKind::Text,
             "the unit it is shown in; none for a plain number",
         ),
         maybe(
             "worst_case_above",
-            Kind::Number,
+            CellKind::Number,
             "how far it may lie above, every reading at its worst, in `unit`",
         ),
         maybe(
             "worst_case_below",
-            Kind::Number,
+            CellKind::Number,
             "how far it may lie below, every reading at its worst, in `unit`",
         ),
         maybe(
             "rss_above",
-            Kind::Number,
+            CellKind::Number,
             "how far it may lie above, root-sum-square, in `unit`",
         ),
         maybe(
             "rss_below",
-            Kind::Number,
+            CellKind::Number,
             "how far it may lie below, root-sum-square, in `unit`",
         ),
         maybe(
             "day",
-            Kind::Whole,
+            CellKind::Whole,
             "the day it last changed; 0 before the first",
         ),
-        maybe("written", Kind::Text, "the reading or formula as written"),
-        maybe("by", Kind::Text, "who read it"),
-        maybe("remark", Kind::Text, "of its line"),
-        maybe("path", Kind::Text, PATH.about),
-        maybe("line", Kind::Whole, LINE.about),
+        maybe(
+            "written",
+            CellKind::Text,
+            "the reading or formula as written",
+        ),
+        maybe("by", CellKind::Text, "who read it"),
+        maybe("remark", CellKind::Text, "of its line"),
+        maybe("path", CellKind::Text, PATH.about),
+        maybe("line", CellKind::Whole, LINE.about),
     ];
     let names = own_names(&build.worked);
     let rows = names.filter_map(|(name, id)| value_row(build, name, build.worked.latest(id)));
@@ -111,41 +115,49 @@ fn unit_name(unit: &Unit) -> Cell {
 
 pub(super) fn checks(build: &Build) -> Sheet {
     let columns = [
-        column("name", Kind::Text, "the name it is on"),
-        column("rule", Kind::Text, "as written"),
+        column("name", CellKind::Text, "the name it is on"),
+        column("rule", CellKind::Text, "as written"),
         column(
             "verdict",
-            Kind::Text,
+            CellKind::Text,
             "in limits, too close, out of limits or no reading",
         ),
         maybe(
             "value",
-            Kind::Number,
+            CellKind::Number,
             "the value that was judged, in `unit`",
         ),
-        maybe("lower", Kind::Number, "the lower limit, in `unit`"),
-        maybe("upper", Kind::Number, "the upper limit, in `unit`"),
+        maybe("lower", CellKind::Number, "the lower limit, in `unit`"),
+        maybe("upper", CellKind::Number, "the upper limit, in `unit`"),
         maybe(
             "margin",
-            Kind::Number,
+            CellKind::Number,
             "to the nearest limit, less the spread; negative outside; in `unit`",
         ),
-        maybe("unit", Kind::Text, "of the figures; none for plain numbers"),
-        maybe("basis", Kind::Text, BASES),
+        maybe(
+            "unit",
+            CellKind::Text,
+            "of the figures; none for plain numbers",
+        ),
+        maybe("basis", CellKind::Text, BASES),
         maybe(
             "limit_basis",
-            Kind::Text,
+            CellKind::Text,
             "the weakest that the limit rests on; none for a limit written as a figure",
         ),
         column(
             "hold",
-            Kind::Flag,
+            CellKind::Flag,
             "does it keep the vehicle from being moved?",
         ),
-        column("target", Kind::Flag, "does it stand on the build sheet?"),
+        column(
+            "target",
+            CellKind::Flag,
+            "does it stand on the build sheet?",
+        ),
         maybe(
             "day",
-            Kind::Whole,
+            CellKind::Whole,
             "the day of the verdict; 0 before the first",
         ),
         PATH,
@@ -201,14 +213,26 @@ fn check_row(build: &Build, check: &Check) -> [Cell; 15] {
 
 pub(super) fn limits(build: &Build) -> Sheet {
     let columns = [
-        column("name", Kind::Text, "the name that the check is on"),
-        column("day", Kind::Whole, "the day of the line; 0 for a target"),
-        column("rule", Kind::Text, "the limit as written"),
-        column("change", Kind::Text, "set, not signed, eased or withdrawn"),
-        maybe("before", Kind::Text, "the limit that counted until then"),
-        column("hold", Kind::Flag, "was it a hold check until then?"),
-        column("by", Kind::Names, "who eased or withdrew it"),
-        maybe("why", Kind::Text, "their reason"),
+        column("name", CellKind::Text, "the name that the check is on"),
+        column(
+            "day",
+            CellKind::Whole,
+            "the day of the line; 0 for a target",
+        ),
+        column("rule", CellKind::Text, "the limit as written"),
+        column(
+            "change",
+            CellKind::Text,
+            "set, not signed, eased or withdrawn",
+        ),
+        maybe(
+            "before",
+            CellKind::Text,
+            "the limit that counted until then",
+        ),
+        column("hold", CellKind::Flag, "was it a hold check until then?"),
+        column("by", CellKind::Names, "who eased or withdrew it"),
+        maybe("why", CellKind::Text, "their reason"),
         PATH,
         LINE,
     ];
@@ -240,11 +264,11 @@ pub(super) fn limits(build: &Build) -> Sheet {
 
 pub(super) fn hold(build: &Build) -> Sheet {
     let columns = [
-        column("kind", Kind::Text, "temp, check or job"),
-        column("id", Kind::Text, "the job or the value"),
-        column("why", Kind::Text, "what stands against it"),
-        column("clears", Kind::Text, "what takes it off the list"),
-        column("cautions", Kind::Names, "its hazards"),
+        column("kind", CellKind::Text, "temp, check or job"),
+        column("id", CellKind::Text, "the job or the value"),
+        column("why", CellKind::Text, "what stands against it"),
+        column("clears", CellKind::Text, "what takes it off the list"),
+        column("cautions", CellKind::Names, "its hazards"),
         PATH,
         LINE,
     ];
@@ -276,24 +300,24 @@ pub(super) fn hold(build: &Build) -> Sheet {
 
 pub(super) fn hold_history(build: &Build) -> Sheet {
     let columns = [
-        column("kind", Kind::Text, "moved, eased or withdrawn"),
+        column("kind", CellKind::Text, "moved, eased or withdrawn"),
         column(
             "id",
-            Kind::Text,
+            CellKind::Text,
             "the job that moved the vehicle, or the value whose limit was eased or withdrawn",
         ),
-        column("day", Kind::Whole, "the day"),
-        column("words", Kind::Text, "what happened"),
+        column("day", CellKind::Whole, "the day"),
+        column("words", CellKind::Text, "what happened"),
         column(
             "by",
-            Kind::Names,
+            CellKind::Names,
             "who had the job, or who stands for the easing or withdrawal",
         ),
-        maybe("why", Kind::Text, "the crew's reason"),
-        column("open", Kind::Whole, "how many lines were on hold then"),
+        maybe("why", CellKind::Text, "the crew's reason"),
+        column("open", CellKind::Whole, "how many lines were on hold then"),
         column(
             "lines",
-            Kind::Names,
+            CellKind::Names,
             "the first of those lines, by the id of the job or the value",
         ),
         PATH,

@@ -1,7 +1,7 @@
 //! A job where a log mentions it.
 
 use crate::book::Mention;
-use crate::jobs::Happening;
+use crate::jobs::MentionRecord;
 use crate::markdown::title_html;
 use crate::pages::layout::{Layout, Message};
 use crate::pages::words;
@@ -67,9 +67,9 @@ pub(super) fn mention(layout: &Layout, place: (usize, usize), mention: &Mention)
 
 /// What a job's history holds of one mention; it is in the order of the book.
 pub(in crate::pages) fn said_at(
-    history: &[Happening],
+    history: &[MentionRecord],
     place: (usize, usize),
-) -> Option<&Happening> {
+) -> Option<&MentionRecord> {
     history
         .get(history.partition_point(|said| said.place < place))
         .filter(|said| said.place == place)
@@ -86,7 +86,7 @@ fn hours(took: Option<f64>, takes: Option<f64>, people: usize) -> String {
 }
 
 /// What a mention said besides the work.
-pub(in crate::pages) fn notes(said: &Happening) -> Vec<String> {
+pub(in crate::pages) fn notes(said: &MentionRecord) -> Vec<String> {
     let pieces = [
         ("held up", said.held_up.as_deref()),
         ("again", said.again.as_deref()),

@@ -4,7 +4,7 @@
 
 use rust_decimal::Decimal;
 
-use super::{Altered, Happening, Ledger, PartHistory, PartState};
+use super::{Altered, Ledger, PartEventRecord, PartHistory, PartState};
 use crate::book::{Book, Entry, EventKind, Part, PartEvent};
 use crate::diagnostics::{Diagnostic, Slug};
 use crate::parts::unknown;
@@ -134,8 +134,8 @@ impl PartHistory {
         self.state = next;
     }
 
-    fn put_down(&self, event: &PartEvent, at: &At, spent: Decimal) -> Happening {
-        Happening {
+    fn put_down(&self, event: &PartEvent, at: &At, spent: Decimal) -> PartEventRecord {
+        PartEventRecord {
             part: event.id.value.clone(),
             day: at.day,
             place: at.place,
@@ -166,7 +166,7 @@ fn due(event: &PartEvent, part: &Part, day: u32) -> Option<u32> {
 fn costs_less(
     event: &PartEvent,
     story: &PartHistory,
-    happenings: &[Happening],
+    happenings: &[PartEventRecord],
 ) -> Option<Diagnostic> {
     let again = event.what.value == EventKind::Ordered && story.state != PartState::Needed;
     let (now, before) = (event.cost.as_ref().filter(|_| again)?, story.cost?);
@@ -189,7 +189,11 @@ fn costs_less(
     )
 }
 
-fn cannot_follow(event: &PartEvent, story: &PartHistory, happenings: &[Happening]) -> Diagnostic {
+fn cannot_follow(
+    event: &PartEvent,
+    story: &PartHistory,
+    happenings: &[PartEventRecord],
+) -> Diagnostic {
     let (id, what) = (&event.id.value, event.what.value.words());
     let state = story.state;
     let message = match story.since_day {
@@ -210,7 +214,7 @@ fn cannot_follow(event: &PartEvent, story: &PartHistory, happenings: &[Happening
     }
 }
 
-fn happened(last: &Happening) -> String {
+fn happened(last: &PartEventRecord) -> String {
     match last.event {
         EventKind::In => format!("{} came in here", last.part),
         event => format!("{} was {} here", last.part, event.words()),

@@ -22,5 +22,5 @@ mod totals;
 
 pub use events::PartState;
 pub use keep::keep;
-pub use model::{Altered, Happening, Ledger, PartHistory};
-pub use totals::{FittedMass, Spent, Value};
+pub use model::{Altered, Ledger, PartEventRecord, PartHistory};
+pub use totals::{FittedMass, GroupWorth, Spent};

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use rust_decimal::Decimal;
 
-use super::{FittedMass, PartState, Spent, Value};
+use super::{FittedMass, GroupWorth, PartState, Spent};
 use crate::book::{EventKind, Supplied};
 use crate::source::Span;
 
@@ -18,15 +18,15 @@ pub struct Ledger {
     /// The parts of the book, by id.
     pub parts: BTreeMap<String, PartHistory>,
     /// Everything that happened, in the order of the book.
-    pub happenings: Vec<Happening>,
+    pub happenings: Vec<PartEventRecord>,
     /// What is fitted now.
     pub fitted: FittedMass,
     /// What is spent now.
     pub spent: Spent,
     /// What came from each supplier, by name; parts without one under `None`.
-    pub by_supplier: BTreeMap<Option<String>, Value>,
+    pub by_supplier: BTreeMap<Option<String>, GroupWorth>,
     /// What was bought, given, lent, owned.
-    pub by_supplied: BTreeMap<Supplied, Value>,
+    pub by_supplied: BTreeMap<Supplied, GroupWorth>,
 }
 
 /// One part: where it is now, and how it came there.
@@ -65,7 +65,7 @@ pub struct Altered {
 
 /// One event that happened.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Happening {
+pub struct PartEventRecord {
     /// The part.
     pub part: String,
     /// The day.
@@ -124,7 +124,7 @@ impl PartHistory {
 
 impl Ledger {
     /// What happened to a part, in order.
-    pub fn history(&self, part: &str) -> impl DoubleEndedIterator<Item = &Happening> {
+    pub fn history(&self, part: &str) -> impl DoubleEndedIterator<Item = &PartEventRecord> {
         let indices = self.parts.get(part).map_or(&[][..], |story| &story.history);
         indices
             .iter()
@@ -132,16 +132,16 @@ impl Ledger {
     }
 
     /// The last thing that happened to a part by the end of a day.
-    pub fn last_by(&self, part: &str, day: u32) -> Option<&Happening> {
+    pub fn last_by(&self, part: &str, day: u32) -> Option<&PartEventRecord> {
         self.last_while(part, |event| self.happenings[event].day <= day)
     }
 
     /// The last thing that happened to a part in so many events of the ledger.
-    pub fn last_within(&self, part: &str, events: usize) -> Option<&Happening> {
+    pub fn last_within(&self, part: &str, events: usize) -> Option<&PartEventRecord> {
         self.last_while(part, |event| event < events)
     }
 
-    fn last_while(&self, part: &str, is_early: impl Fn(usize) -> bool) -> Option<&Happening> {
+    fn last_while(&self, part: &str, is_early: impl Fn(usize) -> bool) -> Option<&PartEventRecord> {
         let history = &self.parts.get(part)?.history;
         let upto = history.partition_point(|event| is_early(*event));
         history[..upto].last().map(|event| &self.happenings[*event])
@@ -162,7 +162,7 @@ impl Ledger {
     }
 
     /// What happened on a day, in the order of its log.
-    pub fn on_day(&self, day: u32) -> &[Happening] {
+    pub fn on_day(&self, day: u32) -> &[PartEventRecord] {
         let from = self
             .happenings
             .partition_point(|happening| happening.day < day);

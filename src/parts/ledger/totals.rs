@@ -31,7 +31,7 @@ pub struct Spent {
 
 /// What a group of parts is worth.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Value {
+pub struct GroupWorth {
     /// How many parts.
     pub parts: usize,
     /// The sum of their known costs, spent or not.
@@ -40,7 +40,7 @@ pub struct Value {
     pub spent: Decimal,
 }
 
-impl Value {
+impl GroupWorth {
     fn add(&mut self, part: &PartHistory) {
         self.parts += 1;
         self.value = self.value.saturating_add(part.cost.unwrap_or_default());

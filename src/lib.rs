@@ -3,7 +3,7 @@
 //! A crew writes Markdown day logs with fenced sums; the stages below turn a folder of them into a
 //! linked record with worked, checked and traceable numbers:
 //!
-//! `io` (read) → `markdown`, `book` (parse) → `parts` → `calc` (calculate, judge) → `jobs`, `hold`,
+//! `io` (read) → `markdown`, `book` (parse) → `calc` (calculate, judge) → `parts`, `jobs`, `hold`,
 //! `forecast` → `pages` (lay out), `drawings`, `export` → `redaction` → `render` → `io` (write).
 
 pub mod book;

@@ -3,6 +3,8 @@
 //! In: the text of `src/`. Out: tests that fail on an import from a later module, on a type name
 //! that is defined twice, on a module without a head.
 
+#![allow(clippy::disallowed_methods, reason = "tests read files")]
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
@@ -204,4 +206,23 @@ fn a_public_type_name_is_defined_once() {
         doubled, listed,
         "give each its own name, and keep the list true"
     );
+}
+
+#[test]
+fn every_file_that_the_documents_name_is_there() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let text = std::fs::read_to_string(root.join("DEVELOPERS.md")).expect("text");
+    let named = text.split('`').skip(1).step_by(2);
+    let is_path = |word: &&str| {
+        let ends = |ending: &str| word.ends_with(ending) && word.len() > ending.len();
+        word.contains('/') && !word.contains(char::is_whitespace) && (ends(".rs") || ends("/"))
+    };
+    let places = ["", "src", "src/calc", "tests"].map(|place| root.join(place));
+    let lost: Vec<&str> = named
+        .filter(is_path)
+        .filter(|path| !path.contains('{') && !path.starts_with("target/"))
+        .filter(|path| !places.iter().any(|place| place.join(path).exists()))
+        .collect();
+    assert!(lost.is_empty(), "{lost:?}");
+    assert!(text.contains("src/io/"), "paths are found");
 }

@@ -57,6 +57,9 @@ where
     });
 }
 
+/// How often a driver is started before a test gives up.
+const STARTS: usize = 5;
+
 /// A chromedriver on a port of its own; ended with the test.
 struct Driver {
     process: Child,
@@ -67,25 +70,35 @@ struct Driver {
 }
 
 impl Driver {
+    /// Starts a driver. One that finds its port taken meanwhile ends at once, so a few are tried.
     fn start(mut command: Command) -> Self {
-        let spawned = command
+        command
             .arg("--port=0")
             .stdout(Stdio::piped())
-            .stderr(Stdio::null())
-            .spawn();
-        let mut process = spawned.expect("chromedriver starts");
+            .stderr(Stdio::null());
+        (0..STARTS)
+            .find_map(|_| Self::started(&mut command))
+            .expect("chromedriver tells its port")
+    }
+
+    /// `None` if it ended without telling its port.
+    fn started(command: &mut Command) -> Option<Self> {
+        let mut process = command.spawn().expect("chromedriver starts");
         let mut words = BufReader::new(process.stdout.take().expect("its words are read")).lines();
         let port = words
             .by_ref()
             .map_while(Result::ok)
             .find_map(|line| port_in(&line));
-        let port = port.expect("chromedriver tells its port");
-        Self {
+        let Some(port) = port else {
+            process.wait().expect("it has ended");
+            return None;
+        };
+        Some(Self {
             process,
             port,
             profile: tempfile::tempdir().expect("a folder"),
             _words: words,
-        }
+        })
     }
 
     async fn session(&self, chromium: &str) -> Client {

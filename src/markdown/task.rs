@@ -130,7 +130,7 @@ fn lines_from(
 ) -> impl Iterator<Item = Range<usize>> {
     let (mut at, end) = (block.start, block.end.min(text.len()));
     std::iter::from_fn(move || {
-        let stop = line_end_within(text, at, LONGEST_LINE)?.min(end);
+        let stop = first_line_end(text, &(at..end))?;
         let line = text.get(at..stop).filter(|_| at < end)?;
         let bare = line.trim_matches([' ', '\t', '>', '\r']);
         if bare.is_empty() || (!std::mem::take(&mut first) && begins_something(bare)) {
@@ -175,9 +175,7 @@ pub(super) fn looks_stated(text: &str, line: &Range<usize>) -> Option<Range<usiz
 /// The tail at the end of the first line of `block`, where that line has no tick box and the tail
 /// is plainly a job's.
 pub(super) fn boxless(text: &str, block: &Range<usize>) -> Option<Range<usize>> {
-    // Items that nest in one line would each read the whole of it: one line in a list is never that
-    // long.
-    let end = line_end_within(text, block.start, LONGEST_LINE)?.min(block.end);
+    let end = first_line_end(text, block)?;
     let line = text.get(block.start..end)?.trim_end();
     let bare = line
         .trim_start_matches([' ', '\t', '>', '-', '*', '+', '.', ')'])
@@ -206,12 +204,14 @@ pub(super) fn boxless(text: &str, block: &Range<usize>) -> Option<Range<usize>> 
 /// A line longer than this is no job that somebody forgot to give a tick box.
 const LONGEST_LINE: usize = 4096;
 
-/// Where the line of `from` ends, if that is at most `most` bytes further on.
-fn line_end_within(text: &str, from: usize, most: usize) -> Option<usize> {
-    let rest = text.as_bytes().get(from..)?;
-    let end = rest.iter().take(most).position(|b| *b == b'\n');
-    end.or_else(|| (rest.len() <= most).then_some(rest.len()))
-        .map(|end| from + end)
+/// Where the first line of `block` ends, if it is no longer than [`LONGEST_LINE`]: items that nest
+/// in one line would each read the whole of it. Nothing behind the block is read, for many cells of
+/// a table share one line.
+fn first_line_end(text: &str, block: &Range<usize>) -> Option<usize> {
+    let rest = text.as_bytes().get(block.clone())?;
+    let end = rest.iter().take(LONGEST_LINE).position(|b| *b == b'\n');
+    end.or_else(|| (rest.len() <= LONGEST_LINE).then_some(rest.len()))
+        .map(|end| block.start + end)
 }
 
 /// Where the line of `from` ends.

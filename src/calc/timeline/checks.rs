@@ -22,8 +22,8 @@ impl Timeline<'_> {
         self.keep_strictest(index);
         let mut findings = Vec::new();
         let judgement = self.judgement(index, &mut findings);
-        let check = Arc::clone(&self.now.checks[index]);
         for finding in findings {
+            let check = &self.now.checks[index];
             let cause = bare::in_check(check.name, &check.rule, &finding, &self.now.cells);
             bare::cause_and(finding, cause).for_each(|finding| self.say(finding));
         }

@@ -127,12 +127,14 @@ impl Timeline<'_> {
             && change == LimitChange::Set
             && check.unsigned.is_empty()
             && check.hold >= rule.hold;
+        if check.hold && differs && change != LimitChange::Unsigned {
+            self.reading_is_older(check.name);
+        }
+        // Let go before it is changed: a check in two hands is copied with all its lines.
+        drop(check);
         if repeats {
             self.same_limit(index, rule);
             return;
-        }
-        if check.hold && differs && change != LimitChange::Unsigned {
-            self.reading_is_older(check.name);
         }
         self.count(index, rule, change, before);
     }
@@ -299,6 +301,7 @@ impl Timeline<'_> {
         if check.hold && !self.is_signed(signed, "withdraws", "withdrawn by") {
             return;
         }
+        drop(check);
         self.forget_limit_names(index, true);
         let (day, step) = (self.now.day, self.now.step);
         let when = When {
@@ -406,6 +409,7 @@ impl Timeline<'_> {
         if now == check.strictest && counts.is_none() {
             return;
         }
+        drop(check);
         self.forget_limit_names(index, counts.is_some());
         let check = Arc::make_mut(&mut self.now.checks[index]);
         check.strictest = now;

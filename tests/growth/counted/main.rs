@@ -195,10 +195,6 @@ fn main() -> ExitCode {
     }
 }
 
-/// Known faults that are still to be mended. Each grows with the square from some thousand on; a
-/// shape that holds again must leave the list.
-const GROWS_TOO_FAST: [&str; 2] = ["many checks on one name", "a table of many columns"];
-
 /// Tries a shape and says how it went.
 fn held(shape: &Shape, tell: bool) -> bool {
     if tell {
@@ -209,11 +205,9 @@ fn held(shape: &Shape, tell: bool) -> bool {
         .last()
         .map_or(0, |last| last.work.steps / last.size as u64);
     let wrong = too_fast(shape, &measured);
-    match (&wrong, GROWS_TOO_FAST.contains(&shape.name)) {
-        (Some(why), true) => println!("KNOWN  {}: {why}", shape.name),
-        (Some(why), false) => println!("FAILED {}: {why}", shape.name),
-        (None, true) => println!("FAILED {}: it holds now; take it off the list", shape.name),
-        (None, false) => println!("held   {}: {steps} steps a byte", shape.name),
+    match &wrong {
+        Some(why) => println!("FAILED {}: {why}", shape.name),
+        None => println!("held   {}: {steps} steps a byte", shape.name),
     }
-    wrong.is_some() == GROWS_TOO_FAST.contains(&shape.name)
+    wrong.is_none()
 }

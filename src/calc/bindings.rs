@@ -10,6 +10,7 @@ use super::bare;
 use super::display_unit::{Shown, can_be_shown};
 use super::evaluate::{Halt, Known, Lookup, evaluate};
 use super::expression::{Expr, ExprKind};
+use super::latest::latest;
 use super::names::NameId;
 use super::results::{Content, Defined, NameHistory, Version};
 use crate::diagnostics::Diagnostic;
@@ -70,13 +71,8 @@ impl Lookup for Bindings {
 
     fn past(&self, day: u32, name: NameId) -> &Known {
         let cell = &self.cells[name.index()];
-        let later = cell
-            .story
-            .moments
-            .partition_point(|moment| moment.day <= day);
-        later
-            .checked_sub(1)
-            .map_or(&cell.nothing, |last| &cell.story.moments[last].known)
+        latest(&cell.story.moments, |moment| moment.day <= day)
+            .map_or(&cell.nothing, |moment| &moment.known)
     }
 }
 

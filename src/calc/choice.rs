@@ -4,6 +4,7 @@
 
 use std::collections::BTreeSet;
 
+use super::latest::latest;
 use super::margin::Margin;
 use super::names::NameId;
 use super::results::Results;
@@ -28,8 +29,7 @@ pub struct ChoiceHistory {
 impl ChoiceHistory {
     /// What stood at the end of a block.
     pub fn at_step(&self, step: u32) -> Option<&Choice> {
-        let later = self.found.partition_point(|choice| choice.step <= step);
-        later.checked_sub(1).map(|last| &self.found[last])
+        latest(&self.found, |choice| choice.step <= step)
     }
 
     /// Is it asked for, and does nothing do?

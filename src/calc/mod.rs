@@ -15,6 +15,7 @@ mod evaluate;
 pub mod expression;
 mod figures;
 mod judge;
+mod latest;
 mod limits;
 mod margin;
 mod money;

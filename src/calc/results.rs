@@ -8,6 +8,7 @@ use std::sync::Arc;
 use super::choice::ChoiceHistory;
 use super::evaluate::Known;
 use super::expression::Expr;
+use super::latest::latest;
 use super::limits::{LimitLine, Limits, UnreadLine};
 use super::margin::{Margin, Verdict};
 use super::names::{NameId, Names};
@@ -202,18 +203,12 @@ pub struct Check {
 impl Check {
     /// The judgement at the end of a day.
     pub fn on_day(&self, day: u32) -> Option<&Judgement> {
-        let later = self
-            .judgements
-            .partition_point(|judgement| judgement.day <= day);
-        later.checked_sub(1).map(|last| &self.judgements[last])
+        latest(&self.judgements, |judgement| judgement.day <= day)
     }
 
     /// The judgement at the end of a block.
     pub fn at_step(&self, step: u32) -> Option<&Judgement> {
-        let later = self
-            .judgements
-            .partition_point(|judgement| judgement.step <= step);
-        later.checked_sub(1).map(|last| &self.judgements[last])
+        latest(&self.judgements, |judgement| judgement.step <= step)
     }
 
     /// The spread it is judged with, in a book that judges with `judge`: a hold check always with
@@ -235,8 +230,7 @@ impl Check {
 
     /// What keeps it on the hold list at the end of a day.
     pub fn hold_on_day(&self, day: u32) -> Option<Hold> {
-        let later = self.holds.partition_point(|(from, _)| from.day <= day);
-        later.checked_sub(1).map(|last| self.holds[last].1)
+        latest(&self.holds, |(from, _)| from.day <= day).map(|(_, hold)| *hold)
     }
 }
 
@@ -270,9 +264,7 @@ impl Judgement {
     pub fn margin_figure(&self) -> Option<f64> {
         Some(data::difference(self.unit.step(self.margin?.signed)))
     }
-}
 
-impl Judgement {
     /// The margin in words, in the unit of the check; empty if there is no reading.
     pub fn margin_words(&self) -> String {
         self.margin
@@ -373,16 +365,16 @@ pub struct DayResults {
 impl Results {
     /// What a name was at the end of a day.
     pub fn on_day(&self, name: NameId, day: u32) -> Option<&Version> {
-        let moments = &self.values[name.index()].moments;
-        let later = moments.partition_point(|moment| moment.day <= day);
-        later.checked_sub(1).map(|last| &moments[last])
+        latest(&self.values[name.index()].moments, |moment| {
+            moment.day <= day
+        })
     }
 
     /// What a name was at the end of a block.
     pub fn at_step(&self, name: NameId, step: u32) -> Option<&Version> {
-        let moments = &self.values[name.index()].moments;
-        let later = moments.partition_point(|moment| moment.step <= step);
-        later.checked_sub(1).map(|last| &moments[last])
+        latest(&self.values[name.index()].moments, |moment| {
+            moment.step <= step
+        })
     }
 
     /// The checks on a name itself.

@@ -15,19 +15,16 @@ pub fn money(amount: Decimal) -> String {
 
 /// A figure without the noise of the last bit: what was written as 4.3 is printed as 4.3.
 pub fn figure(number: f64) -> f64 {
-    format!("{number:.14e}")
-        .parse()
-        .map_or(number, without_sign_of_zero)
+    rounded(number, 14)
 }
 
 /// A small difference of large figures: its last digits are noise.
 pub fn difference(number: f64) -> f64 {
-    format!("{number:.11e}")
-        .parse()
-        .map_or(number, without_sign_of_zero)
+    rounded(number, 11)
 }
 
-/// `-0` is 0.
-fn without_sign_of_zero(number: f64) -> f64 {
-    if number == 0.0 { 0.0 } else { number }
+/// With so many digits behind its first; `-0` is 0.
+fn rounded(number: f64, digits: usize) -> f64 {
+    let rounded = format!("{number:.digits$e}").parse().unwrap_or(number);
+    if rounded == 0.0 { 0.0 } else { rounded }
 }

@@ -206,7 +206,10 @@ impl Removed {
         }
         let mut seen = line.clone();
         match &mut seen.outcome {
-            Outcome::Check { check, .. } => *check = places.of(*check).unwrap_or_default(),
+            Outcome::Check { check, .. } => match places.of(*check) {
+                Some(now) => *check = now,
+                None => seen.outcome = Outcome::Remark,
+            },
             // What a held value is worked from goes, and so does what was remarked of it.
             Outcome::Value { name, .. } if self.held.contains(name) => seen.remark = None,
             Outcome::Value { .. } | Outcome::Remark | Outcome::Unread => {}

@@ -6,7 +6,7 @@
 #![allow(clippy::disallowed_methods, reason = "tests read and write files")]
 
 mod documents;
-mod house;
+mod readme;
 mod shop;
 mod snapshots;
 

@@ -1,7 +1,9 @@
-//! The order of the program's modules, the size of its files and the names of its types.
+//! The order of the program's modules, the size of its files, the names of its types, and what the
+//! documents say of them.
 //!
-//! In: the text of `src/`. Out: tests that fail on an import from a later module, on a type name
-//! that is defined twice, on a module without a head.
+//! In: the text of `src/` and of the documents. Out: tests that fail on an import from a later
+//! module, on a type name that is defined twice or that stands in a text for the crew, on a file
+//! without a head or too long, on a document that names what is not there.
 
 #![allow(clippy::disallowed_methods, reason = "tests read files")]
 
@@ -40,11 +42,17 @@ const ORDER: [&str; 28] = [
     "testing",
 ];
 
-/// Public types of several modules that still have one name; each says how often it is defined.
-const DOUBLED: [(&str, usize); 0] = [];
+/// A path of the repository.
+fn at(path: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join(path)
+}
+
+fn read(path: &str) -> String {
+    std::fs::read_to_string(at(path)).expect("text")
+}
 
 fn source_folder() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("src")
+    at("src")
 }
 
 /// The Rust files below a folder, with their text.
@@ -182,14 +190,16 @@ fn every_file_begins_with_what_it_is_for() {
     assert!(bare.is_empty(), "{bare:?}");
 }
 
-#[test]
-fn a_public_type_name_is_defined_once() {
+/// How often each name of a public type is defined.
+fn public_types() -> BTreeMap<String, usize> {
     let mut defined: BTreeMap<String, usize> = BTreeMap::new();
-    for (path, text) in files(&source_folder()) {
-        if is_test(&path) {
-            continue;
-        }
-        for line in code(&text) {
+    let files = files(&source_folder());
+    for text in files
+        .iter()
+        .filter(|(path, _)| !is_test(path))
+        .map(|(_, text)| text)
+    {
+        for line in code(text) {
             let line = line.trim_start();
             let kinds = ["pub struct ", "pub enum ", "pub trait ", "pub type "];
             if let Some(rest) = kinds.iter().find_map(|kind| line.strip_prefix(kind)) {
@@ -197,27 +207,95 @@ fn a_public_type_name_is_defined_once() {
             }
         }
     }
-    let doubled: Vec<(String, usize)> = defined
-        .into_iter()
-        .filter(|(_, times)| *times > 1)
-        .collect();
-    let listed = DOUBLED.map(|(name, times)| (name.to_owned(), times));
-    assert_eq!(
-        doubled, listed,
-        "give each its own name, and keep the list true"
-    );
+    defined
+}
+
+#[test]
+fn a_public_type_name_is_defined_once() {
+    let types = public_types().into_iter();
+    let doubled: Vec<_> = types.filter(|(_, times)| *times > 1).collect();
+    assert!(doubled.is_empty(), "give each its own name: {doubled:?}");
+}
+
+#[test]
+fn no_text_for_the_crew_holds_the_name_of_a_type() {
+    // A name of two words, such as `HoldList`, is no word of any text.
+    let is_compound = |name: &String| name.chars().skip(1).any(char::is_uppercase);
+    let names: BTreeSet<String> = public_types().into_keys().filter(is_compound).collect();
+    assert!(names.contains("HoldList"), "types are found");
+    let mut texts: Vec<(String, String)> = ["README.md", "CHANGELOG.md"]
+        .map(|path| (path.to_owned(), read(path)))
+        .into();
+    for formula in shimbook::calc::catalogue::all() {
+        let words = [
+            formula.says,
+            formula.source,
+            formula.caution.unwrap_or_default(),
+        ];
+        texts.push((formula.name.to_owned(), words.join(" ")));
+    }
+    for caution in shimbook::book::Caution::ALL {
+        let words = shimbook::hold::cautions::entry(*caution);
+        let words = [
+            words.title,
+            words.hazard,
+            words.precautions,
+            words.first_word,
+        ];
+        texts.push((format!("{caution:?}"), words.join(" ")));
+    }
+    for folder in ["tests/spec", "tests/commands/snapshots"] {
+        let printed = std::fs::read_dir(at(folder)).expect("the folder is there");
+        let printed = printed.map(|entry| entry.expect("an entry").path());
+        for path in printed.filter(|path| path.extension().is_some_and(|ending| ending != "rs")) {
+            let text = std::fs::read_to_string(&path).expect("text");
+            texts.push((path.display().to_string(), text));
+        }
+    }
+    for (place, text) in texts {
+        let words = text.split(|letter: char| !letter.is_alphanumeric());
+        let wrong: Vec<&str> = words.filter(|word| names.contains(*word)).collect();
+        assert!(wrong.is_empty(), "{place}: {wrong:?}");
+    }
+}
+
+#[test]
+fn main_is_short_and_no_file_is_long() {
+    for (path, text) in files(&source_folder()) {
+        let most = if path.ends_with("src/main.rs") {
+            40
+        } else {
+            800
+        };
+        let lines = text.lines().count();
+        assert!(lines <= most, "{} has {lines} lines", path.display());
+    }
+}
+
+#[test]
+fn every_room_of_the_house_stands_in_the_developers_table() {
+    let table = read("DEVELOPERS.md");
+    for room in std::fs::read_dir(source_folder())
+        .expect("src is there")
+        .flatten()
+    {
+        let name = room.file_name().to_string_lossy().into_owned();
+        assert!(
+            !room.path().is_dir() || table.contains(&format!("| `src/{name}/`")),
+            "DEVELOPERS.md does not tell of src/{name}/"
+        );
+    }
 }
 
 #[test]
 fn every_file_that_the_documents_name_is_there() {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
-    let text = std::fs::read_to_string(root.join("DEVELOPERS.md")).expect("text");
+    let text = read("DEVELOPERS.md");
     let named = text.split('`').skip(1).step_by(2);
     let is_path = |word: &&str| {
         let ends = |ending: &str| word.ends_with(ending) && word.len() > ending.len();
         word.contains('/') && !word.contains(char::is_whitespace) && (ends(".rs") || ends("/"))
     };
-    let places = ["", "src", "src/calc", "tests"].map(|place| root.join(place));
+    let places = ["", "src", "src/calc", "tests"].map(at);
     let lost: Vec<&str> = named
         .filter(is_path)
         .filter(|path| !path.contains('{') && !path.starts_with("target/"))

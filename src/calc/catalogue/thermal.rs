@@ -55,7 +55,7 @@ const RISE_FOR_GROWTH: Formula = Formula {
     equation: "growth / (length · coefficient)",
     source: COEFFICIENTS,
     caution: Some(
-        "Never heat a closed or oiled part. Wear gloves, and keep anything that burns away. TemperatureKind softens alloys, bearings and hardened parts, so the maker's limit comes first.",
+        "Never heat a closed or oiled part. Wear gloves, and keep anything that burns away. Heat softens alloys, bearings and hardened parts, so the maker's limit comes first.",
     ),
     worked: WorkedExample {
         call: "rise_for_growth(80 mm, 0.08 mm, of: aluminium)",

@@ -20,7 +20,7 @@ fn main() {
     }
     files.sort();
     println!("cargo::rustc-env=SHIMBOOK_SOURCES={}", hash(&files));
-    // Pictures take long to make: they are made anew only where the room that makes them, or a
+    // Pictures take long to make: they are made again only where the room that makes them, or a
     // library, is another.
     files.retain(|file| file.starts_with("src/photos") || file.ends_with("Cargo.lock"));
     println!("cargo::rustc-env=SHIMBOOK_PHOTOS={}", hash(&files));

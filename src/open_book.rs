@@ -1,6 +1,6 @@
 //! A book kept open while the crew writes in it.
 //!
-//! In: the book's folder, looked at again and again. Out: the book worked out anew whenever one of
+//! In: the book's folder, looked at again and again. Out: the book calculated again whenever one of
 //! its files changed; what did not change is neither read, parsed nor worked out again. The last
 //! text of each file that could be worked with is kept, for the time when a file cannot be read.
 //! Before the first look it is the one beside a record.

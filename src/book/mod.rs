@@ -149,7 +149,7 @@ fn read_parts(
     parts
 }
 
-/// What a file's reading hangs on where it stands alone.
+/// What a file's reading depends on where it stands alone.
 fn hangs_on(files: &BookFiles, file: FileId) -> CacheKey {
     CacheKey {
         file,

@@ -1,8 +1,8 @@
 //! What was read before, so that only what changed is read again.
 //!
-//! In: a file's text and everything else its reading hangs on. Out: what reading it gave, with its
-//! findings; the very same (by its `Arc`) as long as nothing it hangs on changed, so that later
-//! stages can tell by the address alone that a log is as it was.
+//! In: a file's text and everything else its reading depends on. Out: what reading it gave, with
+//! its findings; the very same (by its `Arc`) as long as nothing it depends on changed, so that
+//! later stages can tell by the address alone that a log is as it was.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -89,7 +89,7 @@ impl EarlierBook {
     }
 }
 
-/// Everything that the reading of one file hangs on.
+/// Everything that the reading of one file depends on.
 #[derive(Debug)]
 pub(super) struct CacheKey {
     pub(super) file: FileId,
@@ -139,7 +139,7 @@ impl<T> Default for CacheEntry<T> {
 }
 
 impl<T> CacheEntry<T> {
-    /// What is in it, made anew where something it hangs on changed.
+    /// What is in it, made again where something it depends on changed.
     pub(super) fn get(
         &mut self,
         from: CacheKey,

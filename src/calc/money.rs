@@ -1,4 +1,4 @@
-//! What hangs on money, by any number of steps.
+//! What depends on money, by any number of steps.
 //!
 //! In: the worked book. Out: the names and the checks whose figures somebody could reckon a cost
 //! back from. What counts is what a value is worked out from, not its unit: the ratio of two costs
@@ -12,7 +12,7 @@ use super::names::NameId;
 use super::results::{Content, Outcome, Results, Version};
 use super::statement::Rule;
 
-/// The names and checks that hang on money.
+/// The names and checks that depend on money.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct OnMoney {
     /// Names, by [`NameId`].
@@ -28,7 +28,7 @@ enum Thing {
     Check(usize),
 }
 
-/// Finds what hangs on money. Costs what the book's formulas hold, however long their chains are.
+/// Finds what depends on money. Costs what the book's formulas hold, however long their chains are.
 pub fn on_money(worked: &Results) -> OnMoney {
     let mut web = Web::default();
     for (index, story) in worked.values.iter().enumerate() {
@@ -63,7 +63,7 @@ pub fn on_money(worked: &Results) -> OnMoney {
     web.run_out()
 }
 
-/// Who hangs on whom.
+/// What depends on what.
 #[derive(Default)]
 struct Web {
     users: BTreeMap<Thing, BTreeSet<Thing>>,

@@ -477,7 +477,7 @@ fn a_choice_is_made_again_when_what_it_hangs_on_changes_until_it_is_measured() {
     assert!((on(3) - 0.0159).abs() < 1e-12);
     let story = &worked.choices[&plate];
     assert!(story.settled);
-    // The window still follows what it hangs on, to be shown beside what was found.
+    // The window still follows what it depends on, to be shown beside what was found.
     assert!((found(&worked, "plate").best - 0.017).abs() < 1e-12);
 }
 

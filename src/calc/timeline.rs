@@ -82,7 +82,7 @@ impl<'a> Timeline<'a> {
         Self::carry_on(book, units, SoFar::default())
     }
 
-    /// A book of which some days are worked out already: they and what they hang on are as they
+    /// A book of which some days are worked out already: they and what they depend on are as they
     /// were then.
     fn carry_on(book: &'a Book, units: &'a Units, now: SoFar) -> Self {
         Self {

@@ -1,7 +1,7 @@
 //! A history: a name's value against the days.
 //!
 //! In: the worked book, a name, a day. Out: a dot with its whisker for each day that moved it or
-//! its limits, limits as lines with their far side ruled, what a formula foretold as open dots.
+//! its limits, limits as lines with their far side ruled, what a formula predicted as open dots.
 
 mod past;
 
@@ -34,7 +34,7 @@ pub fn history(worked: &Results, name: NameId, day: u32, judge: Judge) -> Drawin
     history.axes(&mut ink);
     history.limit_lines(&mut ink);
     history.value_line(&mut ink);
-    history.foretold_dots(&mut ink);
+    history.predicted_dots(&mut ink);
     history.dots(&mut ink);
     history.right_figures(&mut ink);
     let height = history.legend(&mut ink);
@@ -45,7 +45,7 @@ struct History<'a> {
     unit: &'a Unit,
     story: Vec<(u32, Option<Figure>)>,
     judged: Vec<Judged>,
-    foretold: Vec<Figure>,
+    predicted: Vec<Figure>,
     limits: Vec<LimitLine>,
     days: (u32, u32),
     up: Scale,
@@ -58,18 +58,18 @@ impl<'a> History<'a> {
         let story = reading.story();
         let figures = || story.iter().filter_map(|(_, figure)| *figure);
         let judged = judged_days(reading, &story);
-        let foretold = reading.foretold();
+        let predicted = reading.predicted();
         let limits = all_limit_lines(reading);
         let limit_figures = limits
             .iter()
             .flat_map(|line| &line.steps)
             .filter_map(|step| step.1);
         let reach = figures()
-            .chain(foretold.iter().copied())
+            .chain(predicted.iter().copied())
             .flat_map(|figure| [figure.low(), figure.high()]);
         let up = Scale::over(reach.chain(limit_figures), BOTTOM, TOP);
         let first = figures()
-            .chain(foretold.iter().copied())
+            .chain(predicted.iter().copied())
             .map(|figure| figure.day)
             .min()
             .unwrap_or(reading.day);
@@ -77,7 +77,7 @@ impl<'a> History<'a> {
             unit: reading.unit,
             story,
             judged,
-            foretold,
+            predicted,
             limits,
             days: (first, reading.day.max(first)),
             up,
@@ -192,8 +192,8 @@ impl<'a> History<'a> {
         }
     }
 
-    fn foretold_dots(&self, ink: &mut Ink) {
-        for figure in &self.foretold {
+    fn predicted_dots(&self, ink: &mut Ink) {
+        for figure in &self.predicted {
             // A little before what was found that day, so that both are seen.
             ink.ring(
                 self.x(figure.day) - 2.0 * self.radius(),
@@ -204,7 +204,7 @@ impl<'a> History<'a> {
     }
 
     fn radius(&self) -> f64 {
-        if self.judged.len() + self.foretold.len() > 24 {
+        if self.judged.len() + self.predicted.len() > 24 {
             2.5
         } else {
             4.0
@@ -279,10 +279,10 @@ impl<'a> History<'a> {
 
     fn legend(&self, ink: &mut Ink) -> f64 {
         let mut y = BOTTOM + 20.0;
-        if !self.foretold.is_empty() {
+        if !self.predicted.is_empty() {
             y += 18.0;
             ink.ring(5.0, y - 4.0, 4.0);
-            ink.faint(16.0, y, Side::Start, "foretold", 80.0);
+            ink.faint(16.0, y, Side::Start, "predicted", 80.0);
             ink.dot(105.0, y - 4.0, 4.0);
             ink.faint(116.0, y, Side::Start, "found", 80.0);
         }
@@ -305,11 +305,11 @@ impl<'a> History<'a> {
         for line in &self.limits {
             let _ = write!(words, "; {}", line.words());
         }
-        let from = self.foretold.len().saturating_sub(TOLD);
-        for figure in &self.foretold[from..] {
+        let from = self.predicted.len().saturating_sub(TOLD);
+        for figure in &self.predicted[from..] {
             let _ = write!(
                 words,
-                "; foretold {} {}",
+                "; predicted {} {}",
                 figure.text(self.unit),
                 day_words(figure.day)
             );

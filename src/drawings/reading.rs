@@ -84,8 +84,8 @@ impl<'a> Reading<'a> {
         story(self.worked, self.name, self)
     }
 
-    /// What its formula foretold, once it was measured.
-    pub(super) fn foretold(&self) -> Vec<Figure> {
+    /// What its formula predicted, once it was measured.
+    pub(super) fn predicted(&self) -> Vec<Figure> {
         let Some(hidden) = self.worked.values[self.name.index()].prediction else {
             return Vec::new();
         };

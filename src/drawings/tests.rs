@@ -317,7 +317,7 @@ fn many_days_are_thinned_out_and_the_rest_counted() {
 }
 
 #[test]
-fn a_history_shows_what_was_foretold_and_limits_as_they_were() {
+fn a_history_shows_what_was_predicted_and_limits_as_they_were() {
     let wedges = wedges();
     let drawing = sound(history(
         &wedges,
@@ -331,11 +331,11 @@ fn a_history_shows_what_was_foretold_and_limits_as_they_were() {
         drawing.words
     );
     assert!(
-        drawing.words.contains("foretold 3.56 ± 0.11 on day 5"),
+        drawing.words.contains("predicted 3.56 ± 0.11 on day 5"),
         "{}",
         drawing.words
     );
-    assert!(texts(&drawing).contains(&"foretold".to_owned()));
+    assert!(texts(&drawing).contains(&"predicted".to_owned()));
     let moved = worked(&["x = 5 mm\nx at least 3 mm", "x at least 4 mm"]);
     let drawing = sound(history(&moved, id(&moved, "x"), 2, Judge::WorstCase));
     assert!(

@@ -1,7 +1,8 @@
 //! The runs of a former look ahead, to be used again where the same is left to do at the same pace.
 //!
-//! In: everything the runs hang on. Out: what they came to. A look ahead in a large book costs some
-//! thousand walks through all that is left; a save that only changes a reading changes none of it.
+//! In: everything the runs depend on. Out: what they came to. A look ahead in a large book costs
+//! some thousand walks through all that is left; a save that only changes a reading changes none of
+//! it.
 
 use super::advice::{self, Help};
 use super::pace::Pace;
@@ -14,7 +15,7 @@ use crate::jobs::JobList;
 #[derive(Debug, Default)]
 pub struct ForecastCache(Option<(Asked, Ran)>);
 
-/// Everything that the runs and the advice hang on.
+/// Everything that the runs and the advice depend on.
 #[derive(Clone, Debug, PartialEq)]
 struct Asked {
     left: Left,

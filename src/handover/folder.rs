@@ -1,8 +1,8 @@
 //! The files of a handover.
 //!
-//! In: a worked book and an order: for whom, as it stands or not. Out: every page through the redactor,
-//! the cover with what stands against it, the whole book as one page, the photos that a page shows,
-//! the seal.
+//! In: a worked book and an order: for whom, as it stands or not. Out: every page through the
+//! redactor, the cover with what stands against it, the whole book as one page, the photos that a
+//! page shows, the seal.
 
 use std::collections::BTreeMap;
 

@@ -60,8 +60,8 @@ view_model! {
         pub ahead: Option<AheadView> => View,
         /// What was to be ordered that evening.
         pub orders: Vec<OrderRow> => View,
-        /// `Nothing has to be ordered today, and nothing is late.`; empty if something is listed, or if
-        /// nobody knows any more.
+        /// `Nothing has to be ordered today, and nothing is late.`; empty if something is listed,
+        /// or if nobody knows any more.
         pub no_orders: &'static str => Public,
         /// Messages of the log's front matter.
         pub messages: Vec<Message> => View,

@@ -2,8 +2,8 @@
 //!
 //! In: a build. Out: [`SearchData`], each thing with the place that shows it. Its size is linear in
 //! the book: a thing stands here once, a log's words once, beside the nearest anchor before them.
-//! It goes through the redactor like any page, so nothing is cut short here: a name cut short is found
-//! by nobody.
+//! It goes through the redactor like any page, so nothing is cut short here: a name cut short is
+//! found by nobody.
 
 mod lines;
 

@@ -32,8 +32,8 @@ shop_model! {
         pub left: String,
         /// `Being built, not released: 2 lines on hold, 9 jobs open.`
         pub overall: String,
-        /// What to do before the first move that is on today's list; one for each such job while lines
-        /// are on hold.
+        /// What to do before the first move that is on today's list; one for each such job while
+        /// lines are on hold.
         pub before_move: Vec<String>,
         /// When it will be done, in a sentence; empty where nothing is planned.
         pub ahead: String,
@@ -59,7 +59,8 @@ shop_model! {
         pub orders: Vec<OrderRow>,
         /// `Nothing has to be ordered today, and nothing is late.`; empty if something is listed.
         pub no_orders: &'static str,
-        /// The other checks that are out of limits, too close or without a reading, hold checks first.
+        /// The other checks that are out of limits, too close or without a reading, hold checks
+        /// first.
         pub checks: Vec<CheckRow>,
     }
 }

@@ -100,8 +100,8 @@ view_model! {
         pub words: &'static str => Public,
         /// `in`, `close`, `out` or `none`: for the theme, and for which gauge is drawn.
         pub kind: &'static str => Public,
-        /// The margin: `clear by 0.14°`, `short by 5 mm (4 mm as read)`, `wants length`; with the value
-        /// in full where its usual print would seem to say otherwise.
+        /// The margin: `clear by 0.14°`, `short by 5 mm (4 mm as read)`, `wants length`; with the
+        /// value in full where its usual print would seem to say otherwise.
         pub margin: String => Named,
     }
 }

@@ -32,7 +32,7 @@ pub use look::look;
 pub use trouble::Trouble;
 
 /// Changes with the room's own sources and the libraries it works with: a picture made by another
-/// version is made anew.
+/// version is made again.
 pub const VERSION: &str = env!("SHIMBOOK_PHOTOS");
 /// The most bytes that a file may hold.
 pub const MOST_BYTES: u64 = 50 * 1024 * 1024;

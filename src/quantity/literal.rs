@@ -1,8 +1,8 @@
 //! Written values: `3.1 deg`, `1-3/8 in`, `5' 6"`, `3° 06'`, `7/16 ± 0.005 in`, `10 +0.2/-0 mm`.
 //!
-//! In: text as a crew writes it. Out: a [`Literal`] in SI, or a [`LiteralError`] that says what to write
-//! instead. A bare number takes the unit of the other number of its clause; tolerances in degrees
-//! of temperature are differences.
+//! In: text as a crew writes it. Out: a [`Literal`] in SI, or a [`LiteralError`] that says what to
+//! write instead. A bare number takes the unit of the other number of its clause; tolerances in
+//! degrees of temperature are differences.
 
 use std::ops::Range;
 

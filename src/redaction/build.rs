@@ -47,7 +47,7 @@ const SAFETY: [Slug; 12] = [
 struct Removed {
     /// Names without any figure.
     names: BTreeSet<NameId>,
-    /// Names that hang on a cost and stay all the same, for a hold check is on them; without what
+    /// Names that depend on a cost and stay all the same, for a hold check is on them; without what
     /// they are worked from.
     held: BTreeSet<NameId>,
     checks: BTreeSet<usize>,

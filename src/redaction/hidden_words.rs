@@ -1,9 +1,10 @@
 //! Hidden words, and their replacements.
 //!
-//! In: the crew, the parts, the permissions of an audience. Out: texts without hidden words. A name is found as the sheet has it,
-//! as a whole word; of a name of several words each capitalised word is found too, of a supplier's
-//! the first. In addresses and ids, where names stand in small letters and joined by signs, it is
-//! found in any letters; an id of the book that is a name is found among words too.
+//! In: the crew, the parts, the permissions of an audience. Out: texts without hidden words. A name
+//! is found as the sheet has it, as a whole word; of a name of several words each capitalised word
+//! is found too, of a supplier's the first. In addresses and ids, where names stand in small
+//! letters and joined by signs, it is found in any letters; an id of the book that is a name is
+//! found among words too.
 //!
 //! A word cut short, a nickname, a serial number too short to be told from a figure cannot be
 //! known.

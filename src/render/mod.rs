@@ -1,7 +1,7 @@
 //! A page set and a theme become pages.
 //!
-//! In: a [`PageSet`] and a [`Theme`]. Out: bytes by path, relative to the record's folder. Knows how
-//! a page looks, and nothing of how a figure came about.
+//! In: a [`PageSet`] and a [`Theme`]. Out: bytes by path, relative to the record's folder. Knows
+//! how a page looks, and nothing of how a figure came about.
 
 mod breaks;
 mod clean;
@@ -106,8 +106,8 @@ impl<'a> Press<'a> {
         }
     }
 
-    /// The same for somebody outside: what every page carries goes through the redactor. The pages come
-    /// redacted already.
+    /// The same for somebody outside: what every page carries goes through the redactor. The pages
+    /// come redacted already.
     pub fn redacted(page_set: &'a PageSet<'a>, theme: &'a Theme, redactor: &'a Redactor) -> Self {
         Self {
             redactor: Some(redactor),

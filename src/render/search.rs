@@ -1,8 +1,8 @@
 //! What the search line finds, as a script.
 //!
-//! In: [`SearchData`], through the redactor already where there is one. Out: a script that hands it to
-//! `record.js`. It is a script and no JSON, for a page opened from a folder may load nothing else;
-//! rows stand as lists without the names of their fields, for there are many.
+//! In: [`SearchData`], through the redactor already where there is one. Out: a script that hands it
+//! to `record.js`. It is a script and no JSON, for a page opened from a folder may load nothing
+//! else; rows stand as lists without the names of their fields, for there are many.
 
 use serde::Serialize;
 

@@ -79,7 +79,7 @@ pub(super) fn is_there(book: &WorkedBook, path: &str) -> bool {
     ) || book.page_set().find(path).is_some()
 }
 
-/// What hangs on the wall.
+/// What the wall shows.
 pub(super) struct Hung<'a> {
     pub(super) book: &'a WorkedBook,
     /// The book before the latest save.

@@ -1,4 +1,4 @@
-//! What hangs on the wall now.
+//! What the wall shows now.
 //!
 //! In: looks at the book: as it was worked out last, or why it cannot be read. Out: news for
 //! everybody who looks on, and the pages, each pressed when somebody first asks for it and kept

@@ -109,7 +109,7 @@ impl Sums {
     }
 }
 
-/// One more day with one line: the reading that most hangs on, measured again.
+/// One more day with one line: the reading that most others depend on, measured again.
 fn remeasured(texts: &BTreeMap<String, String>, worked: &Results) -> Duration {
     let name = plain::busiest_reading(worked);
     let last = worked

@@ -330,7 +330,7 @@ impl Made {
         self.texts.insert("days/day-02.md".to_owned(), log);
     }
 
-    /// Figures that hang on a cost are secrets as they are shown.
+    /// Figures that depend on a cost are secrets as they are shown.
     fn secret_values(&mut self) {
         let build = self.worked().build;
         let hang = shimbook::calc::on_money(&build.worked);

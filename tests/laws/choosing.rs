@@ -5,7 +5,7 @@ use shimbook::calc::{ChoiceOutcome, Results, Verdict};
 
 use crate::bench::work;
 
-/// Readings and checks that hang on one size in different ways; some leave a window, some do not.
+/// Readings and checks that depend on one size in different ways; some leave a window, some do not.
 fn checks(gap: f64, spread: f64, room: f64, tilt: f64) -> String {
     format!(
         "gap measured {gap} ± {spread} mm\nspan measured 300 ± 1 mm\nleft = gap - size\nleft at least 0.2 mm\n\

@@ -61,7 +61,7 @@ fn read(file: &str) -> Document {
     Document::read(&text)
 }
 
-/// Is every expectation to be written anew? Then the files are not to be judged while they change.
+/// Is every expectation to be written again? Then the files are not to be judged while they change.
 fn refreshing() -> bool {
     std::env::var("SHIMBOOK_SPEC").is_ok_and(|word| word == "refresh")
 }

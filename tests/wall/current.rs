@@ -1,4 +1,4 @@
-//! What hangs on the wall is what the crew wrote, a blink after it was saved.
+//! What the wall shows is what the crew wrote, a blink after it was saved.
 
 use crate::looker::Looker;
 use crate::standing::Standing;

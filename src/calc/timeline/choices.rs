@@ -1,7 +1,7 @@
 //! `choose` and `stack` as the book goes on: solved when asked for, and again when something they
-//! hang on changes.
+//! depend on changes.
 //!
-//! A trial puts a value in the name's place, works out what hangs on it, and weighs the checks
+//! A trial puts a value in the name's place, works out what depends on it, and weighs the checks
 //! there. The value a trial puts in has no spread: it is a size to be cut, and measuring it settles
 //! the choice.
 
@@ -41,7 +41,7 @@ pub(super) struct Asked {
     written: String,
 }
 
-/// What hangs on an asked name.
+/// What depends on an asked name.
 struct Reach {
     /// Names worked out from it, each after what it reads.
     order: Vec<NameId>,
@@ -135,7 +135,7 @@ impl Timeline<'_> {
             .collect()
     }
 
-    /// Solves what hangs on a change; gives the names whose choice changed.
+    /// Solves what depends on a change; gives the names whose choice changed.
     pub(super) fn solve_choices(
         &mut self,
         changed: &BTreeSet<NameId>,
@@ -368,7 +368,7 @@ impl Timeline<'_> {
         })
     }
 
-    /// Another asked name, not settled yet, that the checks also hang on.
+    /// Another asked name, not settled yet, that the checks also depend on.
     fn unsettled_besides(&self, name: NameId, reach: &Reach) -> Option<NameId> {
         let mut waiting: Vec<NameId> = reach.outside.iter().copied().collect();
         let mut seen: BTreeSet<NameId> = reach.outside.clone();
@@ -468,7 +468,7 @@ impl Bench<'_, '_> {
         Value::exact(size, self.unit.dimension).with_heat(heat(self.unit))
     }
 
-    /// Everything that hangs on the name, with `value` in its place.
+    /// Everything that depends on the name, with `value` in its place.
     fn trial(&self, value: &Value, findings: &mut Vec<Diagnostic>) -> Trial<'_> {
         let cells = &self.timeline.now.cells;
         let mut trial = Trial {

@@ -142,7 +142,7 @@ impl Timeline<'_> {
     }
 }
 
-/// A choice that no check hangs on, or that nothing satisfies at the end of the book.
+/// A choice that no check depends on, or that nothing satisfies at the end of the book.
 fn without_window(worked: &Results, story: &ChoiceHistory) -> Option<Diagnostic> {
     let choice = story.found.last()?;
     let name = worked.text(story.name);

@@ -1,7 +1,7 @@
 //! Working out again only what comes after a change.
 //!
 //! In: the book as it is now, and the marks that a former run left. Out: the same as if everything
-//! were worked out anew; the run carries on from the last mark that is still right.
+//! were calculated again; the run carries on from the last mark that is still right.
 
 use std::borrow::Borrow;
 

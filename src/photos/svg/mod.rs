@@ -1,4 +1,4 @@
-//! An SVG written anew from what is let through by name.
+//! An SVG rewritten from what is let through by name.
 //!
 //! In: the text of an SVG. Out: a new SVG of the elements and attributes in [`allowed`], in their
 //! order. Let through are shapes, text, gradients, patterns, masks, markers and `use` of what
@@ -49,7 +49,7 @@ pub(super) fn extent(bytes: &[u8]) -> Result<(u32, u32), Trouble> {
     Ok(cleaned(bytes)?.extent)
 }
 
-/// The file, written anew.
+/// The file, rewritten.
 pub(super) fn clean(bytes: &[u8]) -> Result<String, Trouble> {
     Ok(cleaned(bytes)?.out)
 }

@@ -57,8 +57,10 @@ view_model! {
         pub what: String => CrewText,
         /// The supplier.
         pub from: String => Supplier,
-        /// The supplier's number, and the serial number.
-        pub numbers: Vec<String> => Named,
+        /// The supplier's number.
+        pub number: String => Named,
+        /// The serial number.
+        pub serial: String => Named,
         /// Where it is.
         pub state: &'static str => Public,
         /// Since when, when it is due, whether it is late.
@@ -217,15 +219,12 @@ fn row(layout: &Layout, part: &Part) -> Option<PartRow> {
     let id = &part.id.value;
     let story = layout.build.ledger.parts.get(id)?;
     let wanted = layout.build.ahead.orders.of(id);
-    let serial = part
-        .serial
-        .as_ref()
-        .map(|serial| format!("serial {serial}"));
     Some(PartRow {
         id: id.clone(),
         what: part.what.clone(),
         from: part.from.clone().unwrap_or_default(),
-        numbers: part.number.iter().cloned().chain(serial).collect(),
+        number: part.number.clone().unwrap_or_default(),
+        serial: part.serial.clone().unwrap_or_default(),
         state: story.state.words(),
         when: when(story, wanted, layout.build.day()),
         late: wanted.is_some_and(|wanted| wanted.is_late(layout.build.day())),

@@ -113,7 +113,15 @@ impl Course {
         ];
         let then = [
             first_move_dropped(build, day).then(|| "first move dropped".to_owned()),
-            told(out, "check out of limits", "checks out of limits"),
+            // Hold checks out of limits are among the lines on hold.
+            match on_hold {
+                0 => told(out, "check out of limits", "checks out of limits"),
+                _ => told(
+                    out,
+                    "other check out of limits",
+                    "other checks out of limits",
+                ),
+            },
         ];
         let parts = orders.map_or_else(Vec::new, |orders| parts(orders, day));
         let stage = match day {
@@ -270,6 +278,17 @@ mod tests {
         assert_eq!(
             told[0],
             "Built, not released: 1 error in the book, 1 check out of limits."
+        );
+    }
+
+    #[test]
+    fn a_hold_check_is_not_counted_a_second_time_among_the_checks() {
+        let told = sentences(&[
+            "- [x] Paint {paint, took 1 h}\n\n```sums\na = 3 mm\na at least 5 mm\nb = 3 mm\nb at least 5 mm, hold\n```",
+        ]);
+        assert_eq!(
+            told[0],
+            "Built, not released: 1 line on hold, 1 other check out of limits."
         );
     }
 
